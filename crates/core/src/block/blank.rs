@@ -1,0 +1,108 @@
+//! The heightfield of the blank as sawn.
+
+use std::sync::Arc;
+
+use super::field::{Field, Grid, TILE, Tile};
+use crate::geometry::{Bounds, Path, Point};
+use crate::units::Units;
+
+/// The most cells a heightfield may have: 4 bytes each, and as much again for the stored states of a long job.
+pub const MOST_CELLS: f64 = 120e6;
+
+/// Cell sides that are offered, as multiples of a power of ten.
+const ROUND: [f64; 7] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.5];
+
+/// The smallest round cell with which a blank of these bounds has at most 8 million cells (and never fewer than
+/// 2 million, since two round cells that follow each other differ by less than the factor 2).
+pub fn default_cell(bounds: &Bounds) -> f64 {
+    let smallest = (bounds.width() * bounds.height() / 8e6).sqrt();
+    let power = 10_f64.powf(smallest.log10().floor());
+    let fits = |cell: &f64| *cell >= smallest;
+    ROUND.iter().map(|round| round * power).find(fits).unwrap_or(10.0 * power)
+}
+
+/// The blank as sawn: columns from `bottom` to `top` wherever a cell's centre lies inside the edge.
+///
+/// # Errors
+/// A message that says how many cells there would be and what to do, when the cell is no length or so small that
+/// the heightfield would not fit in a shop computer's memory.
+pub fn blank_field(edge: &Path, top: f64, bottom: f64, cell: f64, units: Units) -> Result<Field, String> {
+    let bounds = edge.bounds();
+    if !(cell > 0.0 && cell.is_finite()) {
+        return Err(format!("a cell of {cell} {} is no length: give one above 0", units.short()));
+    }
+    let (across, up) = (bounds.width() / cell, bounds.height() / cell);
+    if across * up > MOST_CELLS {
+        return Err(format!(
+            "a cell of {cell} {unit} would make {:.0} million cells and need {:.1} GB of memory; use {} {unit} or more",
+            across * up / 1e6,
+            across * up * 8.0 / 1e9,
+            default_cell(&bounds),
+            unit = units.short(),
+        ));
+    }
+    let grid = Grid {
+        origin: bounds.low,
+        cell,
+        columns: (across.ceil() as usize).max(1),
+        rows: (up.ceil() as usize).max(1),
+    };
+    Ok(filled(edge, grid, top as f32, bottom as f32))
+}
+
+fn filled(edge: &Path, grid: Grid, top: f32, bottom: f32) -> Field {
+    let points = edge.points(grid.cell / 50.0);
+    let (across, up) = grid.tiles();
+    let mut tiles: Vec<Tile> = vec![[bottom; TILE * TILE]; across * up];
+    for row in 0..grid.rows {
+        for pair in crossings(&points, grid.y(row)).chunks_exact(2) {
+            let column = |x: f64| ((x - grid.origin.x) / grid.cell - 0.5).ceil().max(0.0) as usize;
+            for column in column(pair[0])..column(pair[1]).min(grid.columns) {
+                tiles[row / TILE * across + column / TILE][row % TILE * TILE + column % TILE] = top;
+            }
+        }
+    }
+    Field::from_tiles(grid, bottom, top, tiles.into_iter().map(Arc::new).collect())
+}
+
+/// X of the places where a closed polygon crosses the height `y`, sorted.
+fn crossings(points: &[Point], y: f64) -> Vec<f64> {
+    let mut found = Vec::new();
+    for (index, a) in points.iter().enumerate() {
+        let b = points[(index + 1) % points.len()];
+        if (a.y > y) != (b.y > y) {
+            found.push(a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x));
+        }
+    }
+    found.sort_by(f64::total_cmp);
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    use super::*;
+    use crate::geometry::pt;
+
+    #[test]
+    fn a_default_cell_gives_two_to_eight_million_cells() {
+        for side in 1..400 {
+            let bounds = Bounds::of([pt(0.0, 0.0), pt(f64::from(side) * 0.173, f64::from(side) * 0.31)]);
+            let cell = default_cell(&bounds);
+            let cells = bounds.width() * bounds.height() / cell / cell;
+            assert!((2e6..=8e6 * 1.000_001).contains(&cells), "{cells} cells of {cell}");
+        }
+    }
+
+    #[test]
+    fn a_blank_has_its_volume_and_an_absurd_cell_is_refused() {
+        let circle = Path::closed(&[(pt(-1.0, 0.0), 1.0), (pt(1.0, 0.0), 1.0)]).expect("a circle");
+        let field = blank_field(&circle, 0.0, -0.5, 0.002, Units::Inch).expect("fits");
+        assert_relative_eq!(field.volume(), std::f64::consts::PI * 0.5, max_relative = 0.0005);
+        let refused =
+            blank_field(&circle, 0.0, -0.5, 1e-5, Units::Inch).expect_err("40 thousand million cells");
+        assert!(refused.contains("million cells") && refused.contains("or more"), "{refused}");
+        assert!(blank_field(&circle, 0.0, -0.5, 0.0, Units::Inch).is_err());
+    }
+}

@@ -1,0 +1,69 @@
+//! Findings about depth: the pass's bottom and the bed.
+
+use super::PassCheck;
+use crate::finding::{Code, Finding, Severity};
+use crate::geometry::Point3;
+use crate::program::Kind;
+
+pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
+    let mut found = Vec::new();
+    if let Some(bottom) = check.pass.bottom {
+        found.extend(against_bottom(check, bottom));
+    }
+    if let Some(bed) = check.job.bed_top {
+        found.extend(cuts_bed(check, bed));
+    }
+    found
+}
+
+/// Lowest place of the motions that `count`, with its line.
+fn lowest(check: &PassCheck<'_>, count: impl Fn(Kind) -> bool) -> Option<(Point3, u32)> {
+    let motions = check.proof.track.placed().iter().map(|placed| &placed.motion);
+    motions
+        .filter(|motion| count(motion.kind))
+        .map(|motion| (if motion.start.z < motion.end.z { motion.start } else { motion.end }, motion.line))
+        .min_by(|a, b| a.0.z.total_cmp(&b.0.z))
+}
+
+fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
+    let zero = check.pass.zero.origin[2];
+    let (place, line) = lowest(check, |_| true)?;
+    let reached = place.z - zero;
+    let tolerance = check.tolerances.depth;
+    if reached < bottom - tolerance {
+        let message = format!(
+            "{}: the program goes down to Z {}, {} below the bottom of this pass ({}). Check the program and the \
+             zero.",
+            check.title(),
+            check.job.units.fine(reached),
+            check.length(bottom - reached),
+            check.job.units.fine(bottom),
+        );
+        return Some(Finding::new(Code::BelowDepth, Severity::Stop, message).on_line(line).at(place));
+    }
+    let (place, line) = lowest(check, |kind| kind == Kind::Feed)?;
+    let reached = place.z - zero;
+    (reached > bottom + tolerance).then(|| {
+        let message = format!(
+            "{}: the program only goes down to Z {}, {} above the bottom of this pass ({}). Is it an air pass, or \
+             lifted?",
+            check.title(),
+            check.job.units.fine(reached),
+            check.length(reached - bottom),
+            check.job.units.fine(bottom),
+        );
+        Finding::new(Code::NotToDepth, Severity::Look, message).on_line(line).at(place)
+    })
+}
+
+fn cuts_bed(check: &PassCheck<'_>, bed: f64) -> Option<Finding> {
+    let (place, line) = lowest(check, |_| true)?;
+    (place.z < bed - check.tolerances.sliver).then(|| {
+        let message = format!(
+            "{}: the tool goes {} below the top of the bed and would cut what is under the block.",
+            check.title(),
+            check.length(bed - place.z),
+        );
+        Finding::new(Code::CutsBed, Severity::Stop, message).on_line(line).at(place)
+    })
+}

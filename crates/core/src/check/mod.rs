@@ -1,0 +1,106 @@
+//! Findings from what was followed and measured. Every border is a named tolerance or a limit of the job.
+
+mod depth;
+mod metal;
+mod outline;
+mod program;
+
+use std::fmt::Write as _;
+
+use crate::finding::{Code, Finding, Severity};
+use crate::job::{Job, Pass};
+use crate::proof::{BlankProof, PassProof};
+use crate::tolerance::Tolerances;
+use crate::tool::Tool;
+
+/// Most findings of one code for one pass; the last one says how many more there are.
+const MOST_OF_A_KIND: usize = 12;
+
+/// One pass with all that the checks look at.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct PassCheck<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) index: usize,
+    pub(crate) pass: &'a Pass,
+    pub(crate) tool: &'a Tool,
+    pub(crate) proof: &'a PassProof,
+    pub(crate) later: &'a [PassProof],
+    pub(crate) tolerances: &'a Tolerances,
+}
+
+impl PassCheck<'_> {
+    /// A length with its unit.
+    pub(crate) fn length(&self, value: f64) -> String {
+        self.job.units.fine_with_unit(value)
+    }
+
+    /// `Pass 2` as people call it.
+    pub(crate) fn title(&self) -> String {
+        format!("Pass {}", self.index + 1)
+    }
+}
+
+/// Every finding of a job, pass by pass.
+pub(crate) fn findings(
+    job: &Job,
+    passes: &[PassProof],
+    blank: Option<&BlankProof>,
+    tolerances: &Tolerances,
+) -> Vec<Finding> {
+    let mut all = left_out(job);
+    if let Some(blank) = blank {
+        all.extend(outline::blank_short(job, blank, tolerances));
+    }
+    for (index, (pass, proof)) in job.passes.iter().zip(passes).enumerate() {
+        let Some(tool) = job.tool(pass.tool) else { continue };
+        let later = &passes[index + 1..];
+        let check = PassCheck { job, index, pass, tool, proof, later, tolerances };
+        let mut found = program::findings(&check);
+        found.extend(depth::findings(&check));
+        found.extend(metal::findings(&check));
+        found.extend(outline::findings(&check));
+        all.extend(capped(found).into_iter().map(|finding| finding.of_pass(index)));
+    }
+    all
+}
+
+/// What the job does not say, and what therefore could not be checked.
+fn left_out(job: &Job) -> Vec<Finding> {
+    let mut found = Vec::new();
+    let mut missing = |there: bool, message: &str| {
+        if !there {
+            found.push(Finding::new(Code::NotChecked, Severity::Note, message));
+        }
+    };
+    missing(
+        job.blank.is_some(),
+        "The job has no blank: nothing is removed, and no cut or contact is measured.",
+    );
+    missing(job.outline.is_some(), "The job has no outline: leave and contact along it are not measured.");
+    missing(job.bed_top.is_some(), "The job gives no top of the bed: cutting into it is not checked.");
+    let contact = job.contact.as_ref();
+    missing(contact.is_some(), "The job gives no contact limits: light and heavy cuts are not told apart.");
+    let rapid = job.machine.as_ref().and_then(|machine| machine.rapid);
+    missing(rapid.is_some(), "The job gives no rapid speed: times are those of the feed motions alone.");
+    found
+}
+
+/// At most [`MOST_OF_A_KIND`] of one code, the last one saying how many more there are.
+fn capped(found: Vec<Finding>) -> Vec<Finding> {
+    let count = |code: Code| found.iter().filter(|finding| finding.code == code).count();
+    let totals: Vec<(Code, usize)> = Code::ALL.iter().map(|code| (*code, count(*code))).collect();
+    let mut kept: Vec<Finding> = Vec::new();
+    for finding in found {
+        let so_far = kept.iter().filter(|other| other.code == finding.code).count();
+        if so_far >= MOST_OF_A_KIND {
+            continue;
+        }
+        let total = totals.iter().find(|(code, _)| *code == finding.code).map_or(0, |(_, total)| *total);
+        let mut finding = finding;
+        if so_far + 1 == MOST_OF_A_KIND && total > MOST_OF_A_KIND {
+            let _ = write!(finding.message, " ({} more like this.)", total - MOST_OF_A_KIND);
+        }
+        kept.push(finding);
+    }
+    kept
+}

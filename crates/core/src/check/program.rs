@@ -1,0 +1,73 @@
+//! Findings from the program and the tool alone.
+
+use super::PassCheck;
+use crate::finding::{Code, Finding, Severity};
+use crate::program::Kind;
+
+pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
+    let mut found = check.proof.program.findings.clone();
+    found.extend(form_not_followed(check));
+    found.extend(wrong_tool(check));
+    found.extend(no_feed(check));
+    found.extend(spindle_stopped(check));
+    found
+}
+
+fn form_not_followed(check: &PassCheck<'_>) -> Option<Finding> {
+    (!check.tool.form.is_followed()).then(|| {
+        let message = format!(
+            "{}: the removal of metal by a cutter of the form '{}' is not followed, so this pass and all after it \
+             are unproven. Followed are flat, ball and bull.",
+            check.title(),
+            check.tool.form.kind()
+        );
+        Finding::new(Code::UnprovenState, Severity::Stop, message)
+    })
+}
+
+fn wrong_tool(check: &PassCheck<'_>) -> Vec<Finding> {
+    let called = check.proof.program.tools.iter().filter(|(number, _)| *number != check.pass.tool);
+    let finding = |(number, line): &(u32, u32)| {
+        let message = format!(
+            "{}: the program calls tool {number}, the job runs this pass with tool {} ({}). Check which one is in \
+             the spindle.",
+            check.title(),
+            check.pass.tool,
+            check.tool.title()
+        );
+        Finding::new(Code::WrongTool, Severity::Stop, message).on_line(*line)
+    };
+    called.map(finding).collect()
+}
+
+fn no_feed(check: &PassCheck<'_>) -> Option<Finding> {
+    let placed = check.proof.track.placed().iter();
+    let without = |motion: &crate::program::Motion| motion.kind == Kind::Feed && motion.feed <= 0.0;
+    let first = placed.map(|placed| placed.motion).find(without)?;
+    let message = format!(
+        "{}: a feed motion before any feed was set. Controls stop here, or run at the feed of the program before; \
+         set F.",
+        check.title()
+    );
+    Some(Finding::new(Code::NoFeed, Severity::Stop, message).on_line(first.line).at(first.start))
+}
+
+/// The first feed motion with the spindle stopped: one that takes metal, or any when there is no blank to tell.
+fn spindle_stopped(check: &PassCheck<'_>) -> Option<Finding> {
+    let placed = check.proof.track.placed();
+    let stopped = |index: usize| {
+        let motion = &placed[index].motion;
+        motion.kind == Kind::Feed && motion.spindle == 0.0
+    };
+    let index = match &check.proof.removal {
+        Some(removal) => removal.taken().iter().map(|taken| taken.motion).find(|index| stopped(*index)),
+        None => (0..placed.len()).find(|index| stopped(*index)),
+    }?;
+    let motion = &placed[index].motion;
+    let message = format!(
+        "{}: the tool feeds into metal with the spindle stopped. Start it with S and M3 before this line, or be sure \
+         that it is started by hand.",
+        check.title()
+    );
+    Some(Finding::new(Code::SpindleStopped, Severity::Stop, message).on_line(motion.line).at(motion.start))
+}

@@ -1,0 +1,36 @@
+//! The sample jobs, embedded.
+
+/// The job that opens when nothing else is asked for, as named in [`files`].
+pub const JOB: &str = "signal-lamp-bezel/job.json";
+
+macro_rules! samples {
+    ($($name:literal),* $(,)?) => {
+        &[$(($name, include_bytes!(concat!("../../../samples/", $name)) as &[u8])),*]
+    };
+}
+
+/// Every sample file: its path below the samples folder, with `/`, and its bytes.
+pub fn files() -> &'static [(&'static str, &'static [u8])] {
+    FILES
+}
+
+/// The bytes of one sample file.
+pub fn file(name: &str) -> Option<&'static [u8]> {
+    FILES.iter().find(|(other, _)| *other == name).map(|(_, bytes)| *bytes)
+}
+
+const FILES: &[(&str, &[u8])] = samples![
+    "round-puck/3001.nc",
+    "round-puck/3002.nc",
+    "round-puck/3003.nc",
+    "round-puck/job.json",
+    "signal-lamp-bezel/1001.nc",
+    "signal-lamp-bezel/1002.nc",
+    "signal-lamp-bezel/1003.nc",
+    "signal-lamp-bezel/1004.nc",
+    "signal-lamp-bezel/job.json",
+    "vent-cover-die/2001.nc",
+    "vent-cover-die/2002.nc",
+    "vent-cover-die/2003.nc",
+    "vent-cover-die/job.json",
+];

@@ -1,0 +1,161 @@
+//! What the operator must look at before running.
+
+use serde::{Serialize, Serializer};
+
+use crate::geometry::Point3;
+
+/// How much a finding weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Worth knowing; nothing to do.
+    Note,
+    /// Look at it and decide.
+    Look,
+    /// Do not run this as it is.
+    Stop,
+}
+
+macro_rules! codes {
+    ($($(#[doc = $doc:literal])* $name:ident => $text:literal,)*) => {
+        /// What kind of finding it is.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        #[non_exhaustive]
+        pub enum Code {
+            $($(#[doc = $doc])* $name,)*
+        }
+
+        impl Code {
+            /// Every code there is.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)*];
+
+            /// The code as written in the proof.
+            pub const fn text(self) -> &'static str {
+                match self {
+                    $(Self::$name => $text,)*
+                }
+            }
+        }
+    };
+}
+
+codes! {
+    /// A rapid goes through metal as it stands at that moment.
+    RapidThroughBlock => "rapid-through-block",
+    /// The tool comes straight down on metal.
+    PlungeOnBlock => "plunge-on-block",
+    /// The tool goes below the top of the bed.
+    CutsBed => "cuts-bed",
+    /// A pass cuts inside the outline.
+    PastOutline => "past-outline",
+    /// A pass takes nothing along a stretch of the outline.
+    NoContact => "no-contact",
+    /// A pass takes less than the job's lower limit along a stretch.
+    LightCut => "light-cut",
+    /// A pass takes more than the job's upper limit along a stretch.
+    HeavyCut => "heavy-cut",
+    /// A pass never reaches its bottom.
+    NotToDepth => "not-to-depth",
+    /// A pass goes below its bottom.
+    BelowDepth => "below-depth",
+    /// A pass leaves more or less than its allowance.
+    LeaveOffAllowance => "leave-off-allowance",
+    /// The blank ends inside the outline.
+    BlankShort => "blank-short",
+    /// The tool feeds into metal with the spindle stopped.
+    SpindleStopped => "spindle-stopped",
+    /// A feed motion before any feed was set.
+    NoFeed => "no-feed",
+    /// The program calls another tool than the pass names.
+    WrongTool => "wrong-tool",
+    /// The ends of an arc do not fit its centre or radius.
+    ArcMismatch => "arc-mismatch",
+    /// A word that cannot be followed.
+    UnprovenWord => "unproven-word",
+    /// A state in which what follows cannot be followed.
+    UnprovenState => "unproven-state",
+    /// A pass removes nothing.
+    CutsNothing => "cuts-nothing",
+    /// A number that is not a number, or is missing.
+    BadNumber => "bad-number",
+    /// A part of the proof that could not be made, for want of something in the job.
+    NotChecked => "not-checked",
+}
+
+impl Serialize for Code {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.text())
+    }
+}
+
+/// One finding, with its place as far as it has one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// What kind.
+    pub code: Code,
+    /// How much it weighs.
+    pub severity: Severity,
+    /// Index of the pass in the job.
+    pub pass: Option<usize>,
+    /// Line of the pass's program, from 1.
+    pub line: Option<u32>,
+    /// Column of that line, from 1, in characters.
+    pub column: Option<u32>,
+    /// Place in block coordinates.
+    pub at: Option<Point3>,
+    /// Distance along the outline from its first vertex.
+    pub station: Option<f64>,
+    /// What, where, why it matters and what would be usual, in plain words.
+    pub message: String,
+}
+
+impl Finding {
+    /// A finding without a place.
+    pub fn new(code: Code, severity: Severity, message: impl Into<String>) -> Self {
+        Self {
+            code,
+            severity,
+            pass: None,
+            line: None,
+            column: None,
+            at: None,
+            station: None,
+            message: message.into(),
+        }
+    }
+
+    /// The same, of this pass.
+    #[must_use]
+    pub fn of_pass(mut self, pass: usize) -> Self {
+        self.pass = Some(pass);
+        self
+    }
+
+    /// The same, on this program line.
+    #[must_use]
+    pub fn on_line(mut self, line: u32) -> Self {
+        self.line = Some(line);
+        self
+    }
+
+    /// The same, at this column of its line.
+    #[must_use]
+    pub fn in_column(mut self, column: u32) -> Self {
+        self.column = Some(column);
+        self
+    }
+
+    /// The same, at this place in block coordinates.
+    #[must_use]
+    pub fn at(mut self, at: Point3) -> Self {
+        self.at = Some(at);
+        self
+    }
+
+    /// The same, at this station.
+    #[must_use]
+    pub fn at_station(mut self, station: f64) -> Self {
+        self.station = Some(station);
+        self
+    }
+}

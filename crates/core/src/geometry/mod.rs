@@ -1,0 +1,13 @@
+//! Plane geometry: points, closed paths of lines and arcs, and what a straight line meets.
+
+mod arc;
+mod bounds;
+mod meet;
+mod path;
+mod point;
+
+pub use arc::Arc;
+pub use bounds::Bounds;
+pub use meet::{Interval, Ray, merge, without};
+pub use path::{Path, Place, Span};
+pub use point::{Point, Point3, pt, pt3};

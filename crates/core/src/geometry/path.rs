@@ -1,0 +1,291 @@
+//! Closed paths of lines and arcs, followed by distance from their first vertex.
+
+use super::{Arc, Bounds, Point};
+
+/// One line or arc of a path.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Span {
+    /// A straight line.
+    Line {
+        /// Start.
+        from: Point,
+        /// End.
+        to: Point,
+    },
+    /// A circular arc.
+    Arc(Arc),
+}
+
+impl Span {
+    /// The span from `from` to `to` with a bulge of tan(included angle / 4), positive counter-clockwise.
+    ///
+    /// With chord c and bulge b the radius is c (1 + b^2) / (4 |b|); the centre lies c (1 - b^2) / (4 b) to the
+    /// left of the chord's middle (from the definition of the bulge in the published DXF reference).
+    pub fn with_bulge(from: Point, to: Point, bulge: f64) -> Self {
+        if bulge == 0.0 {
+            return Self::Line { from, to };
+        }
+        let chord = to - from;
+        let centre = from.toward(to, 0.5) + chord.left() * ((1.0 - bulge * bulge) / (4.0 * bulge));
+        Self::Arc(Arc {
+            centre,
+            radius: chord.length() * (1.0 + bulge * bulge) / (4.0 * bulge.abs()),
+            from: (from - centre).angle(),
+            sweep: 4.0 * bulge.atan(),
+        })
+    }
+
+    /// Length.
+    pub fn length(&self) -> f64 {
+        match self {
+            Self::Line { from, to } => from.distance(*to),
+            Self::Arc(arc) => arc.radius * arc.sweep.abs(),
+        }
+    }
+
+    /// The point a part `t` (0 to 1) of the way along.
+    pub fn at(&self, t: f64) -> Point {
+        match self {
+            Self::Line { from, to } => from.toward(*to, t),
+            Self::Arc(arc) => arc.at(t),
+        }
+    }
+
+    /// Unit vector along the span a part `t` of the way along.
+    pub fn tangent(&self, t: f64) -> Point {
+        match self {
+            Self::Line { from, to } => (*to - *from).unit().unwrap_or_default(),
+            Self::Arc(arc) => {
+                Point::at_angle(arc.from + arc.sweep * t).left() * if arc.sweep < 0.0 { -1.0 } else { 1.0 }
+            }
+        }
+    }
+
+    /// The smallest box round the span.
+    pub fn bounds(&self) -> Bounds {
+        match self {
+            Self::Line { from, to } => Bounds::of([*from, *to]),
+            Self::Arc(arc) => arc.bounds(),
+        }
+    }
+
+    /// Part of the way along (0 to 1) of the point nearest to `p`, and its distance.
+    pub fn nearest(&self, p: Point) -> (f64, f64) {
+        match self {
+            Self::Line { from, to } => {
+                let along = *to - *from;
+                let square = along.dot(along);
+                let t = if square > 0.0 { ((p - *from).dot(along) / square).clamp(0.0, 1.0) } else { 0.0 };
+                (t, p.distance(from.toward(*to, t)))
+            }
+            Self::Arc(arc) => {
+                if let Some(t) = arc.part_at((p - arc.centre).angle()) {
+                    return (t, (p.distance(arc.centre) - arc.radius).abs());
+                }
+                let (start, end) = (p.distance(arc.at(0.0)), p.distance(arc.at(1.0)));
+                if start <= end { (0.0, start) } else { (1.0, end) }
+            }
+        }
+    }
+
+    /// Twice the area between the span and the origin, positive counter-clockwise.
+    fn doubled_area(&self) -> f64 {
+        let chord = self.at(0.0).cross(self.at(1.0));
+        match self {
+            Self::Line { .. } => chord,
+            Self::Arc(arc) => chord + arc.radius * arc.radius * (arc.sweep - arc.sweep.sin()),
+        }
+    }
+}
+
+/// A place on a path with the direction square to it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Place {
+    /// The point.
+    pub at: Point,
+    /// Unit vector square to the path, away from what the path encloses.
+    pub outward: Point,
+}
+
+/// A closed path of lines and arcs. Stations run from the first vertex in the order of the vertices.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Path {
+    vertices: Vec<Point>,
+    spans: Vec<Span>,
+    starts: Vec<f64>,
+    length: f64,
+    area: f64,
+    bounds: Bounds,
+}
+
+impl Path {
+    /// The closed path through these points, each with the bulge of the span that starts there. Spans without
+    /// length are left out; `None` when the rest encloses nothing.
+    pub fn closed(vertices: &[(Point, f64)]) -> Option<Self> {
+        let next = |index: usize| vertices[(index + 1) % vertices.len()].0;
+        let (starts, spans) = vertices
+            .iter()
+            .enumerate()
+            .filter(|(index, (at, _))| at.distance(next(*index)) > 0.0)
+            .map(|(index, (at, bulge))| (*at, Span::with_bulge(*at, next(index), *bulge)))
+            .unzip();
+        Self::of_spans(starts, spans)
+    }
+
+    fn of_spans(vertices: Vec<Point>, spans: Vec<Span>) -> Option<Self> {
+        let area = spans.iter().map(Span::doubled_area).sum::<f64>() / 2.0;
+        if area.is_nan() || area.abs() < f64::MIN_POSITIVE {
+            return None;
+        }
+        let mut starts = Vec::with_capacity(spans.len());
+        let mut length = 0.0;
+        for span in &spans {
+            starts.push(length);
+            length += span.length();
+        }
+        let bounds = spans.iter().fold(Bounds::EMPTY, |all, span| all.join(span.bounds()));
+        Some(Self { vertices, spans, starts, length, area, bounds })
+    }
+
+    /// The path turned by `angle` radians about the origin, then moved by `shift`.
+    #[must_use]
+    pub fn placed(&self, shift: Point, angle: f64) -> Self {
+        let spans = self.spans.iter().map(|span| match *span {
+            Span::Line { from, to } => {
+                Span::Line { from: from.turned(angle) + shift, to: to.turned(angle) + shift }
+            }
+            Span::Arc(arc) => {
+                Span::Arc(Arc { centre: arc.centre.turned(angle) + shift, from: arc.from + angle, ..arc })
+            }
+        });
+        let spans: Vec<Span> = spans.collect();
+        let bounds = spans.iter().fold(Bounds::EMPTY, |all, span| all.join(span.bounds()));
+        let vertices = self.vertices.iter().map(|at| at.turned(angle) + shift).collect();
+        Self { vertices, spans, starts: self.starts.clone(), length: self.length, area: self.area, bounds }
+    }
+
+    /// Where each span starts.
+    pub fn vertices(&self) -> &[Point] {
+        &self.vertices
+    }
+
+    /// The spans in order.
+    pub fn spans(&self) -> &[Span] {
+        &self.spans
+    }
+
+    /// The station at which each span starts.
+    pub fn span_starts(&self) -> &[f64] {
+        &self.starts
+    }
+
+    /// Length all round.
+    pub fn length(&self) -> f64 {
+        self.length
+    }
+
+    /// Enclosed area.
+    pub fn area(&self) -> f64 {
+        self.area.abs()
+    }
+
+    /// The smallest box round the path.
+    pub fn bounds(&self) -> Bounds {
+        self.bounds
+    }
+
+    /// The place at a station; stations past the end go round again.
+    pub fn place(&self, station: f64) -> Place {
+        let station = station.rem_euclid(self.length);
+        let index = self.starts.partition_point(|&start| start <= station).saturating_sub(1);
+        self.place_on(index, station - self.starts[index])
+    }
+
+    /// The place `along` a span from its start, with that span's own direction (at a sharp corner the two spans
+    /// that meet there differ).
+    pub fn place_on(&self, span: usize, along: f64) -> Place {
+        let length = self.spans[span].length();
+        let t = (along / length).clamp(0.0, 1.0);
+        let tangent = self.spans[span].tangent(t);
+        let outward = if self.area > 0.0 { tangent.right() } else { tangent.left() };
+        Place { at: self.spans[span].at(t), outward }
+    }
+
+    /// Distance from `p` to the nearest point of the path.
+    pub fn distance(&self, p: Point) -> f64 {
+        self.spans.iter().map(|span| span.nearest(p).1).fold(f64::INFINITY, f64::min)
+    }
+
+    /// The station nearest to `p`.
+    pub fn nearest(&self, p: Point) -> f64 {
+        let mut best = (f64::INFINITY, 0.0);
+        for (span, start) in self.spans.iter().zip(&self.starts) {
+            let (t, distance) = span.nearest(p);
+            if distance < best.0 {
+                best = (distance, start + t * span.length());
+            }
+        }
+        best.1
+    }
+
+    /// Points along the path whose chords stay within `tolerance`, the first not repeated at the end.
+    pub fn points(&self, tolerance: f64) -> Vec<Point> {
+        let mut points = Vec::new();
+        for span in &self.spans {
+            let steps = match span {
+                Span::Line { .. } => 1,
+                Span::Arc(arc) => arc.steps(tolerance),
+            };
+            points.extend((0..steps).map(|step| span.at(step as f64 / steps as f64)));
+        }
+        points
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_abs_diff_eq;
+
+    use super::*;
+    use crate::geometry::pt;
+
+    /// Bulge geometry, derived from radius = c(1+b^2)/(4|b|): chord 10.
+    #[test]
+    fn bulges_give_their_radius_and_sweep() {
+        for (bulge, radius, degrees) in [
+            (1.0, 5.0, 180.0),
+            (0.5, 6.25, 106.260_205),
+            (0.414_213_56, 7.071_067_81, 90.0),
+            (-0.267_949_19, 10.0, -60.0),
+        ] {
+            let Span::Arc(arc) = Span::with_bulge(pt(0.0, 0.0), pt(10.0, 0.0), bulge) else {
+                panic!("a bulge of {bulge} is an arc");
+            };
+            assert_abs_diff_eq!(arc.radius, radius, epsilon = 1e-6);
+            assert_abs_diff_eq!(arc.sweep.to_degrees(), degrees, epsilon = 1e-5);
+            assert_abs_diff_eq!(arc.at(0.0).distance(pt(0.0, 0.0)), 0.0, epsilon = 1e-9);
+            assert_abs_diff_eq!(arc.at(1.0).distance(pt(10.0, 0.0)), 0.0, epsilon = 1e-9);
+        }
+    }
+
+    #[test]
+    fn outward_points_away_whichever_way_the_path_runs() {
+        let square = [(pt(0.0, 0.0), 0.0), (pt(2.0, 0.0), 0.0), (pt(2.0, 2.0), 0.0), (pt(0.0, 2.0), 0.0)];
+        let mut other = square;
+        other.reverse();
+        for vertices in [square, other] {
+            let path = Path::closed(&vertices).expect("a square");
+            assert_abs_diff_eq!(path.area(), 4.0);
+            let place = path.place(path.nearest(pt(1.0, -0.1)));
+            assert_abs_diff_eq!(place.outward.y, -1.0);
+        }
+        assert!(Path::closed(&square[..2]).is_none(), "a line there and back encloses nothing");
+    }
+
+    #[test]
+    fn a_circle_of_two_spans_has_its_area() {
+        let path = Path::closed(&[(pt(-1.0, 0.0), 1.0), (pt(1.0, 0.0), 1.0)]).expect("a circle");
+        assert_abs_diff_eq!(path.area(), std::f64::consts::PI, epsilon = 1e-12);
+        assert_abs_diff_eq!(path.bounds().height(), 2.0, epsilon = 1e-12);
+    }
+}

@@ -1,0 +1,200 @@
+//! The job as it is worked with, whichever file it came from.
+
+use std::ops::RangeInclusive;
+
+use crate::geometry::Point;
+use crate::tool::Tool;
+use crate::units::Units;
+
+/// A vertex of a closed path: the span to the next vertex starts here.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Vertex {
+    /// The point in plan.
+    pub at: Point,
+    /// tan(included angle / 4) of the span that starts here, positive counter-clockwise; 0 for a line.
+    pub bulge: f64,
+}
+
+/// A closed path as a job states it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PathSource {
+    /// Vertices in the job file itself.
+    Vertices(Vec<Vertex>),
+    /// A drawing or a list of points beside the job file.
+    File {
+        /// File name, relative to the job file.
+        file: String,
+        /// Layer, where the file has layers.
+        layer: Option<String>,
+        /// Units, where the file has none of its own.
+        units: Option<Units>,
+    },
+    /// The path of the named pass, moved in by its tool's radius (for outlines only).
+    FromPass(String),
+}
+
+/// The metal before the first cut.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Blank {
+    /// The sawn outline in plan.
+    pub edge: PathSource,
+    /// Z of its upper face.
+    pub top: f64,
+    /// From the upper to the lower face.
+    pub thickness: f64,
+    /// What it is made of.
+    pub material: Option<String>,
+    /// Where the blank lies: x, y, and turn in degrees, counter-clockwise.
+    pub at: Option<[f64; 3]>,
+}
+
+impl Blank {
+    /// Z of the lower face.
+    pub fn bottom(&self) -> f64 {
+        self.top - self.thickness
+    }
+}
+
+/// Limits of the thickness of cut.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ContactLimits {
+    /// Thinner cuts are light.
+    pub light_below: Option<f64>,
+    /// Thicker cuts are heavy.
+    pub heavy_above: Option<f64>,
+}
+
+/// What the machine can do. Every part may be missing.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Machine {
+    /// Rapid speed in the job's unit a minute.
+    pub rapid: Option<f64>,
+    /// Highest spindle speed, rev/min.
+    pub spindle_max: Option<f64>,
+    /// Spindle power: horsepower in an inch job, kilowatts in a millimetre job.
+    pub power: Option<f64>,
+    /// Lowest and highest X, Y and Z.
+    pub travel: Option<Travel>,
+}
+
+/// Lowest and highest machine coordinates, axis by axis.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Travel {
+    /// X.
+    pub x: Option<[f64; 2]>,
+    /// Y.
+    pub y: Option<[f64; 2]>,
+    /// Z.
+    pub z: Option<[f64; 2]>,
+}
+
+/// How program lines end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LineEnd {
+    /// Carriage return and line feed.
+    CrLf,
+    /// Line feed.
+    Lf,
+    /// Carriage return.
+    Cr,
+}
+
+/// What a number without a decimal point means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum PlainNumbers {
+    /// `X1` is one inch or one millimetre.
+    #[default]
+    Units,
+    /// `X1` is one least increment: 0.0001 in or 0.001 mm.
+    Increments,
+}
+
+/// What I, J and K are measured from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ArcCenters {
+    /// From the start of the arc.
+    #[default]
+    Incremental,
+    /// From the program zero.
+    Absolute,
+}
+
+/// What the control accepts. Every part may be missing.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Control {
+    /// Lowest and highest program number.
+    pub program_numbers: Option<RangeInclusive<u32>>,
+    /// How lines end.
+    pub line_end: Option<LineEnd>,
+    /// Longest line in characters.
+    pub longest_line: Option<u32>,
+    /// Numbers without a decimal point.
+    pub plain_numbers: Option<PlainNumbers>,
+    /// I, J, K.
+    pub arc_centers: Option<ArcCenters>,
+}
+
+/// One program, run with one tool, from one zero.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pass {
+    /// What the operator calls it.
+    pub name: String,
+    /// Program file, relative to the job file.
+    pub program: String,
+    /// Number of the tool in the job's list.
+    pub tool: u32,
+    /// The leave this pass is meant to give; without it the pass is not held against the outline.
+    pub allowance: Option<f64>,
+    /// Lowest program Z the pass is meant to reach.
+    pub bottom: Option<f64>,
+    /// Where the program's origin lies in block coordinates.
+    pub zero: Zero,
+}
+
+/// Where a program's origin lies in block coordinates, and how it is turned about it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Zero {
+    /// Block coordinates of the program's origin.
+    pub origin: [f64; 3],
+    /// Degrees, counter-clockwise.
+    pub turn: f64,
+}
+
+/// A whole job, lengths in `units`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Job {
+    /// What the job is called.
+    pub name: Option<String>,
+    /// The unit of every length in the job.
+    pub units: Units,
+    /// The scribed reference line.
+    pub outline: Option<PathSource>,
+    /// The metal before the first cut.
+    pub blank: Option<Blank>,
+    /// Z of the top of what is under the block.
+    pub bed_top: Option<f64>,
+    /// Height at which leave and cut are measured.
+    pub gauge_height: Option<f64>,
+    /// Limits of the thickness of cut.
+    pub contact: Option<ContactLimits>,
+    /// What the machine can do.
+    pub machine: Option<Machine>,
+    /// What the control accepts.
+    pub control: Option<Control>,
+    /// Tools by number.
+    pub tools: Vec<Tool>,
+    /// Passes in the order they are run.
+    pub passes: Vec<Pass>,
+}
+
+impl Job {
+    /// The tool with this number.
+    pub fn tool(&self, number: u32) -> Option<&Tool> {
+        self.tools.iter().find(|tool| tool.number == number)
+    }
+
+    /// The height at which leave and cut are measured: the job's own, or the middle of the blank.
+    pub fn gauge(&self) -> Option<f64> {
+        self.gauge_height.or_else(|| self.blank.as_ref().map(|blank| blank.top - blank.thickness / 2.0))
+    }
+}

@@ -1,0 +1,400 @@
+//! From the text of a job file to the job.
+
+use super::json::{Fault, Fields, JobError, Node, decode};
+use super::model::{
+    ArcCenters, Blank, ContactLimits, Control, Job, LineEnd, Machine, Pass, PathSource, PlainNumbers, Travel,
+    Vertex, Zero,
+};
+use crate::geometry::pt;
+use crate::tool::{Form, Tool};
+use crate::units::Units;
+
+/// The schema that is read and written.
+pub(super) const SCHEMA: &str = "blockwright-job/1";
+const SCHEMA_STEM: &str = "blockwright-job/";
+
+const MOST_VERTICES: usize = 100_000;
+const MOST_TOOLS: usize = 1000;
+const MOST_PASSES: usize = 1000;
+const MOST_POINTS: usize = 10_000;
+
+pub(super) const UNITS: [(&str, Units); 2] = [("inch", Units::Inch), ("mm", Units::Mm)];
+pub(super) const LINE_ENDS: [(&str, LineEnd); 3] =
+    [("crlf", LineEnd::CrLf), ("lf", LineEnd::Lf), ("cr", LineEnd::Cr)];
+pub(super) const PLAIN_NUMBERS: [(&str, PlainNumbers); 2] =
+    [("units", PlainNumbers::Units), ("increments", PlainNumbers::Increments)];
+pub(super) const ARC_CENTERS: [(&str, ArcCenters); 2] =
+    [("incremental", ArcCenters::Incremental), ("absolute", ArcCenters::Absolute)];
+
+/// Reads the text of a job file (schema `blockwright-job/1`).
+///
+/// # Errors
+/// The first thing in the file that cannot be used, with its line, column and key path.
+pub fn read(text: &[u8]) -> Result<Job, JobError> {
+    let text = decode(text)?;
+    let root = Node::root(text)?;
+    job(root).map_err(|fault| fault.placed(text, root))
+}
+
+fn job(root: Node<'_>) -> Result<Job, Fault> {
+    let fields = root.fields()?;
+    // Before all else: a later schema may well have keys that are unknown here.
+    schema(&fields)?;
+    fields.only(&[
+        "schema",
+        "name",
+        "units",
+        "outline",
+        "blank",
+        "bed",
+        "gauge_height",
+        "contact",
+        "machine",
+        "control",
+        "tools",
+        "passes",
+    ])?;
+    let job = Job {
+        name: fields.maybe("name", Node::text)?,
+        units: fields.need("units")?.choice(&UNITS)?,
+        outline: fields.maybe("outline", outline)?,
+        blank: fields.maybe("blank", blank)?,
+        bed_top: fields.maybe("bed", |node| node.object(&["top"])?.need("top")?.number())?,
+        gauge_height: fields.maybe("gauge_height", Node::number)?,
+        contact: fields.maybe("contact", contact)?,
+        machine: fields.maybe("machine", machine)?,
+        control: fields.maybe("control", control)?,
+        tools: tools(fields.need("tools")?)?,
+        passes: Vec::new(),
+    };
+    let passes = passes(fields.need("passes")?, &job.tools)?;
+    if let (Some(PathSource::FromPass(name)), Some(node)) = (&job.outline, fields.get("outline"))
+        && passes.iter().all(|pass| pass.name != *name)
+    {
+        let node = node.fields()?.need("from_pass")?;
+        return Err(node.fault(format!("no pass of this job is called \"{name}\"")));
+    }
+    Ok(Job { passes, ..job })
+}
+
+fn schema(fields: &Fields<'_>) -> Result<(), Fault> {
+    let Some(node) = fields.get("schema") else {
+        let message = format!("this key is missing: a job file says \"schema\": \"{SCHEMA}\"");
+        return Err(fields.node.lacks("schema", message));
+    };
+    let text = node.text()?;
+    if text == SCHEMA {
+        return Ok(());
+    }
+    let number = text.strip_prefix(SCHEMA_STEM).filter(|number| {
+        !number.is_empty() && !number.starts_with('0') && number.bytes().all(|b| b.is_ascii_digit())
+    });
+    Err(node.fault(if number.is_some() {
+        format!(
+            "the job says {text}; this Blockwright reads {SCHEMA} and leaves later ones alone: open it with a newer Blockwright"
+        )
+    } else {
+        format!("must be \"{SCHEMA}\"; this is not a job file that can be read here")
+    }))
+}
+
+fn outline(node: Node<'_>) -> Result<PathSource, Fault> {
+    path(node, true)
+}
+
+fn edge(node: Node<'_>) -> Result<PathSource, Fault> {
+    path(node, false)
+}
+
+fn path(node: Node<'_>, from_pass: bool) -> Result<PathSource, Fault> {
+    const KEYS: [&str; 5] = ["vertices", "file", "layer", "units", "from_pass"];
+    let fields = node.fields()?;
+    if !from_pass && fields.get("from_pass").is_some() {
+        let message =
+            "only an outline can be taken from a pass; the blank's edge needs \"vertices\" or a \"file\"";
+        return Err(fields.key_fault("from_pass", message));
+    }
+    fields.only(if from_pass { &KEYS } else { &KEYS[..4] })?;
+    let sources = fields.given(&["vertices", "file", "from_pass"]);
+    if let [first, second, ..] = sources[..] {
+        let message = format!("\"{first}\" and \"{second}\" exclude each other: keep one");
+        return Err(fields.key_fault(second, message));
+    }
+    if fields.get("file").is_none() {
+        for key in ["layer", "units"] {
+            if fields.get(key).is_some() {
+                return Err(
+                    fields.key_fault(key, format!("\"{key}\" belongs to a \"file\", and there is none"))
+                );
+            }
+        }
+    }
+    if let Some(node) = fields.get("vertices") {
+        return Ok(PathSource::Vertices(vertices(node)?));
+    }
+    if let Some(node) = fields.get("file") {
+        return Ok(PathSource::File {
+            file: node.words()?,
+            layer: fields.maybe("layer", Node::text)?,
+            units: fields.maybe("units", |node| node.choice(&UNITS))?,
+        });
+    }
+    if let Some(node) = fields.get("from_pass") {
+        return Ok(PathSource::FromPass(node.words()?));
+    }
+    let choices =
+        if from_pass { "\"vertices\", a \"file\" or \"from_pass\"" } else { "\"vertices\" or a \"file\"" };
+    Err(node.fault(format!("needs {choices}")))
+}
+
+fn vertices(node: Node<'_>) -> Result<Vec<Vertex>, Fault> {
+    let items = node.list(MOST_VERTICES, "vertices")?;
+    let vertices = items.iter().map(|item| vertex(*item)).collect::<Result<Vec<_>, _>>()?;
+    check_closed(&vertices).map_err(|(index, message)| {
+        index.and_then(|index| items.get(index)).unwrap_or(&node).fault(message)
+    })?;
+    Ok(vertices)
+}
+
+fn vertex(node: Node<'_>) -> Result<Vertex, Fault> {
+    let items = node.short_list(&[2, 3], "2 or 3 numbers, [x, y] or [x, y, bulge]")?;
+    let numbers = items.into_iter().map(Node::number).collect::<Result<Vec<_>, _>>()?;
+    let value = |index: usize| numbers.get(index).copied().unwrap_or(0.0);
+    Ok(Vertex { at: pt(value(0), value(1)), bulge: value(2) })
+}
+
+/// Why these vertices make no closed path round an area: the vertex at fault, where it is one, and the reason.
+pub(super) fn check_closed(vertices: &[Vertex]) -> Result<(), (Option<usize>, String)> {
+    /// Part of the path's length squared, far below anything that can be scribed.
+    const FLAT: f64 = 1e-12;
+    let Some(last) = vertices.last().filter(|_| vertices.len() >= 2) else {
+        let message = format!("a closed path needs at least two vertices, not {}", vertices.len());
+        return Err((None, message));
+    };
+    let origin = last.at;
+    let (mut area, mut length) = (0.0, 0.0);
+    for (index, vertex) in vertices.iter().enumerate() {
+        let next = vertices[(index + 1) % vertices.len()];
+        if next.at == vertex.at {
+            return Err(if index + 1 == vertices.len() {
+                (Some(index), "repeats the first vertex: leave it out, the path closes by itself".to_owned())
+            } else {
+                (Some(index + 1), "repeats the vertex before it: leave one of them out".to_owned())
+            });
+        }
+        let chord = vertex.at.distance(next.at);
+        area += (vertex.at - origin).cross(next.at - origin) / 2.0 + segment_area(chord, vertex.bulge);
+        length += chord;
+    }
+    if area.abs() <= FLAT * length * length {
+        let message = if vertices.len() == 2 && vertices.iter().all(|vertex| vertex.bulge == 0.0) {
+            "two vertices without a bulge make a line, not a closed path"
+        } else {
+            "the path encloses no area: it runs back over itself"
+        };
+        return Err((None, message.to_owned()));
+    }
+    Ok(())
+}
+
+/// Signed area between a chord and its arc: r^2 (a - sin a) / 2 with a = 4 atan b and r = c (1 + b^2) / 4b.
+fn segment_area(chord: f64, bulge: f64) -> f64 {
+    if bulge.abs() < 1e-3 {
+        // There a - sin a loses its digits; the flat segment's own formula, two thirds of chord times rise.
+        return chord * chord * bulge / 3.0;
+    }
+    let angle = 4.0 * bulge.atan();
+    let radius = chord * (1.0 + bulge * bulge) / (4.0 * bulge);
+    radius * radius * (angle - angle.sin()) / 2.0
+}
+
+fn blank(node: Node<'_>) -> Result<Blank, Fault> {
+    let fields = node.object(&["edge", "top", "thickness", "material", "at"])?;
+    Ok(Blank {
+        edge: edge(fields.need("edge")?)?,
+        top: fields.need("top")?.number()?,
+        thickness: fields.need("thickness")?.above_zero()?,
+        material: fields.maybe("material", Node::text)?,
+        at: fields.maybe("at", |node| node.numbers("[x, y, turn]"))?,
+    })
+}
+
+fn contact(node: Node<'_>) -> Result<ContactLimits, Fault> {
+    let fields = node.object(&["light_below", "heavy_above"])?;
+    let limits = ContactLimits {
+        light_below: fields.maybe("light_below", Node::not_negative)?,
+        heavy_above: fields.maybe("heavy_above", Node::not_negative)?,
+    };
+    if let (Some(light), Some(heavy), Some(node)) =
+        (limits.light_below, limits.heavy_above, fields.get("light_below"))
+        && light > heavy
+    {
+        return Err(node.fault(format!("{light} must not be above heavy_above, {heavy}")));
+    }
+    Ok(limits)
+}
+
+fn machine(node: Node<'_>) -> Result<Machine, Fault> {
+    let fields = node.object(&["rapid", "spindle_max", "power", "travel"])?;
+    Ok(Machine {
+        rapid: fields.maybe("rapid", Node::above_zero)?,
+        spindle_max: fields.maybe("spindle_max", Node::above_zero)?,
+        power: fields.maybe("power", Node::above_zero)?,
+        travel: fields.maybe("travel", travel)?,
+    })
+}
+
+fn travel(node: Node<'_>) -> Result<Travel, Fault> {
+    let fields = node.object(&["x", "y", "z"])?;
+    let range = |node: Node<'_>| {
+        let [low, high] = node.numbers("[lowest, highest]")?;
+        if low < high {
+            Ok([low, high])
+        } else {
+            Err(node.fault(format!("the lowest, {low}, must be below the highest, {high}")))
+        }
+    };
+    Ok(Travel { x: fields.maybe("x", range)?, y: fields.maybe("y", range)?, z: fields.maybe("z", range)? })
+}
+
+fn control(node: Node<'_>) -> Result<Control, Fault> {
+    let fields =
+        node.object(&["program_numbers", "line_end", "longest_line", "plain_numbers", "arc_centers"])?;
+    Ok(Control {
+        program_numbers: fields.maybe("program_numbers", |node| {
+            let ends = node.short_list(&[2], "2 numbers [lowest, highest]")?;
+            let ends = ends.into_iter().map(|end| end.whole(0)).collect::<Result<Vec<_>, _>>()?;
+            let (low, high) = (ends[0], ends[1]);
+            if low > high {
+                return Err(node.fault(format!("the lowest, {low}, must not be above the highest, {high}")));
+            }
+            Ok(low..=high)
+        })?,
+        line_end: fields.maybe("line_end", |node| node.choice(&LINE_ENDS))?,
+        longest_line: fields.maybe("longest_line", |node| node.whole(1))?,
+        plain_numbers: fields.maybe("plain_numbers", |node| node.choice(&PLAIN_NUMBERS))?,
+        arc_centers: fields.maybe("arc_centers", |node| node.choice(&ARC_CENTERS))?,
+    })
+}
+
+fn tools(node: Node<'_>) -> Result<Vec<Tool>, Fault> {
+    let mut tools: Vec<Tool> = Vec::new();
+    for node in node.list(MOST_TOOLS, "tools")? {
+        let tool = tool(node)?;
+        if tools.iter().any(|other| other.number == tool.number) {
+            let number = node.fields()?.need("number")?;
+            return Err(number.fault(format!("there is already a tool {}", tool.number)));
+        }
+        tools.push(tool);
+    }
+    Ok(tools)
+}
+
+fn tool(node: Node<'_>) -> Result<Tool, Fault> {
+    let fields = node.object(&[
+        "number",
+        "name",
+        "form",
+        "flutes",
+        "flute_length",
+        "shank_diameter",
+        "stickout",
+        "holder_diameter",
+    ])?;
+    Ok(Tool {
+        number: fields.need("number")?.whole(1)?,
+        name: fields.maybe("name", Node::text)?,
+        form: form(fields.need("form")?)?,
+        flutes: fields.maybe("flutes", |node| node.whole(1))?,
+        flute_length: fields.maybe("flute_length", Node::above_zero)?,
+        shank_diameter: fields.maybe("shank_diameter", Node::above_zero)?,
+        stickout: fields.maybe("stickout", Node::above_zero)?,
+        holder_diameter: fields.maybe("holder_diameter", Node::above_zero)?,
+    })
+}
+
+fn form(node: Node<'_>) -> Result<Form, Fault> {
+    const KINDS: [(&str, &[&str]); 8] = [
+        ("flat", &["kind", "diameter"]),
+        ("ball", &["kind", "diameter"]),
+        ("bull", &["kind", "diameter", "corner_radius"]),
+        ("undercut", &["kind", "diameter", "angle", "height"]),
+        ("edge_round", &["kind", "pilot_diameter", "radius", "pilot_length"]),
+        ("chamfer", &["kind", "tip_diameter", "angle", "height"]),
+        ("drill", &["kind", "diameter", "point_angle"]),
+        ("silhouette", &["kind", "points"]),
+    ];
+    let fields = node.fields()?;
+    let kind = fields.need("kind")?;
+    fields.only(kind.choice(&KINDS)?)?;
+    let number = |key| fields.need(key)?.number();
+    let form = match kind.text()?.as_str() {
+        "flat" => Form::Flat { diameter: number("diameter")? },
+        "ball" => Form::Ball { diameter: number("diameter")? },
+        "bull" => Form::Bull { diameter: number("diameter")?, corner_radius: number("corner_radius")? },
+        "undercut" => Form::Undercut {
+            diameter: number("diameter")?,
+            angle: number("angle")?,
+            height: number("height")?,
+        },
+        "edge_round" => Form::EdgeRound {
+            pilot_diameter: number("pilot_diameter")?,
+            radius: number("radius")?,
+            pilot_length: fields.maybe("pilot_length", Node::number)?.unwrap_or(0.0),
+        },
+        "chamfer" => Form::Chamfer {
+            tip_diameter: number("tip_diameter")?,
+            angle: number("angle")?,
+            height: number("height")?,
+        },
+        "drill" => Form::Drill { diameter: number("diameter")?, point_angle: number("point_angle")? },
+        // `choice` has let nothing else through.
+        _ => Form::Silhouette {
+            points: fields
+                .need("points")?
+                .list(MOST_POINTS, "points [radius, height]")?
+                .into_iter()
+                .map(|point| point.numbers("[radius, height]"))
+                .collect::<Result<_, _>>()?,
+        },
+    };
+    form.check().map_err(|(key, why)| fields.get(key).unwrap_or(node).fault(why))?;
+    Ok(form)
+}
+
+fn passes(node: Node<'_>, tools: &[Tool]) -> Result<Vec<Pass>, Fault> {
+    let mut passes: Vec<Pass> = Vec::new();
+    for node in node.list(MOST_PASSES, "passes")? {
+        let pass = pass(node, tools)?;
+        if passes.iter().any(|other| other.name == pass.name) {
+            let name = node.fields()?.need("name")?;
+            return Err(
+                name.fault(format!("there is already a pass \"{}\"; findings go by the name", pass.name))
+            );
+        }
+        passes.push(pass);
+    }
+    Ok(passes)
+}
+
+fn pass(node: Node<'_>, tools: &[Tool]) -> Result<Pass, Fault> {
+    let fields = node.object(&["name", "program", "tool", "allowance", "bottom", "zero", "turn"])?;
+    let number = fields.need("tool")?;
+    let tool = number.whole(1)?;
+    if tools.iter().all(|other| other.number != tool) {
+        let known: Vec<String> = tools.iter().map(|tool| tool.number.to_string()).take(20).collect();
+        let known = if known.is_empty() { "none".to_owned() } else { known.join(", ") };
+        return Err(number.fault(format!("there is no tool {tool} in \"tools\"; those given: {known}")));
+    }
+    Ok(Pass {
+        name: fields.need("name")?.words()?,
+        program: fields.need("program")?.words()?,
+        tool,
+        allowance: fields.maybe("allowance", Node::number)?,
+        bottom: fields.maybe("bottom", Node::number)?,
+        zero: Zero {
+            origin: fields.maybe("zero", |node| node.numbers("[x, y, z]"))?.unwrap_or_default(),
+            turn: fields.maybe("turn", Node::number)?.unwrap_or(0.0),
+        },
+    })
+}

@@ -1,0 +1,20 @@
+//! Everything of Blockwright that needs no window.
+//!
+//! Data goes one way: text, words, motions, measures, findings, proof, views. Nothing here reads or writes a
+//! file, knows a window or a clock; long work takes a [`task::Task`] to be stopped by and to report to.
+
+pub mod block;
+pub mod check;
+pub mod demo;
+pub mod finding;
+pub mod geometry;
+pub mod job;
+pub mod measure;
+pub mod program;
+pub mod proof;
+pub mod task;
+pub mod tolerance;
+pub mod tool;
+pub mod track;
+pub mod units;
+pub mod view;

@@ -1,0 +1,169 @@
+//! Leave and thickness of cut at stations of the outline, pass by pass.
+
+use rayon::prelude::*;
+
+use super::swath::Swath;
+use crate::geometry::{Interval, Path, Place, Point, Ray, merge, without};
+use crate::task::{Cancelled, Task};
+use crate::tolerance::Tolerances;
+
+/// Most stations of one outline; a longer outline gets them farther apart.
+const MOST_STATIONS: f64 = 60_000.0;
+/// The outline itself is met this near to a station, as a part of the outline's length.
+const OWN_CROSSING: f64 = 1e-7;
+
+/// What one pass does at one station.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Values {
+    /// Leave before the pass.
+    pub before: f64,
+    /// Leave after it.
+    pub after: f64,
+    /// How far inside the outline it took metal.
+    pub past: f64,
+    /// The motion that made the face left here, when this pass made it.
+    pub by: Option<u32>,
+}
+
+impl Values {
+    /// Thickness of cut.
+    pub fn cut(&self) -> f64 {
+        self.before - self.after
+    }
+}
+
+/// One station with what every pass does there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// Distance along the outline.
+    pub station: f64,
+    /// Index of the span it lies on.
+    pub span: usize,
+    /// The place.
+    pub place: Place,
+    /// One for each pass.
+    pub values: Vec<Values>,
+}
+
+/// Everything that leave and cut depend on.
+#[derive(Debug)]
+pub struct OutlineMeasure<'a> {
+    /// The outline.
+    pub outline: &'a Path,
+    /// The blank's sawn edge.
+    pub edge: &'a Path,
+    /// What each pass sweeps at the gauge height, and whether it is held against the outline.
+    pub passes: Vec<(&'a Swath, bool)>,
+    /// Tolerances.
+    pub tolerances: Tolerances,
+}
+
+impl OutlineMeasure<'_> {
+    /// Measures stations all along the outline, both ends of every span among them.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when the task was asked to stop.
+    pub fn rows(&self, task: Task<'_>) -> Result<Vec<Row>, Cancelled> {
+        let spacing = self.tolerances.station_spacing.max(self.outline.length() / MOST_STATIONS);
+        let mut places = Vec::new();
+        for (span, length) in self.outline.spans().iter().map(crate::geometry::Span::length).enumerate() {
+            let steps = (length / spacing).ceil().max(1.0) as usize;
+            places.extend((0..=steps).map(|step| (span, length * step as f64 / steps as f64)));
+        }
+        task.tell("Measuring along the outline", 0.0);
+        let measured = places.into_par_iter().map(|(span, along)| {
+            task.cancel.check()?;
+            Ok(self.row(span, along))
+        });
+        measured.collect()
+    }
+
+    /// Measures one station: `along` the span from its start.
+    pub fn row(&self, span: usize, along: f64) -> Row {
+        let place = self.outline.place_on(span, along);
+        let station = (self.outline.span_starts()[span] + along).min(self.outline.length());
+        Row { station, span, place, values: self.values(&place) }
+    }
+
+    fn values(&self, place: &Place) -> Vec<Values> {
+        let ray = Ray { origin: place.at, along: place.outward };
+        let reach = self.reach(&ray);
+        let mut metal = self.blank_along(&ray);
+        let mut before = self.leave(&ray, &metal, reach);
+        let mut found = Vec::new();
+        let mut values = Vec::with_capacity(self.passes.len());
+        for (swath, held) in &self.passes {
+            found.clear();
+            swath.along(&ray, reach, &mut found);
+            merge(&mut found, self.tolerances.sliver);
+            let rest = without(&metal, &found, self.tolerances.sliver);
+            let after = self.leave(&ray, &rest, reach);
+            let touched = before - after > self.tolerances.sliver;
+            values.push(Values {
+                before,
+                after,
+                past: if *held {
+                    self.deepest_inside(&ray, &metal, &found, reach.0)
+                } else if touched {
+                    (-after).max(0.0)
+                } else {
+                    0.0
+                },
+                by: touched.then(|| swath.maker_of(&ray, after, self.tolerances.none_below)).flatten(),
+            });
+            metal = rest;
+            before = after;
+        }
+        values
+    }
+
+    /// How far the ray belongs to this station: to the next crossing of the outline on either side, and outward
+    /// not beyond the blank.
+    fn reach(&self, ray: &Ray) -> Interval {
+        let mut crossings = Vec::new();
+        ray.crossings(self.outline, &mut crossings);
+        let own = self.outline.length() * OWN_CROSSING;
+        // At a sharp corner the ray may run along the next span: its far end bounds the reach as well.
+        let along = |vertex: &Point| (*vertex - ray.origin).dot(ray.along);
+        let on_ray = |vertex: &&Point| ray.at(along(vertex)).distance(**vertex) < own;
+        crossings.extend(self.outline.vertices().iter().filter(on_ray).map(along));
+        let bounds = self.outline.bounds().join(self.edge.bounds());
+        let all = bounds.width() + bounds.height();
+        let inner = crossings.iter().copied().filter(|t| *t < -own).fold(-all, f64::max);
+        let outer = crossings.iter().copied().filter(|t| *t > own).fold(all, f64::min);
+        (inner, outer)
+    }
+
+    /// Where the metal ends, seen from the station: outward when the station lies in metal, else inward.
+    fn leave(&self, ray: &Ray, metal: &[Interval], reach: Interval) -> f64 {
+        let here = metal.iter().find(|(start, end)| *start <= 0.0 && *end > 0.0).map(|(_, end)| *end);
+        let inside = || metal.iter().rev().map(|(_, end)| *end).find(|end| *end <= 0.0);
+        let end = here.or_else(inside).unwrap_or(reach.0).clamp(reach.0, reach.1);
+        if end < 0.0 { -self.depth_at(ray, end) } else { end }
+    }
+
+    /// How far inside the outline a place on the ray lies. Next to a sharp corner the ray runs along the other
+    /// side, and the way along it would say nothing: there the distance to that side counts.
+    fn depth_at(&self, ray: &Ray, at: f64) -> f64 {
+        self.outline.distance(ray.at(at)).min(-at)
+    }
+
+    /// How far inside the outline `taken` reaches into `metal`.
+    fn deepest_inside(&self, ray: &Ray, metal: &[Interval], taken: &[Interval], inner: f64) -> f64 {
+        let mut deepest = 0.0_f64;
+        for (from, to) in taken {
+            for (start, end) in metal {
+                let (low, high) = (from.max(*start).max(inner), to.min(*end).min(0.0));
+                if low < high {
+                    let middle = self.depth_at(ray, f64::midpoint(low, high));
+                    deepest = deepest.max(self.depth_at(ray, low)).max(middle);
+                }
+            }
+        }
+        deepest
+    }
+
+    fn blank_along(&self, ray: &Ray) -> Vec<Interval> {
+        ray.inside(self.edge)
+    }
+}

@@ -1,0 +1,80 @@
+//! The proof as JSON, schema `blockwright-proof/1`.
+
+use serde_json::{Map, Value, json};
+
+use super::{PassProof, Proof, Range};
+use crate::finding::Finding;
+use crate::job::Pass;
+
+/// The proof as JSON text. Lengths in the job's unit; keys that do not apply are absent.
+pub fn json(proof: &Proof) -> String {
+    let mut root = Map::new();
+    root.insert("schema".into(), json!("blockwright-proof/1"));
+    put(&mut root, "job", proof.job.name.as_ref());
+    root.insert("units".into(), json!(proof.job.units.name()));
+    root.insert("verdict".into(), json!(proof.verdict));
+    if let Some(outline) = &proof.outline {
+        root.insert("outline".into(), json!({ "length": outline.length(), "stations": proof.stations }));
+    }
+    if let Some(blank) = &proof.blank {
+        root.insert(
+            "blank".into(),
+            json!({
+                "least_margin": blank.least_margin,
+                "least_margin_at": blank.least_margin_at,
+                "short": blank.short,
+            }),
+        );
+    }
+    let passes = proof.job.passes.iter().zip(&proof.passes).map(|(pass, proof)| of_pass(pass, proof));
+    root.insert("passes".into(), passes.collect());
+    root.insert("findings".into(), proof.findings.iter().map(|finding| of_finding(proof, finding)).collect());
+    let mut text = serde_json::to_string_pretty(&Value::Object(root)).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn put(map: &mut Map<String, Value>, key: &str, value: Option<impl serde::Serialize>) {
+    if let Some(value) = value {
+        map.insert(key.to_owned(), json!(value));
+    }
+}
+
+fn of_pass(pass: &Pass, proof: &PassProof) -> Value {
+    let mut map = Map::new();
+    map.insert("name".into(), json!(pass.name));
+    map.insert("tool".into(), json!(pass.tool));
+    map.insert("program".into(), json!(pass.program));
+    map.insert("lines".into(), json!(proof.program.lines));
+    map.insert("motions".into(), json!(proof.program.motions.len()));
+    put(&mut map, "lowest", proof.lowest);
+    map.insert("feed_length".into(), json!(proof.track.feed_length()));
+    map.insert("rapid_length".into(), json!(proof.track.rapid_length()));
+    put(&mut map, "seconds", proof.seconds);
+    put(&mut map, "removed_volume", proof.removal.as_ref().map(|removal| removal.volume()));
+    if let Some(along) = &proof.along_outline {
+        map.insert("cut".into(), json!({ "least": along.cut.least, "most": along.cut.most }));
+        map.insert("leave".into(), range(&along.leave));
+        put(&mut map, "past_outline", along.past.map(|(most, at)| json!({ "most": most, "at": at })));
+        map.insert("contact".into(), json!(along.contact));
+    }
+    Value::Object(map)
+}
+
+fn range(range: &Range) -> Value {
+    json!({ "least": range.least, "most": range.most, "least_at": range.least_at, "most_at": range.most_at })
+}
+
+fn of_finding(proof: &Proof, finding: &Finding) -> Value {
+    let mut map = Map::new();
+    map.insert("code".into(), json!(finding.code));
+    map.insert("severity".into(), json!(finding.severity));
+    let name = finding.pass.and_then(|pass| proof.job.passes.get(pass)).map(|pass| &pass.name);
+    put(&mut map, "pass", name);
+    put(&mut map, "line", finding.line);
+    put(&mut map, "column", finding.column);
+    put(&mut map, "at", finding.at.map(|at| [at.x, at.y, at.z]));
+    put(&mut map, "station", finding.station);
+    map.insert("message".into(), json!(finding.message));
+    Value::Object(map)
+}

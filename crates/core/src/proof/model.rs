@@ -1,0 +1,194 @@
+//! What a proof holds.
+
+use std::sync::Arc;
+
+use serde::Serialize;
+
+use crate::block::{Field, Removal};
+use crate::finding::Finding;
+use crate::geometry::{Path, Point};
+use crate::job::Job;
+use crate::measure::{Contact, Stretch};
+use crate::program::{Program, TextLines};
+use crate::track::Track;
+
+/// A job with the text of its programs, one for each pass, as the caller read them.
+#[derive(Debug, Clone)]
+pub struct Source {
+    /// The job.
+    pub job: Arc<Job>,
+    /// Program text of each pass in the job's order.
+    pub programs: Vec<Arc<[u8]>>,
+}
+
+/// What the whole proof comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Verdict {
+    /// Nothing to look at.
+    Clear,
+    /// Places to look at.
+    Look,
+    /// Not to be run as it is.
+    Stop,
+    /// Something could not be followed, so nothing is proven.
+    Unproven,
+}
+
+/// Least and most of a measure along the outline, with their stations.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// Least value.
+    pub least: f64,
+    /// Most.
+    pub most: f64,
+    /// Station of the least.
+    pub least_at: f64,
+    /// Station of the most.
+    pub most_at: f64,
+}
+
+/// One station of the outline as one pass leaves it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StationRow {
+    /// Distance along the outline.
+    pub station: f64,
+    /// The point on the outline.
+    pub at: Point,
+    /// Unit vector square to the outline, away from the block.
+    pub outward: Point,
+    /// Leave before the pass.
+    pub before: f64,
+    /// Leave after the pass.
+    pub after: f64,
+    /// How far inside the outline the pass itself took metal; 0 when it did not.
+    pub past: f64,
+    /// Index in the track of the motion that made the face left here, when this pass made it.
+    pub by: Option<u32>,
+}
+
+impl StationRow {
+    /// Thickness of cut.
+    pub fn cut(&self) -> f64 {
+        self.before - self.after
+    }
+}
+
+/// What one pass does along the outline, at the gauge height.
+#[derive(Debug, Clone)]
+pub struct AlongOutline {
+    /// Stations in order.
+    pub rows: Vec<StationRow>,
+    /// Contact along the whole outline without gap or overlap.
+    pub contact: Vec<Stretch>,
+    /// Leave after the pass.
+    pub leave: Range,
+    /// Thickness of cut.
+    pub cut: Range,
+    /// Deepest cut inside the outline and its station, when there is any.
+    pub past: Option<(f64, f64)>,
+}
+
+/// One sample of the thickness of cut along the tool's own path.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PathRow {
+    /// Distance along the whole path, rapids included.
+    pub distance: f64,
+    /// Metal taken on the line through the tool's axis square to its travel.
+    pub cut: f64,
+}
+
+/// Thickness of cut along the tool's own path; samples lie on feed motions only.
+#[derive(Debug, Clone)]
+pub struct AlongPath {
+    /// Height at which it was measured, block coordinates.
+    pub height: f64,
+    /// Samples in order of distance.
+    pub rows: Vec<PathRow>,
+    /// Stretches of feed motion without contact, as distances along the path.
+    pub none: Vec<(f64, f64)>,
+}
+
+/// What became of one pass.
+#[derive(Debug, Clone)]
+pub struct PassProof {
+    /// The program as read.
+    pub program: Arc<Program>,
+    /// Its text by lines.
+    pub text: Arc<TextLines>,
+    /// The tool's path in block coordinates.
+    pub track: Arc<Track>,
+    /// Largest radius of the pass's tool.
+    pub tool_radius: f64,
+    /// Lowest program Z.
+    pub lowest: Option<f64>,
+    /// Time in seconds; `None` when a speed it needs is not known.
+    pub seconds: Option<f64>,
+    /// The metal removed, when the job has a blank.
+    pub removal: Option<Arc<Removal>>,
+    /// Measures along the outline, when the job has one and the blank, and the pass an allowance or a cut there.
+    pub along_outline: Option<Arc<AlongOutline>>,
+    /// Thickness of cut along the path, when the job has a blank.
+    pub along_path: Option<Arc<AlongPath>>,
+}
+
+impl PassProof {
+    /// Length of outline in this state; `None` when there are no measures along the outline.
+    pub fn contact_length(&self, state: Contact) -> Option<f64> {
+        let along = self.along_outline.as_ref()?;
+        Some(along.contact.iter().filter(|s| s.state == state).map(|s| s.to - s.from).sum())
+    }
+}
+
+/// A stretch of the outline where the blank is short.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Short {
+    /// Station at which it starts.
+    pub from: f64,
+    /// Station at which it ends.
+    pub to: f64,
+    /// How far the blank ends inside the outline at the most.
+    pub most: f64,
+}
+
+/// How the outline lies on the blank as sawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BlankProof {
+    /// Least distance, square to the outline, to the sawn edge; negative where short.
+    pub least_margin: f64,
+    /// Station of the least margin.
+    pub least_margin_at: f64,
+    /// Stretches where the blank is short.
+    pub short: Vec<Short>,
+}
+
+/// The result of running every pass of a job through the checks.
+#[derive(Debug, Clone)]
+pub struct Proof {
+    /// The job proven.
+    pub job: Arc<Job>,
+    /// The outline in block coordinates.
+    pub outline: Option<Arc<Path>>,
+    /// The sawn edge in block coordinates.
+    pub edge: Option<Arc<Path>>,
+    /// How many stations were measured.
+    pub stations: usize,
+    /// How the outline lies on the blank.
+    pub blank: Option<BlankProof>,
+    /// The block before the first pass.
+    pub start: Option<Field>,
+    /// One for each pass of the job, in its order.
+    pub passes: Vec<PassProof>,
+    /// What must be looked at, by pass and line.
+    pub findings: Vec<Finding>,
+    /// What it all comes to.
+    pub verdict: Verdict,
+}
+
+impl Proof {
+    /// The block after `distance` along a pass; `None` without a blank. Starts from the nearest stored state.
+    pub fn block_at(&self, pass: usize, distance: f64) -> Option<Field> {
+        let proof = self.passes.get(pass)?;
+        Some(proof.removal.as_ref()?.field_at(&proof.track, distance))
+    }
+}

@@ -1,0 +1,47 @@
+//! The tolerances of the measures and the checks, by name.
+
+use crate::units::Units;
+
+/// Every tolerance a proof uses, in the job's unit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tolerances {
+    /// A thinner cut is no contact (0.0001 in, 0.0025 mm).
+    pub none_below: f64,
+    /// How exactly the ends of a stretch are found; asked for are 0.005 in, 0.12 mm.
+    pub stretch_end: f64,
+    /// Distance between stations before their ends are refined.
+    pub station_spacing: f64,
+    /// Leave may differ from the allowance by this much without a finding: a program posted to three decimals of
+    /// an inch rounds by half of it.
+    pub allowance: f64,
+    /// A cut may lie this far inside the outline without a finding, for the same reason.
+    pub past_outline: f64,
+    /// Depth may differ from the pass's bottom by this much without a finding.
+    pub depth: f64,
+    /// Metal must stand this much above a rapid or a plunge to count as touched.
+    pub touch: f64,
+    /// A stretch shorter than this makes no finding of its own.
+    pub stretch_least: f64,
+    /// How closely swept areas of varying radius, and arcs out of plan, are followed.
+    pub follow: f64,
+    /// Pieces of metal thinner than this are rounding.
+    pub sliver: f64,
+}
+
+impl Tolerances {
+    /// The tolerances for a unit.
+    pub const fn for_units(units: Units) -> Self {
+        Self {
+            none_below: units.pick(0.0001, 0.0025),
+            stretch_end: units.pick(0.0002, 0.005),
+            station_spacing: units.pick(0.005, 0.125),
+            allowance: units.pick(0.001, 0.025),
+            past_outline: units.pick(0.001, 0.025),
+            depth: units.pick(0.0005, 0.0125),
+            touch: units.pick(0.0005, 0.0125),
+            stretch_least: units.pick(0.005, 0.125),
+            follow: units.pick(0.000_01, 0.000_25),
+            sliver: units.pick(1e-9, 2.5e-8),
+        }
+    }
+}

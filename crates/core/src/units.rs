@@ -1,0 +1,123 @@
+//! Length units and how lengths are written for people.
+
+use serde::{Deserialize, Serialize};
+
+/// The length unit of a job or a program.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Units {
+    /// Inches.
+    Inch,
+    /// Millimetres.
+    Mm,
+}
+
+impl Units {
+    /// How many of this unit make one inch (25.4 mm by the international definition of 1959).
+    pub const fn per_inch(self) -> f64 {
+        match self {
+            Self::Inch => 1.0,
+            Self::Mm => 25.4,
+        }
+    }
+
+    /// The factor that turns a length in `self` into a length in `other`.
+    pub fn to(self, other: Self) -> f64 {
+        if self == other { 1.0 } else { other.per_inch() / self.per_inch() }
+    }
+
+    /// Short name as written behind a number: `in` or `mm`.
+    pub const fn short(self) -> &'static str {
+        match self {
+            Self::Inch => "in",
+            Self::Mm => "mm",
+        }
+    }
+
+    /// The name used in job files: `inch` or `mm`.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Inch => "inch",
+            Self::Mm => "mm",
+        }
+    }
+
+    /// Picks the value meant for this unit.
+    pub const fn pick(self, inch: f64, mm: f64) -> f64 {
+        match self {
+            Self::Inch => inch,
+            Self::Mm => mm,
+        }
+    }
+
+    /// A length to the tool's full exactness: `.0470` in inches, `1.194` in millimetres, without the unit.
+    pub fn fine(self, length: f64) -> String {
+        match self {
+            Self::Inch => written(length, 4, true),
+            Self::Mm => written(length, 3, false),
+        }
+    }
+
+    /// A length as on a drawing: `.047` in inches, `1.19` in millimetres, without the unit.
+    pub fn plain(self, length: f64) -> String {
+        match self {
+            Self::Inch => written(length, 3, true),
+            Self::Mm => written(length, 2, false),
+        }
+    }
+
+    /// [`Units::fine`] with the unit behind it.
+    pub fn fine_with_unit(self, length: f64) -> String {
+        format!("{} {}", self.fine(length), self.short())
+    }
+
+    /// [`Units::plain`] with the unit behind it.
+    pub fn plain_with_unit(self, length: f64) -> String {
+        format!("{} {}", self.plain(length), self.short())
+    }
+}
+
+/// Fixed decimals; never `-0`; inches drop the zero before the point, as on shop drawings.
+fn written(length: f64, decimals: usize, drop_zero: bool) -> String {
+    let mut text = format!("{length:.decimals$}");
+    if text.starts_with('-') && text[1..].chars().all(|c| c == '0' || c == '.') {
+        text.remove(0);
+    }
+    if !drop_zero {
+        return text;
+    }
+    if let Some(rest) = text.strip_prefix("0.") {
+        format!(".{rest}")
+    } else if let Some(rest) = text.strip_prefix("-0.") {
+        format!("-.{rest}")
+    } else {
+        text
+    }
+}
+
+/// Seconds as `h:mm:ss`, rounded to the nearest second.
+pub fn clock(seconds: f64) -> String {
+    let total = seconds.max(0.0).round() as u64;
+    format!("{}:{:02}:{:02}", total / 3600, total / 60 % 60, total % 60)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_are_written_as_on_a_drawing() {
+        assert_eq!(Units::Inch.fine(0.047), ".0470");
+        assert_eq!(Units::Inch.fine(-0.5), "-.5000");
+        assert_eq!(Units::Inch.fine(-0.000_01), ".0000");
+        assert_eq!(Units::Inch.plain(1.25), "1.250");
+        assert_eq!(Units::Mm.plain(-0.3), "-0.30");
+        assert_eq!(Units::Mm.fine_with_unit(1.1938), "1.194 mm");
+    }
+
+    #[test]
+    fn clock_carries_into_hours() {
+        assert_eq!(clock(59.6), "0:01:00");
+        assert_eq!(clock(3725.0), "1:02:05");
+    }
+}

@@ -1,0 +1,155 @@
+//! A whole picture for the job folder: a view with its title block.
+
+use super::drawing::{Anchor, Dash, Drawing, Weight};
+use super::plan::{PlanState, extent, plan};
+use super::strip::{Along, StripState, strip};
+use super::text::{shortened, text_width};
+use super::theme::Theme;
+use super::viewport::Viewport;
+use crate::block::Field;
+use crate::measure::Contact;
+use crate::proof::{Proof, Verdict};
+use crate::units::clock;
+
+/// What a picture shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PictureKind {
+    /// The block in plan after the pass.
+    Plan,
+    /// The thickness of cut along the path and along the outline.
+    Strip,
+}
+
+const MARGIN: f32 = 24.0;
+const HEAD: f32 = 72.0;
+const FOOT: f32 = 76.0;
+
+/// A picture of one pass with its title block: job, pass, date, scale bar, key, figures and the verdict in words.
+#[expect(clippy::too_many_arguments, reason = "each is one plain thing the picture is made from")]
+pub fn picture(
+    proof: &Proof,
+    kind: PictureKind,
+    pass: usize,
+    field: Option<&Field>,
+    date: &str,
+    theme: &Theme,
+    width: f32,
+    height: f32,
+) -> Drawing {
+    let mut page = Drawing::new(width, height);
+    page.panel([0.0, 0.0, width, height], theme.paper);
+    let (wide, high) = ((width - 2.0 * MARGIN).max(1.0), (height - HEAD - FOOT).max(1.0));
+    match kind {
+        PictureKind::Plan => {
+            let viewport = Viewport::fit(extent(proof), wide, high, 46.0);
+            let state =
+                PlanState { pass, distance: None, field, pixels_per_point: 2.0, hover: None, finding: None };
+            page.place(plan(proof, &state, &viewport, theme), MARGIN, HEAD);
+        }
+        PictureKind::Strip => strips(&mut page, proof, pass, [wide, high], theme),
+    }
+    // Whatever reaches past the view is covered by the page round it.
+    for rect in [
+        [0.0, 0.0, width, HEAD],
+        [0.0, height - FOOT, width, height],
+        [0.0, HEAD, MARGIN, height - FOOT],
+        [width - MARGIN, HEAD, width, height - FOOT],
+    ] {
+        page.panel(rect, theme.paper);
+    }
+    if kind == PictureKind::Plan {
+        let frame = super::drawing::corners([MARGIN, HEAD, width - MARGIN, height - FOOT]);
+        page.ring(frame, theme.line, 1.0);
+    }
+    head(&mut page, proof, pass, date, theme);
+    foot(&mut page, proof, pass, theme);
+    page
+}
+
+fn strips(page: &mut Drawing, proof: &Proof, pass: usize, [wide, high]: [f32; 2], theme: &Theme) {
+    let half = high / 2.0;
+    let titles = [(Along::Path, "along the path"), (Along::Outline, "along the outline")];
+    for (index, (along, words)) in titles.into_iter().enumerate() {
+        let top = HEAD + half * index as f32;
+        let state = StripState { pass, along, distance: f64::NAN, hover: None };
+        let (drawing, _) = strip(proof, &state, wide, (half - 24.0).max(1.0), theme);
+        page.place(drawing, MARGIN, top + 24.0);
+        let title = format!("Thickness of cut {words}");
+        page.bold([MARGIN, top + 12.0], Anchor::Left, 12.0, theme.quiet, title);
+    }
+}
+
+fn head(page: &mut Drawing, proof: &Proof, pass: usize, date: &str, theme: &Theme) {
+    let right = page.width - MARGIN;
+    let verdict = verdict_words(proof);
+    let (mark, ink) = match proof.verdict {
+        Verdict::Clear => (theme.full, theme.ink),
+        Verdict::Look => (theme.light, theme.ink),
+        Verdict::Stop | Verdict::Unproven => (theme.none, theme.ink),
+    };
+    page.bold([right, 28.0], Anchor::Right, 13.0, ink, &*verdict);
+    let verdict_wide = text_width(&verdict, 13.0, Weight::Bold);
+    page.fill(super::drawing::circle([right - verdict_wide - 12.0, 28.0], 4.5), mark);
+    page.text([right, 52.0], Anchor::Right, 12.0, theme.quiet, date);
+    let room = ((right - verdict_wide - 40.0 - MARGIN) / 10.5).max(8.0) as usize;
+    let name = proof.job.name.as_deref().unwrap_or("Job without a name");
+    page.bold([MARGIN, 28.0], Anchor::Left, 17.0, theme.ink, shortened(name, room));
+    let words = proof.job.passes.get(pass).map_or_else(
+        || "no such pass".to_owned(),
+        |stated| {
+            let tool =
+                proof.job.tool(stated.tool).map_or_else(String::new, |tool| format!(" · {}", tool.title()));
+            format!("Pass {}: {}{tool} · {}", pass + 1, stated.name, stated.program)
+        },
+    );
+    page.text([MARGIN, 52.0], Anchor::Left, 12.0, theme.quiet, shortened(&words, room.saturating_mul(3) / 2));
+}
+
+/// The verdict with how much there is to look at.
+fn verdict_words(proof: &Proof) -> String {
+    let count = proof.findings.len();
+    let places = if count == 1 { "1 finding".to_owned() } else { format!("{count} findings") };
+    match proof.verdict {
+        Verdict::Clear => "Clear: nothing to look at".to_owned(),
+        Verdict::Look => format!("Look before running: {places}"),
+        Verdict::Stop => format!("Stop, do not run as it is: {places}"),
+        Verdict::Unproven => format!("Unproven: not all of it could be followed, {places}"),
+    }
+}
+
+fn foot(page: &mut Drawing, proof: &Proof, pass: usize, theme: &Theme) {
+    let figures = figures(proof, pass);
+    let top = page.height - FOOT;
+    let step = (page.width - 2.0 * MARGIN) / figures.len().max(1) as f32;
+    for (index, (label, value)) in figures.into_iter().enumerate() {
+        let x = MARGIN + step * index as f32;
+        if index > 0 {
+            page.line([x - 12.0, top + 22.0], [x - 12.0, top + 58.0], theme.line, 1.0, Dash::Solid);
+        }
+        page.text([x, top + 28.0], Anchor::Left, 11.0, theme.quiet, label);
+        page.bold([x, top + 50.0], Anchor::Left, 13.0, theme.ink, value);
+    }
+}
+
+/// The figures of a pass; what was not measured is left out.
+fn figures(proof: &Proof, pass: usize) -> Vec<(String, String)> {
+    let units = proof.job.units;
+    let Some(done) = proof.passes.get(pass) else { return Vec::new() };
+    let mut all = Vec::new();
+    if let Some(along) = &done.along_outline {
+        let range = |range: &crate::proof::Range| {
+            format!("{} to {}", units.fine(range.least), units.fine(range.most))
+        };
+        all.push((format!("leave, {}", units.short()), range(&along.leave)));
+        all.push((format!("cut, {}", units.short()), range(&along.cut)));
+    }
+    if let Some(length) = done.contact_length(Contact::None) {
+        all.push(("without contact".to_owned(), units.plain_with_unit(length)));
+    }
+    if let Some(lowest) = done.lowest {
+        all.push(("lowest Z".to_owned(), units.fine(lowest)));
+    }
+    let time = done.seconds.map_or_else(|| "not known".to_owned(), clock);
+    all.push(("time, h:mm:ss".to_owned(), time));
+    all
+}

@@ -1,0 +1,56 @@
+//! Round steps for grids, axes and scale bars, and how their numbers are written.
+
+use crate::units::Units;
+
+/// The smallest of 1, 2, 5 times a power of ten that is not below `least`.
+pub(super) fn round_up(least: f64) -> f64 {
+    if !(least.is_finite() && least > 0.0) {
+        return 1.0;
+    }
+    let power = 10_f64.powf(least.log10().floor());
+    let found = [1.0, 2.0, 5.0, 10.0].into_iter().find(|&part| part * power >= least * (1.0 - 1e-9));
+    found.unwrap_or(10.0) * power
+}
+
+/// The multiples of `step` from `low` to `high`, at most a few hundred.
+pub(super) fn multiples(low: f64, high: f64, step: f64) -> Vec<f64> {
+    let (first, last) = ((low / step - 1e-9).ceil(), (high / step + 1e-9).floor());
+    if !(first.is_finite() && last.is_finite()) || last - first > 400.0 {
+        return Vec::new();
+    }
+    let count = (last - first + 1.0).max(0.0) as usize;
+    (0..count).map(|index| (first + index as f64) * step).collect()
+}
+
+/// A multiple of `step` with no more decimals than the step needs.
+pub(super) fn round_number(units: Units, value: f64, step: f64) -> String {
+    if value.abs() < step * 1e-6 {
+        return "0".to_owned();
+    }
+    let decimals = (-(step * (1.0 + 1e-9)).log10().floor()).max(0.0) as usize;
+    let text = format!("{value:.decimals$}");
+    match units {
+        Units::Mm => text,
+        Units::Inch => match (text.strip_prefix("0."), text.strip_prefix("-0.")) {
+            (Some(rest), _) => format!(".{rest}"),
+            (_, Some(rest)) => format!("-.{rest}"),
+            _ => text,
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn steps_are_round() {
+        for (least, step) in [(0.13, 0.2), (0.2, 0.2), (3.0, 5.0), (7.0, 10.0), (1.0, 1.0)] {
+            assert!((round_up(least) - step).abs() < 1e-12, "{least}");
+        }
+        assert_eq!(multiples(-0.05, 0.21, 0.1).len(), 3);
+        assert_eq!(round_number(Units::Inch, -0.5, 0.1), "-.5");
+        assert_eq!(round_number(Units::Inch, 3.0, 1.0), "3");
+        assert_eq!(round_number(Units::Mm, 0.05, 0.05), "0.05");
+    }
+}

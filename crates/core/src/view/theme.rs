@@ -1,0 +1,144 @@
+//! Colours, light and dark. Kinds are told apart by the Okabe-Ito set, never by colour alone.
+
+use super::drawing::{Dash, Ink};
+use crate::measure::Contact;
+
+/// Every colour of a view.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Theme {
+    /// Background of drawings.
+    pub paper: Ink,
+    /// Text and strong lines.
+    pub ink: Ink,
+    /// Secondary text.
+    pub quiet: Ink,
+    /// Grid and dividing lines.
+    pub line: Ink,
+    /// Background of boxes on the paper.
+    pub panel: Ink,
+    /// What is picked, and curves.
+    pub accent: Ink,
+    /// The area a tool sweeps.
+    pub accent_soft: Ink,
+    /// Metal at the height of the blank's upper face.
+    pub metal: Ink,
+    /// Metal just above its lower face.
+    pub metal_low: Ink,
+    /// The sawn edge.
+    pub metal_edge: Ink,
+    /// No contact.
+    pub none: Ink,
+    /// Light cut.
+    pub light: Ink,
+    /// Full cut.
+    pub full: Ink,
+    /// Heavy cut.
+    pub heavy: Ink,
+    /// Drawn a little wider under a contact colour that stands out too little from the paper.
+    pub casing: Ink,
+}
+
+const fn rgb(hex: u32) -> Ink {
+    [(hex >> 16) as u8, (hex >> 8) as u8, hex as u8, 255]
+}
+
+impl Theme {
+    /// Dark ink on light paper.
+    pub const fn light() -> Self {
+        Self {
+            paper: rgb(0xfc_fa_f6),
+            ink: rgb(0x1f_23_28),
+            quiet: rgb(0x63_67_6d),
+            line: rgb(0xe4_e2_dc),
+            panel: rgb(0xff_ff_ff),
+            accent: rgb(0x00_72_b2),
+            accent_soft: rgb(0xdc_ed_f3),
+            metal: rgb(0xd9_d5_c9),
+            metal_low: rgb(0xbd_b6_a4),
+            metal_edge: rgb(0x85_80_72),
+            none: rgb(0xd5_5e_00),
+            light: rgb(0xe6_9f_00),
+            full: rgb(0x00_72_b2),
+            heavy: rgb(0xcc_79_a7),
+            casing: rgb(0x4a_3a_20),
+        }
+    }
+
+    /// Light ink on dark paper.
+    pub const fn dark() -> Self {
+        Self {
+            paper: rgb(0x19_1b_1f),
+            ink: rgb(0xec_ec_ea),
+            quiet: rgb(0xa3_a6_ab),
+            line: rgb(0x30_33_38),
+            panel: rgb(0x25_28_2d),
+            accent: rgb(0x56_b4_e9),
+            accent_soft: rgb(0x1f_34_40),
+            metal: rgb(0x4b_48_42),
+            metal_low: rgb(0x35_33_2f),
+            metal_edge: rgb(0x9b_96_88),
+            none: rgb(0xd5_5e_00),
+            light: rgb(0xe6_9f_00),
+            full: rgb(0x56_b4_e9),
+            heavy: rgb(0xcc_79_a7),
+            casing: rgb(0xec_ec_ea),
+        }
+    }
+
+    /// Colour, line style and width of a state of contact.
+    pub const fn contact(&self, state: Contact) -> (Ink, Dash, f32) {
+        match state {
+            Contact::None => (self.none, Dash::Dotted, 3.4),
+            Contact::Light => (self.light, Dash::Dashed, 3.0),
+            Contact::Full => (self.full, Dash::Solid, 2.4),
+            Contact::Heavy => (self.heavy, Dash::Solid, 5.0),
+        }
+    }
+
+    /// The colour to draw a little wider under a state's line: for one that reaches less than 3.2 to 1 against
+    /// the paper (orange, and purple by a hair's breadth, on light paper; none on dark).
+    pub fn casing(&self, state: Contact) -> Option<Ink> {
+        (contrast(self.contact(state).0, self.paper) < 3.2).then_some(self.casing)
+    }
+}
+
+/// Contrast of two opaque colours, 1 to 21: (L1 + 0.05) / (L2 + 0.05) of their relative luminances, by the
+/// formula published in WCAG 2.
+pub fn contrast(a: Ink, b: Ink) -> f64 {
+    let (a, b) = (luminance(a), luminance(b));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
+fn luminance(ink: Ink) -> f64 {
+    let linear = |part: u8| {
+        let part = f64::from(part) / 255.0;
+        if part <= 0.040_45 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) }
+    };
+    0.2126 * linear(ink[0]) + 0.7152 * linear(ink[1]) + 0.0722 * linear(ink[2])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn black_on_white_is_the_greatest_contrast() {
+        assert!((contrast([0, 0, 0, 255], [255; 4]) - 21.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn text_and_contact_colours_stand_out_from_the_paper() {
+        for theme in [Theme::light(), Theme::dark()] {
+            for back in [theme.paper, theme.panel] {
+                assert!(contrast(theme.ink, back) >= 4.5);
+                assert!(contrast(theme.quiet, back) >= 4.5);
+            }
+            for state in [Contact::None, Contact::Light, Contact::Full, Contact::Heavy] {
+                let seen = theme.casing(state).unwrap_or(theme.contact(state).0);
+                assert!(contrast(seen, theme.paper) >= 3.0, "{state:?}");
+            }
+        }
+        assert!(Theme::light().casing(Contact::Light).is_some());
+        assert!(Theme::dark().casing(Contact::Light).is_none());
+    }
+}

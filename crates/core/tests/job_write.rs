@@ -1,0 +1,260 @@
+//! Jobs come back from their files as they were.
+
+use blockwright_core::geometry::pt;
+use blockwright_core::job::{
+    ArcCenters, Blank, ContactLimits, Control, Job, LineEnd, Machine, Pass, PathSource, PlainNumbers, Travel,
+    Vertex, Zero, read, write,
+};
+use blockwright_core::tool::{Form, Tool};
+use blockwright_core::units::Units;
+
+/// Knuth's MMIX generator: the same jobs on every run.
+struct Lcg(u64);
+
+impl Lcg {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 >> 33
+    }
+
+    fn below(&mut self, limit: u64) -> u64 {
+        self.next() % limit
+    }
+
+    fn unit(&mut self) -> f64 {
+        ((self.next() << 22) ^ self.next()) as f64 / ((1_u64 << 53) as f64)
+    }
+
+    /// Whole numbers, short decimals, full floats, small and large ones.
+    fn above_zero(&mut self) -> f64 {
+        match self.below(5) {
+            0 => (1 + self.below(9999)) as f64,
+            1 => (1 + self.below(99_999)) as f64 / 1000.0,
+            2 => (self.unit() + f64::EPSILON) * 1e-9,
+            3 => (self.unit() + 0.01) * 9e8,
+            _ => self.unit() * 10.0 + 1e-3,
+        }
+    }
+
+    fn number(&mut self) -> f64 {
+        let value = self.above_zero();
+        if self.below(2) == 0 { -value } else { value }
+    }
+
+    fn maybe<T>(&mut self, make: impl FnOnce(&mut Self) -> T) -> Option<T> {
+        (self.below(3) > 0).then(|| make(self))
+    }
+
+    fn text(&mut self) -> String {
+        const ALPHABET: [&str; 10] = ["a", "B", " ", "\"", "\\", "\n", "é", "\u{1F529}", "/", "\u{1}"];
+        let length = self.below(70);
+        (0..length).map(|_| ALPHABET[self.below(10) as usize]).chain(["x"]).collect()
+    }
+
+    fn pick<T: Copy>(&mut self, of: &[T]) -> T {
+        of[self.below(of.len() as u64) as usize]
+    }
+
+    fn range(&mut self) -> [f64; 2] {
+        [-self.above_zero(), self.above_zero()]
+    }
+}
+
+fn path(rng: &mut Lcg, pass: Option<&str>) -> PathSource {
+    match (rng.below(4), pass) {
+        (0, _) => PathSource::File {
+            file: rng.text(),
+            layer: rng.maybe(Lcg::text),
+            units: rng.maybe(|r| r.pick(&[Units::Inch, Units::Mm])),
+        },
+        (1, Some(name)) => PathSource::FromPass(name.to_owned()),
+        _ => {
+            // Round a star-shaped figure, so that it encloses something.
+            let corners = 3 + rng.below(30);
+            let vertices = (0..corners).map(|i| {
+                let angle = i as f64 / corners as f64 * std::f64::consts::TAU;
+                let radius = 1.0 + rng.unit();
+                let bulge = if rng.below(2) == 0 { 0.0 } else { rng.unit() };
+                Vertex { at: pt(radius * angle.cos(), radius * angle.sin()), bulge }
+            });
+            PathSource::Vertices(vertices.collect())
+        }
+    }
+}
+
+fn form(rng: &mut Lcg) -> Form {
+    let diameter = rng.above_zero();
+    match rng.below(8) {
+        0 => Form::Flat { diameter },
+        1 => Form::Ball { diameter },
+        2 => Form::Bull { diameter, corner_radius: diameter * 0.3 },
+        3 => Form::Undercut { diameter, angle: 1.0 + rng.unit() * 20.0, height: diameter * 0.7 },
+        4 => Form::EdgeRound {
+            pilot_diameter: diameter,
+            radius: rng.above_zero(),
+            pilot_length: rng.maybe(Lcg::above_zero).unwrap_or(0.0),
+        },
+        5 => Form::Chamfer { tip_diameter: diameter, angle: 45.0, height: rng.above_zero() },
+        6 => Form::Drill { diameter, point_angle: 118.0 },
+        _ => Form::Silhouette {
+            points: (0..2 + rng.below(9)).map(|i| [rng.above_zero(), i as f64 * 0.1]).collect(),
+        },
+    }
+}
+
+fn control(rng: &mut Lcg) -> Control {
+    let low = rng.below(5000) as u32;
+    Control {
+        program_numbers: rng.maybe(|r| low..=low + r.below(5000) as u32),
+        line_end: rng.maybe(|r| r.pick(&[LineEnd::CrLf, LineEnd::Lf, LineEnd::Cr])),
+        longest_line: rng.maybe(|r| 1 + r.below(200) as u32),
+        plain_numbers: rng.maybe(|r| r.pick(&[PlainNumbers::Units, PlainNumbers::Increments])),
+        arc_centers: rng.maybe(|r| r.pick(&[ArcCenters::Incremental, ArcCenters::Absolute])),
+    }
+}
+
+fn tool(rng: &mut Lcg, number: u32) -> Tool {
+    Tool {
+        number,
+        name: rng.maybe(Lcg::text),
+        form: form(rng),
+        flutes: rng.maybe(|r| 1 + r.below(8) as u32),
+        flute_length: rng.maybe(Lcg::above_zero),
+        shank_diameter: rng.maybe(Lcg::above_zero),
+        stickout: rng.maybe(Lcg::above_zero),
+        holder_diameter: rng.maybe(Lcg::above_zero),
+    }
+}
+
+fn pass(rng: &mut Lcg, index: u64, tool: u32) -> Pass {
+    let turn = rng.maybe(Lcg::number).unwrap_or(0.0);
+    Pass {
+        name: format!("{index} {}", rng.text()),
+        program: rng.text(),
+        tool,
+        allowance: rng.maybe(Lcg::number),
+        bottom: rng.maybe(Lcg::number),
+        zero: Zero { origin: [rng.number(), 0.0, rng.number()], turn },
+    }
+}
+
+fn job(rng: &mut Lcg) -> Job {
+    let tools: Vec<Tool> = (1..=1 + rng.below(4)).map(|n| tool(rng, n as u32 * 3)).collect();
+    let passes: Vec<Pass> = (0..rng.below(6)).map(|i| pass(rng, i, tools[0].number)).collect();
+    let first = passes.first().map(|pass| pass.name.as_str());
+    let light = rng.above_zero();
+    Job {
+        name: rng.maybe(Lcg::text),
+        units: rng.pick(&[Units::Inch, Units::Mm]),
+        outline: rng.maybe(|r| path(r, first)),
+        blank: rng.maybe(|r| Blank {
+            edge: path(r, None),
+            top: r.number(),
+            thickness: r.above_zero(),
+            material: r.maybe(Lcg::text),
+            at: r.maybe(|r| [r.number(), r.number(), r.number()]),
+        }),
+        bed_top: rng.maybe(Lcg::number),
+        gauge_height: rng.maybe(Lcg::number),
+        contact: rng.maybe(|r| ContactLimits {
+            light_below: r.maybe(|_| light),
+            heavy_above: r.maybe(|_| light * 1.05),
+        }),
+        machine: rng.maybe(|r| Machine {
+            rapid: r.maybe(Lcg::above_zero),
+            spindle_max: r.maybe(Lcg::above_zero),
+            power: r.maybe(Lcg::above_zero),
+            travel: r.maybe(|r| Travel {
+                x: r.maybe(Lcg::range),
+                y: r.maybe(Lcg::range),
+                z: r.maybe(Lcg::range),
+            }),
+        }),
+        control: rng.maybe(control),
+        tools,
+        passes,
+    }
+}
+
+#[test]
+fn any_job_comes_back_the_same() {
+    let mut rng = Lcg(20_240_611);
+    for round in 0..500 {
+        let job = job(&mut rng);
+        let text = write(&job);
+        match read(text.as_bytes()) {
+            Ok(back) => assert_eq!(back, job, "round {round}"),
+            Err(error) => panic!("round {round}: {error}\n{text}"),
+        }
+        assert!(text.ends_with("}\n") && !text.contains("null"), "round {round}");
+    }
+}
+
+#[test]
+fn the_text_is_laid_out_for_people() {
+    let tool = Tool {
+        number: 1,
+        name: Some("1/2 roughing end mill".to_owned()),
+        form: Form::Flat { diameter: 0.5 },
+        flutes: Some(4),
+        flute_length: Some(1.25),
+        shank_diameter: Some(0.5),
+        stickout: Some(1.75),
+        holder_diameter: Some(1.5),
+    };
+    let job = Job {
+        name: None,
+        units: Units::Inch,
+        outline: None,
+        blank: None,
+        bed_top: Some(-1.0),
+        gauge_height: Some(0.1),
+        contact: None,
+        machine: None,
+        control: None,
+        tools: vec![tool],
+        passes: Vec::new(),
+    };
+    let expected = r#"{
+  "schema": "blockwright-job/1",
+  "units": "inch",
+  "bed": { "top": -1 },
+  "gauge_height": 0.1,
+  "tools": [
+    {
+      "number": 1,
+      "name": "1/2 roughing end mill",
+      "form": { "kind": "flat", "diameter": 0.5 },
+      "flutes": 4,
+      "flute_length": 1.25,
+      "shank_diameter": 0.5,
+      "stickout": 1.75,
+      "holder_diameter": 1.5
+    }
+  ],
+  "passes": []
+}
+"#;
+    assert_eq!(write(&job), expected);
+}
+
+/// A line is longer than 100 characters only where a single text is.
+#[test]
+fn lines_stay_within_their_width() {
+    let mut rng = Lcg(7);
+    for _ in 0..200 {
+        for line in write(&job(&mut rng)).lines() {
+            let list = line.contains(": [") || line.contains(": {");
+            assert!(line.chars().count() <= 100 || !list || line.contains('\\'), "{line}");
+        }
+    }
+}
+
+/// A number that is not one is refused at its place when the file is read again.
+#[test]
+fn a_number_that_is_not_finite_is_refused_on_reading() {
+    let mut job = job(&mut Lcg(1));
+    job.gauge_height = Some(f64::NAN);
+    let error = read(write(&job).as_bytes()).expect_err("refused");
+    assert_eq!(error.key, "gauge_height");
+}

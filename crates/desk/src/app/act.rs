@@ -1,0 +1,263 @@
+//! The one place where the window's state is changed.
+
+use std::path::PathBuf;
+
+use blockwright_core::geometry::{Point, Point3};
+use blockwright_core::job::Job;
+use blockwright_core::proof::Proof;
+use blockwright_core::units::Units;
+use blockwright_core::view::{Along, PictureKind, Theme, Viewport};
+use eframe::egui::{Context, Theme as Side, ViewportCommand};
+
+use super::App;
+use super::command::Command;
+use super::dialog::{Dialog, Purpose};
+use super::look::{Hover, Tab};
+use crate::files::{self, Existing};
+use crate::open::{self, Bare};
+use crate::record::{self, Shown};
+use crate::trouble::Trouble;
+
+/// What a view asks for.
+#[derive(Debug, Clone)]
+pub enum Action {
+    /// A command.
+    Do(Command),
+    /// Pick a pass.
+    Pick(usize),
+    /// Move the tool to this distance along the pass.
+    Scrub(f64),
+    /// Move the tool to the end of this program line.
+    Line(u32),
+    /// Go to a finding.
+    Follow(usize),
+    /// What of the plan is seen.
+    See(Viewport),
+    /// The pointer on the strip.
+    Hover(Option<Hover>),
+    /// What the strip runs along.
+    Along(Along),
+    /// How fast the tool runs.
+    Speed(f64),
+    /// Which list is under the strip.
+    Tab(Tab),
+    /// Open these files.
+    OpenPaths(Vec<PathBuf>),
+    /// Use a path for something.
+    Use(Purpose, PathBuf),
+    /// A path chosen in the system's dialog.
+    Chosen(PathBuf),
+    /// Ask for a path in the system's dialog.
+    Browse(Purpose),
+    /// Prove this job.
+    Edit(Box<Job>),
+    /// Prove the program with this set-up.
+    SetUp(Box<Bare>),
+    /// Suggest the set-up afresh in another unit.
+    SetUpUnits(Units),
+    /// Something went wrong elsewhere.
+    Tell(Trouble),
+    /// Close the window on top.
+    Close,
+}
+
+/// Does it.
+pub(super) fn apply(app: &mut App, ctx: &Context, action: Action) {
+    match action {
+        Action::Do(command) => run(app, ctx, command),
+        Action::Pick(pass) => pick(app, pass),
+        Action::Scrub(to) => {
+            app.look.playing = false;
+            app.look.scrub(app.desk.proof(), to);
+        }
+        Action::Line(line) => {
+            let to = app.look.picked(app.desk.proof()).map(|pass| pass.track.distance_of_line(line));
+            if let Some(to) = to {
+                app.look.playing = false;
+                app.look.scrub(app.desk.proof(), to);
+            }
+        }
+        Action::Follow(finding) => follow(app, finding),
+        Action::See(viewport) => app.look.viewport = Some(viewport),
+        Action::Hover(hover) => app.look.hover = hover,
+        Action::Along(along) => {
+            app.look.along = along;
+            app.look.hover = None;
+        }
+        Action::Speed(speed) => app.look.speed = speed,
+        Action::Tab(tab) => app.look.tab = tab,
+        Action::OpenPaths(paths) => open_paths(app, &paths),
+        Action::Use(purpose, path) => use_path(app, ctx, purpose, path),
+        Action::Chosen(path) => {
+            if let Some(Dialog::Path(dialog)) = &mut app.dialog {
+                dialog.text = path.display().to_string();
+            }
+        }
+        Action::Browse(purpose) => app.outbox.browse(purpose, &app.desk.origin().folder()),
+        Action::Edit(job) => app.desk.edit(*job),
+        Action::SetUp(bare) => match app.desk.set_up(*bare) {
+            Ok(()) => app.dialog = None,
+            Err(what) => tell_set_up(app, what),
+        },
+        Action::SetUpUnits(units) => {
+            let fresh = app.desk.bare().map(|bare| bare.in_units(units));
+            match fresh {
+                Some(Ok(bare)) => app.dialog = Some(Dialog::set_up(bare)),
+                Some(Err(trouble)) => app.dialog = Some(Dialog::Trouble(trouble)),
+                None => {}
+            }
+        }
+        Action::Tell(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
+        Action::Close => app.dialog = None,
+    }
+}
+
+fn run(app: &mut App, ctx: &Context, command: Command) {
+    let folder = app.desk.origin().folder();
+    match command {
+        Command::Open => app.dialog = Some(Dialog::path(Purpose::Open, &folder)),
+        Command::OpenDemo => open_paths(app, &[]),
+        Command::SaveJob => {
+            let name = app.desk.job().name.as_deref().unwrap_or("job");
+            let path = match app.desk.origin() {
+                open::Origin::Job(file) => file.clone(),
+                _ => folder.join(format!("{}.json", files::slug(name))),
+            };
+            app.dialog = Some(Dialog::path(Purpose::SaveJob, &path));
+        }
+        Command::EditJob => app.dialog = Some(Dialog::edit(app.desk.job().clone())),
+        Command::PictureOfWindow => ask_picture(app, Purpose::Window, "window"),
+        Command::PictureOfPlan => ask_picture(app, Purpose::Plan, "plan"),
+        Command::PictureOfStrip => ask_picture(app, Purpose::Strip, "strip"),
+        Command::Dark => {
+            let side = if ctx.theme() == Side::Dark { Side::Light } else { Side::Dark };
+            ctx.set_theme(side);
+        }
+        Command::Fit => app.look.viewport = None,
+        Command::Finer => app.desk.scale_cells(0.5),
+        Command::Coarser => app.desk.scale_cells(2.0),
+        Command::Cautions => app.dialog = Some(Dialog::Cautions),
+        Command::Keys => app.dialog = Some(Dialog::Keys),
+        Command::PassBefore => pick(app, app.look.pass.saturating_sub(1)),
+        Command::PassAfter => pick(app, app.look.pass + 1),
+        Command::Back => app.look.step(app.desk.proof(), -0.005),
+        Command::On => app.look.step(app.desk.proof(), 0.005),
+        Command::FarBack => app.look.step(app.desk.proof(), -0.05),
+        Command::FarOn => app.look.step(app.desk.proof(), 0.05),
+        Command::Start => app.look.step(app.desk.proof(), -1.0),
+        Command::End => app.look.step(app.desk.proof(), 1.0),
+        Command::Play => app.look.toggle_play(app.desk.proof()),
+        Command::Stop => app.desk.stop(),
+        Command::Quit => ctx.send_viewport_cmd(ViewportCommand::Close),
+    }
+}
+
+fn pick(app: &mut App, pass: usize) {
+    if pass < app.desk.job().passes.len() {
+        app.look.pick(pass);
+    }
+}
+
+fn ask_picture(app: &mut App, purpose: Purpose, view: &str) {
+    let path = app
+        .desk
+        .proof()
+        .map(|proof| record::picture_path(&app.desk.origin().folder(), proof, app.look.pass, view));
+    app.dialog = Some(match path {
+        Some(path) => Dialog::path(purpose, &path),
+        None => Dialog::Trouble(nothing_proven()),
+    });
+}
+
+fn nothing_proven() -> Trouble {
+    Trouble::at("", "There is no proof to draw yet", "wait until the job has been proven")
+}
+
+fn open_paths(app: &mut App, paths: &[PathBuf]) {
+    match open::paths(paths, None) {
+        Ok(opened) => {
+            app.desk.open(opened.clone());
+            app.show_opened(opened);
+        }
+        Err(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
+    }
+}
+
+fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
+    let kind = match purpose {
+        Purpose::Open => return open_paths(app, &[path]),
+        Purpose::SaveJob => {
+            match record::save_job(app.desk.source(), &path) {
+                Ok(()) => {
+                    app.desk.saved_as(path);
+                    app.dialog = None;
+                }
+                Err(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
+            }
+            return;
+        }
+        Purpose::Window => {
+            app.dialog = None;
+            app.outbox.picture_of_window(ctx, path);
+            return;
+        }
+        Purpose::Plan => PictureKind::Plan,
+        Purpose::Strip => PictureKind::Strip,
+    };
+    let (pass, distance) = app.place();
+    let drawn = app.desk.proof().ok_or_else(nothing_proven).and_then(|proof| {
+        let field = match kind {
+            PictureKind::Plan => proof.block_at(pass, distance),
+            PictureKind::Strip => None,
+        };
+        record::picture(proof, Shown { kind, pass, field: field.as_ref() }, &theme(ctx))
+    });
+    let written = drawn.and_then(|png| files::write(&path, &png, Existing::Replace));
+    app.dialog = written.err().map(Dialog::Trouble);
+}
+
+/// The colours in use.
+pub(super) fn theme(ctx: &Context) -> Theme {
+    if ctx.theme() == Side::Dark { Theme::dark() } else { Theme::light() }
+}
+
+fn tell_set_up(app: &mut App, what: String) {
+    if let Some(Dialog::SetUp(dialog)) = &mut app.dialog {
+        dialog.refused = Some(what);
+    }
+}
+
+fn follow(app: &mut App, index: usize) {
+    let Some(proof) = app.desk.proof().cloned() else { return };
+    let Some(finding) = proof.findings.get(index) else { return };
+    if let Some(pass) = finding.pass {
+        pick(app, pass);
+    }
+    app.look.finding = Some(index);
+    let target = finding
+        .line
+        .zip(finding.pass)
+        .and_then(|(line, pass)| Some(proof.passes.get(pass)?.track.distance_of_line(line)));
+    let station = finding.station.and_then(|station| distance_of_station(&proof, app.look.pass, station));
+    if let Some(to) = station.or(target) {
+        app.look.scrub(Some(&proof), to);
+    }
+    let at =
+        finding.at.map(Point3::plan).or_else(|| Some(proof.outline.as_ref()?.place(finding.station?).at));
+    if let Some(at) = at {
+        centre_on(app, &proof, at);
+    }
+}
+
+/// Distance along a pass at which its tool touches a station of the outline.
+pub(super) fn distance_of_station(proof: &Proof, pass: usize, station: f64) -> Option<f64> {
+    let place = proof.outline.as_ref()?.place(station);
+    let pass = proof.passes.get(pass)?;
+    pass.track.nearest(place.at + place.outward * pass.tool_radius)
+}
+
+fn centre_on(app: &mut App, proof: &Proof, at: Point) {
+    if let Some(seen) = app.plan.viewport(&app.look, proof) {
+        app.look.viewport = Some(Viewport { centre: at, ..seen });
+    }
+}

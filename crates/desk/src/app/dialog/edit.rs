@@ -1,0 +1,115 @@
+//! The job is edited; every change is proven at once in the background.
+
+use blockwright_core::job::{Blank, ContactLimits, Job, Pass};
+use blockwright_core::units::Units;
+use eframe::egui::{CollapsingHeader, ComboBox, DragValue, Grid, ScrollArea, Ui};
+
+use super::Action;
+use crate::app::command::Command;
+use crate::app::desk::Desk;
+
+/// The job being edited.
+#[derive(Debug)]
+pub(in crate::app) struct EditDialog {
+    job: Job,
+}
+
+impl EditDialog {
+    pub(super) fn new(job: Job) -> Self {
+        Self { job }
+    }
+
+    pub(super) fn show(&mut self, ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
+        ScrollArea::vertical().max_height(460.0).show(ui, |ui| {
+            ui.set_width(600.0);
+            Grid::new("job").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| self.whole(ui));
+            let tools: Vec<(u32, String)> =
+                self.job.tools.iter().map(|tool| (tool.number, tool.title())).collect();
+            for (index, pass) in self.job.passes.iter_mut().enumerate() {
+                let title = format!("Pass {}: {}", index + 1, pass.name);
+                CollapsingHeader::new(title).id_salt(index).default_open(index == 0).show(ui, |ui| {
+                    Grid::new(("pass", index)).num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
+                        one_pass(ui, index, pass, &tools, self.job.units);
+                    });
+                });
+            }
+        });
+        if self.job != *desk.job() {
+            actions.push(Action::Edit(Box::new(self.job.clone())));
+        }
+        ui.horizontal(|ui| {
+            if ui.button("Done").clicked() {
+                actions.push(Action::Close);
+            }
+            if ui.button(Command::SaveJob.label()).clicked() {
+                actions.push(Action::Do(Command::SaveJob));
+            }
+        });
+    }
+
+    fn whole(&mut self, ui: &mut Ui) {
+        let job = &mut self.job;
+        let units = job.units;
+        let mut limits = job.contact.unwrap_or(ContactLimits { light_below: None, heavy_above: None });
+        maybe(ui, "Light cut below", &mut limits.light_below, units.pick(0.01, 0.25), units);
+        maybe(ui, "Heavy cut above", &mut limits.heavy_above, units.pick(0.07, 1.8), units);
+        let any = limits.light_below.is_some() || limits.heavy_above.is_some();
+        job.contact = any.then_some(limits);
+        let middle = job.blank.as_ref().map_or(0.0, |blank| blank.top - blank.thickness / 2.0);
+        maybe(ui, "Gauge height", &mut job.gauge_height, middle, units);
+        let bottom = job.blank.as_ref().map_or(0.0, Blank::bottom);
+        maybe(ui, "Top of the bed", &mut job.bed_top, bottom, units);
+        if let Some(blank) = &mut job.blank {
+            number(ui, "Top of the blank", &mut blank.top, units);
+            number(ui, "Thickness of the blank", &mut blank.thickness, units);
+            blank.thickness = blank.thickness.max(units.pick(0.001, 0.02));
+        }
+    }
+}
+
+fn one_pass(ui: &mut Ui, index: usize, pass: &mut Pass, tools: &[(u32, String)], units: Units) {
+    ui.label("Tool");
+    let now =
+        tools.iter().find(|(number, _)| *number == pass.tool).map_or("no such tool", |(_, title)| title);
+    let choice = ComboBox::from_id_salt(("tool", index)).selected_text(now).show_ui(ui, |ui| {
+        for (number, title) in tools {
+            if ui.selectable_label(pass.tool == *number, title).clicked() {
+                pass.tool = *number;
+            }
+        }
+    });
+    choice.response.accessible_name(format!("Tool of pass {}", index + 1));
+    ui.end_row();
+    maybe(ui, "Allowance", &mut pass.allowance, 0.0, units);
+    maybe(ui, "Lowest Z meant", &mut pass.bottom, 0.0, units);
+    for (axis, value) in ["Zero X", "Zero Y", "Zero Z"].into_iter().zip(&mut pass.zero.origin) {
+        number(ui, axis, value, units);
+    }
+    let label = ui.label("Turn, degrees");
+    ui.add(DragValue::new(&mut pass.zero.turn).speed(0.1).max_decimals(4)).labelled_by(label.id);
+    ui.end_row();
+}
+
+fn number(ui: &mut Ui, name: &str, value: &mut f64, units: Units) {
+    let label = ui.label(name);
+    ui.add(field(value, units)).labelled_by(label.id);
+    ui.end_row();
+}
+
+/// A length that may be missing.
+fn maybe(ui: &mut Ui, name: &str, value: &mut Option<f64>, usual: f64, units: Units) {
+    let mut stated = value.is_some();
+    ui.checkbox(&mut stated, name);
+    if stated {
+        let length = value.get_or_insert(usual);
+        ui.add(field(length, units)).accessible_name(name);
+    } else {
+        *value = None;
+        ui.label("not stated");
+    }
+    ui.end_row();
+}
+
+fn field(value: &mut f64, units: Units) -> DragValue<'_> {
+    DragValue::new(value).speed(units.pick(0.001, 0.02)).max_decimals(5).suffix(format!(" {}", units.short()))
+}

@@ -1,0 +1,91 @@
+//! Small windows over the desk; one is open at a time.
+
+mod edit;
+mod path;
+mod setup;
+mod text;
+
+use std::path::Path;
+
+use blockwright_core::job::Job;
+use eframe::egui::{Align2, Context, Key, Ui, Window, vec2};
+
+pub(super) use path::PathDialog;
+pub use path::Purpose;
+pub(super) use setup::SetUpDialog;
+
+use super::act::Action;
+use super::desk::Desk;
+use crate::open::Bare;
+use crate::trouble::Trouble;
+use edit::EditDialog;
+
+/// The window that is open.
+#[derive(Debug)]
+pub(super) enum Dialog {
+    /// Something went wrong.
+    Trouble(Trouble),
+    /// A path is asked for.
+    Path(PathDialog),
+    /// What is not known of a bare program is asked for.
+    SetUp(Box<SetUpDialog>),
+    /// The job is edited.
+    Edit(Box<EditDialog>),
+    /// What a proof cannot promise.
+    Cautions,
+    /// What the keys do.
+    Keys,
+}
+
+impl Dialog {
+    pub(super) fn path(purpose: Purpose, start: &Path) -> Self {
+        Self::Path(PathDialog { purpose, text: start.display().to_string() })
+    }
+
+    pub(super) fn set_up(bare: Bare) -> Self {
+        Self::SetUp(Box::new(SetUpDialog::new(bare)))
+    }
+
+    pub(super) fn edit(job: Job) -> Self {
+        Self::Edit(Box::new(EditDialog::new(job)))
+    }
+
+    pub(super) fn show(&mut self, ctx: &Context, desk: &Desk, actions: &mut Vec<Action>) {
+        let (title, width) = match self {
+            Self::Trouble(trouble) if trouble.own_fault => ("A fault in Blockwright", 420.0),
+            Self::Trouble(_) => ("This could not be done", 420.0),
+            Self::Path(dialog) => (dialog.purpose.title(), 520.0),
+            Self::SetUp(_) => ("What the program does not say", 440.0),
+            Self::Edit(_) => ("Edit job", 640.0),
+            Self::Cautions => ("Cautions", 440.0),
+            Self::Keys => ("Keys", 360.0),
+        };
+        let mut open = true;
+        Window::new(title)
+            .open(&mut open)
+            .collapsible(false)
+            .resizable(false)
+            .default_width(width)
+            .max_width(width)
+            .pivot(Align2::CENTER_CENTER)
+            .default_pos(ctx.content_rect().center())
+            .show(ctx, |ui| {
+                ui.spacing_mut().item_spacing = vec2(8.0, 8.0);
+                self.contents(ui, desk, actions);
+            });
+        if !open || ctx.input(|input| input.key_pressed(Key::Escape)) {
+            actions.push(Action::Close);
+        }
+    }
+
+    fn contents(&mut self, ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
+        match self {
+            Self::Trouble(trouble) => text::trouble(ui, trouble, actions),
+            Self::Path(dialog) => dialog.show(ui, actions),
+            Self::SetUp(dialog) => dialog.show(ui, actions),
+            Self::Edit(dialog) => dialog.show(ui, desk, actions),
+            Self::Cautions => text::cautions(ui, actions),
+            Self::Keys => text::keys(ui, actions),
+        }
+    }
+}

@@ -1,0 +1,75 @@
+//! A path is asked for: typed, or chosen in the system's own dialog where there is one.
+
+use std::path::PathBuf;
+
+use eframe::egui::{Key, TextEdit, Ui};
+
+use super::Action;
+
+/// What a path is wanted for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Purpose {
+    /// Open a job or a program.
+    Open,
+    /// Write the job file.
+    SaveJob,
+    /// Write a picture of the window.
+    Window,
+    /// Write a drawing of the plan.
+    Plan,
+    /// Write a drawing of the strip.
+    Strip,
+}
+
+impl Purpose {
+    /// What the window is called.
+    pub(in crate::app) const fn title(self) -> &'static str {
+        match self {
+            Self::Open => "Open a job or a program",
+            Self::SaveJob => "Save job as",
+            Self::Window => "Save a picture of the window",
+            Self::Plan => "Save a drawing of the plan",
+            Self::Strip => "Save a drawing of the strip",
+        }
+    }
+
+    const fn verb(self) -> &'static str {
+        match self {
+            Self::Open => "Open",
+            _ => "Save",
+        }
+    }
+}
+
+/// A path being typed.
+#[derive(Debug)]
+pub(in crate::app) struct PathDialog {
+    pub(in crate::app) purpose: Purpose,
+    pub(in crate::app) text: String,
+}
+
+impl PathDialog {
+    pub(super) fn show(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
+        let label = ui.label("Path of the file");
+        let field = ui.add(TextEdit::singleline(&mut self.text).desired_width(f32::INFINITY));
+        let field = field.labelled_by(label.id);
+        let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        ui.horizontal(|ui| {
+            let path = self.text.trim().trim_matches('"');
+            let go = ui.add_enabled(!path.is_empty(), eframe::egui::Button::new(self.purpose.verb()));
+            if go.clicked() || (entered && !path.is_empty()) {
+                actions.push(Action::Use(self.purpose, PathBuf::from(path)));
+            }
+            if ui
+                .button("Browse…")
+                .on_hover_text("Choose in the system's own dialog, where there is one")
+                .clicked()
+            {
+                actions.push(Action::Browse(self.purpose));
+            }
+            if ui.button("Cancel").clicked() {
+                actions.push(Action::Close);
+            }
+        });
+    }
+}

@@ -1,0 +1,150 @@
+//! What of the proof is looked at, and how.
+
+use std::sync::Arc;
+
+use blockwright_core::geometry::Point;
+use blockwright_core::proof::{PassProof, Proof};
+use blockwright_core::view::{Along, Viewport};
+
+/// The lists under the strip.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Tab {
+    /// Findings.
+    #[default]
+    Findings,
+    /// One line for every pass.
+    Passes,
+}
+
+/// How many times as fast as the machine the tool runs in the window.
+pub(super) const SPEEDS: [f64; 4] = [1.0, 5.0, 20.0, 100.0];
+
+/// Where the pointer is on the strip.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hover {
+    /// In the strip's own measure: distance along the path, or station.
+    pub value: f64,
+    /// The place in the plan.
+    pub at: Point,
+}
+
+/// What is looked at.
+#[derive(Debug)]
+pub(super) struct Look {
+    /// Index of the pass.
+    pub(super) pass: usize,
+    /// Distance along it; `None` at its end.
+    at: Option<f64>,
+    pub(super) along: Along,
+    pub(super) hover: Option<Hover>,
+    pub(super) finding: Option<usize>,
+    pub(super) tab: Tab,
+    /// What part of the plan is seen; `None` for all of it.
+    pub(super) viewport: Option<Viewport>,
+    pub(super) playing: bool,
+    pub(super) speed: f64,
+}
+
+impl Default for Look {
+    fn default() -> Self {
+        Self {
+            pass: 0,
+            at: None,
+            along: Along::Path,
+            hover: None,
+            finding: None,
+            tab: Tab::Findings,
+            viewport: None,
+            playing: false,
+            speed: SPEEDS[1],
+        }
+    }
+}
+
+impl Look {
+    /// Back to the beginning, for another job.
+    pub(super) fn reset(&mut self) {
+        *self = Self { along: self.along, tab: self.tab, speed: self.speed, ..Self::default() };
+    }
+
+    /// After a new proof: nothing that is no longer there is looked at.
+    pub(super) fn clamp_to(&mut self, proof: Option<&Arc<Proof>>) {
+        let Some(proof) = proof else { return };
+        if self.pass >= proof.passes.len() {
+            self.pass = proof.passes.len().saturating_sub(1);
+            self.at = None;
+        }
+        let length = proof.passes.get(self.pass).map_or(0.0, |pass| pass.track.length());
+        self.at = self.at.map(|at| at.min(length));
+        self.finding = self.finding.filter(|finding| *finding < proof.findings.len());
+        self.hover = None;
+    }
+
+    /// How far along the pass the tool is.
+    pub(super) fn distance(&self, proof: Option<&Arc<Proof>>) -> f64 {
+        self.at.unwrap_or_else(|| self.length(proof))
+    }
+
+    fn length(&self, proof: Option<&Arc<Proof>>) -> f64 {
+        self.picked(proof).map_or(0.0, |pass| pass.track.length())
+    }
+
+    /// The proof of the pass that is picked.
+    pub(super) fn picked<'a>(&self, proof: Option<&'a Arc<Proof>>) -> Option<&'a PassProof> {
+        proof?.passes.get(self.pass)
+    }
+
+    /// Picks a pass; the tool goes to its end.
+    pub(super) fn pick(&mut self, pass: usize) {
+        self.pass = pass;
+        self.at = None;
+        self.hover = None;
+        self.playing = false;
+        self.finding = None;
+    }
+
+    /// Moves the tool.
+    pub(super) fn scrub(&mut self, proof: Option<&Arc<Proof>>, to: f64) {
+        let length = self.length(proof);
+        if to.is_finite() {
+            self.at = Some(to.clamp(0.0, length));
+        }
+    }
+
+    /// Moves the tool by a part of the pass's length.
+    pub(super) fn step(&mut self, proof: Option<&Arc<Proof>>, part: f64) {
+        self.playing = false;
+        self.scrub(proof, self.distance(proof) + part * self.length(proof));
+    }
+
+    /// Starts the tool running, or holds it. At the end it starts over.
+    pub(super) fn toggle_play(&mut self, proof: Option<&Arc<Proof>>) {
+        self.playing = !self.playing && self.length(proof) > 0.0;
+        if self.playing && self.distance(proof) >= self.length(proof) {
+            self.at = Some(0.0);
+        }
+    }
+
+    /// Lets the tool run for `seconds` of the clock on the wall.
+    pub(super) fn run(&mut self, proof: Option<&Arc<Proof>>, seconds: f64) {
+        let Some(pass) = self.picked(proof) else {
+            self.playing = false;
+            return;
+        };
+        let track = &pass.track;
+        let now = self.distance(proof);
+        let Some(position) = track.at(now) else {
+            self.playing = false;
+            return;
+        };
+        let wanted = track.distance_at(position.seconds + seconds * self.speed);
+        // A motion whose speed is not known takes no time; the tool still has to get past it.
+        let least = now + track.length() / 5000.0;
+        let unknown = track.placed().get(position.index).is_some_and(|placed| placed.seconds <= 0.0);
+        let next = if unknown { wanted.max(least) } else { wanted };
+        self.scrub(proof, next);
+        if self.distance(proof) >= track.length() {
+            self.playing = false;
+        }
+    }
+}

@@ -1,0 +1,202 @@
+//! The window.
+
+mod act;
+mod canvas;
+mod command;
+mod desk;
+mod dialog;
+mod look;
+mod outbox;
+mod panel;
+mod view;
+
+use std::sync::{Arc, OnceLock};
+
+use eframe::egui::{Context, Popup, Ui, ViewportBuilder};
+
+pub use act::Action;
+pub use command::Command;
+pub use dialog::Purpose;
+pub use look::{Hover, Tab};
+
+use crate::open::{Opened, Origin};
+use crate::theme;
+use crate::trouble::Trouble;
+use desk::Desk;
+use dialog::Dialog;
+use look::Look;
+use outbox::Outbox;
+
+/// The window's whole state.
+#[derive(Debug)]
+pub struct App {
+    desk: Desk,
+    look: Look,
+    dialog: Option<Dialog>,
+    plan: canvas::PlanCanvas,
+    strip: canvas::StripCanvas,
+    outbox: Outbox,
+    /// The context to be woken; known from the first frame on.
+    context: Arc<OnceLock<Context>>,
+}
+
+impl App {
+    /// A window on what was opened; proving starts at once.
+    pub fn new(opened: Opened) -> Self {
+        let context: Arc<OnceLock<Context>> = Arc::default();
+        let sleeper = Arc::clone(&context);
+        let wake: crate::worker::Wake = Arc::new(move || {
+            if let Some(context) = sleeper.get() {
+                context.request_repaint();
+            }
+        });
+        let mut app = Self {
+            desk: Desk::new(opened.clone(), Arc::clone(&wake)),
+            look: Look::default(),
+            dialog: None,
+            plan: canvas::PlanCanvas::default(),
+            strip: canvas::StripCanvas::default(),
+            outbox: Outbox::new(wake),
+            context,
+        };
+        app.show_opened(opened);
+        app
+    }
+
+    /// What happens between frames: replies of the worker, keys, dropped files, the running tool.
+    pub fn tick(&mut self, ctx: &Context) {
+        self.context.get_or_init(|| ctx.clone());
+        if self.desk.take() {
+            self.look.clamp_to(self.desk.proof());
+        }
+        if let Some(trouble) = self.desk.take_trouble() {
+            self.dialog = Some(Dialog::Trouble(trouble));
+        }
+        for action in self.outbox.take() {
+            self.apply(ctx, action);
+        }
+        let dropped: Vec<_> =
+            ctx.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).collect());
+        if !dropped.is_empty() {
+            self.apply(ctx, Action::OpenPaths(dropped));
+        }
+        for command in self.keys(ctx) {
+            self.apply(ctx, Action::Do(command));
+        }
+        self.play(ctx);
+    }
+
+    /// Draws the window and does what was asked of it.
+    pub fn show(&mut self, ui: &mut Ui) {
+        let mut actions = Vec::new();
+        view::window(self, ui, &mut actions);
+        let ctx = ui.ctx().clone();
+        if let Some(dialog) = &mut self.dialog {
+            dialog.show(&ctx, &self.desk, &mut actions);
+        }
+        for action in actions {
+            self.apply(&ctx, action);
+        }
+    }
+
+    /// The proof on the screen, once there is one.
+    pub fn proof(&self) -> Option<&blockwright_core::proof::Proof> {
+        self.desk.proof().map(AsRef::as_ref)
+    }
+
+    /// Index of the pass that is picked, and how far along it the tool is.
+    pub fn place(&self) -> (usize, f64) {
+        (self.look.pass, self.look.distance(self.desk.proof()))
+    }
+
+    /// The place in the plan that the pointer on the strip lights.
+    pub fn lit(&self) -> Option<blockwright_core::geometry::Point> {
+        self.look.hover.map(|hover| hover.at)
+    }
+
+    /// What the open message window says, if one is open.
+    pub fn message(&self) -> Option<&Trouble> {
+        match &self.dialog {
+            Some(Dialog::Trouble(trouble)) => Some(trouble),
+            _ => None,
+        }
+    }
+
+    /// Does one thing, as if it had been asked for in the window.
+    pub fn apply(&mut self, ctx: &Context, action: Action) {
+        act::apply(self, ctx, action);
+    }
+
+    fn show_opened(&mut self, opened: Opened) {
+        self.look.reset();
+        self.plan.forget();
+        self.dialog = match opened.origin {
+            Origin::Programs(_) => opened.bare.map(Dialog::set_up),
+            _ => None,
+        };
+    }
+
+    fn keys(&self, ctx: &Context) -> Vec<Command> {
+        if self.dialog.is_some() || ctx.text_edit_focused() || Popup::is_any_open(ctx) {
+            return Vec::new();
+        }
+        // Space and Enter belong to a control that has the keyboard.
+        let focused = ctx.memory(|memory| memory.focused().is_some());
+        let wanted = |command: &Command| !(focused && *command == Command::Play);
+        ctx.input_mut(|input| {
+            Command::ALL
+                .iter()
+                .filter(|command| wanted(command))
+                .filter(|command| command.shortcut().is_some_and(|keys| input.consume_shortcut(&keys)))
+                .copied()
+                .collect()
+        })
+    }
+
+    fn play(&mut self, ctx: &Context) {
+        if !self.look.playing {
+            return;
+        }
+        let step = f64::from(ctx.input(|input| input.stable_dt).min(0.1));
+        self.look.run(self.desk.proof(), step);
+        if self.look.playing {
+            ctx.request_repaint();
+        }
+    }
+}
+
+impl eframe::App for App {
+    fn logic(&mut self, ctx: &Context, _frame: &mut eframe::Frame) {
+        self.tick(ctx);
+    }
+
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        self.show(ui);
+    }
+}
+
+/// Opens the window and stays until it is closed.
+///
+/// # Errors
+/// Why no window could be had.
+pub fn run(opened: Opened) -> Result<(), String> {
+    let options = eframe::NativeOptions {
+        viewport: ViewportBuilder::default()
+            .with_title("Blockwright")
+            .with_app_id("blockwright")
+            .with_inner_size([1280.0, 800.0])
+            .with_min_inner_size([900.0, 560.0]),
+        system_font_fallback: false,
+        ..Default::default()
+    };
+    eframe::run_native(
+        "Blockwright",
+        options,
+        Box::new(move |creation| {
+            theme::install(&creation.egui_ctx);
+            creation.egui_ctx.set_theme(eframe::egui::Theme::Light);
+            Ok(Box::new(App::new(opened)))
+        }),
+    )
+    .map_err(|error| error.to_string())
+}

@@ -1,0 +1,91 @@
+//! What is done away from the window's thread and answers later: the system's dialogs and pictures of the window.
+
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::thread;
+
+use blockwright_core::view::{self, Pixels};
+use eframe::egui::{Color32, ColorImage, Context};
+
+use super::act::Action;
+use super::dialog::Purpose;
+use crate::files::{self, Existing};
+use crate::trouble::Trouble;
+use crate::worker::Wake;
+
+/// Sends work out and takes its answers in.
+pub(super) struct Outbox {
+    answers: Receiver<Action>,
+    answer: Sender<Action>,
+    wake: Wake,
+}
+
+impl std::fmt::Debug for Outbox {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Outbox").finish_non_exhaustive()
+    }
+}
+
+impl Outbox {
+    pub(super) fn new(wake: Wake) -> Self {
+        let (answer, answers) = channel();
+        Self { answers, answer, wake }
+    }
+
+    /// The answers that have come in.
+    pub(super) fn take(&self) -> Vec<Action> {
+        self.answers.try_iter().collect()
+    }
+
+    /// Asks for a path in the system's own dialog. Where there is none, the path field has to do.
+    pub(super) fn browse(&self, purpose: Purpose, folder: &Path) {
+        let folder = folder.to_path_buf();
+        self.spawn("dialog", move || {
+            let dialog = rfd::FileDialog::new().set_title(purpose.title()).set_directory(folder);
+            let chosen = match purpose {
+                Purpose::Open => dialog.pick_file(),
+                Purpose::SaveJob => dialog.add_filter("Job", &["json"]).save_file(),
+                Purpose::Window | Purpose::Plan | Purpose::Strip => {
+                    dialog.add_filter("Picture", &["png"]).save_file()
+                }
+            };
+            chosen.map(Action::Chosen)
+        });
+    }
+
+    /// Writes what the window shows next as a PNG file.
+    pub(super) fn picture_of_window(&self, ctx: &Context, path: PathBuf) {
+        let (answer, wake) = (self.answer.clone(), self.wake.clone());
+        ctx.request_screenshot(move |image| {
+            let write = move || {
+                let png = view::png(&pixels(&image)).map_err(Trouble::own);
+                if let Err(trouble) = png.and_then(|png| files::write(&path, &png, Existing::Replace)) {
+                    // A window that has gone needs no answer.
+                    let _ = answer.send(Action::Tell(trouble));
+                    wake();
+                }
+            };
+            // Compressing a large window takes longer than a frame.
+            let _ = thread::Builder::new().name("picture".to_owned()).spawn(write);
+        });
+        ctx.request_repaint();
+    }
+
+    fn spawn(&self, name: &str, work: impl FnOnce() -> Option<Action> + Send + 'static) {
+        let (answer, wake) = (self.answer.clone(), self.wake.clone());
+        let started = thread::Builder::new().name(name.to_owned()).spawn(move || {
+            if let Some(action) = work() {
+                let _ = answer.send(action);
+                wake();
+            }
+        });
+        if started.is_err() {
+            let _ = self.answer.send(Action::Tell(Trouble::own("no thread could be started")));
+        }
+    }
+}
+
+fn pixels(image: &ColorImage) -> Pixels {
+    let [width, height] = image.size;
+    Pixels { width, height, rgba: image.pixels.iter().flat_map(Color32::to_srgba_unmultiplied).collect() }
+}

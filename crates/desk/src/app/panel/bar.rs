@@ -1,0 +1,105 @@
+//! The bar at the top: what is open, how its proof stands, and the menus.
+
+use blockwright_core::proof::Verdict;
+use blockwright_core::view::Theme;
+use eframe::egui::{Align, Button, Color32, Layout, RichText, Stroke, Ui};
+
+use super::words::{quiet, verdict};
+use crate::app::act::{Action, theme};
+use crate::app::command::Command;
+use crate::app::desk::Desk;
+use crate::theme::{bold, colour};
+use crate::worker::State;
+
+/// The menus, from left to right.
+const MENUS: [(&str, &[Command]); 4] = [
+    ("Job", &[Command::Open, Command::OpenDemo, Command::SaveJob, Command::EditJob, Command::Quit]),
+    ("Picture", &[Command::PictureOfWindow, Command::PictureOfPlan, Command::PictureOfStrip]),
+    ("View", &[Command::Fit, Command::Dark, Command::Finer, Command::Coarser]),
+    ("Help", &[Command::Cautions, Command::Keys]),
+];
+
+pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
+    let theme = theme(ui.ctx());
+    ui.horizontal_centered(|ui| {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.spacing_mut().item_spacing.x = 2.0;
+            for (name, commands) in MENUS.iter().rev() {
+                menu(ui, desk, name, commands, actions);
+            }
+            ui.add_space(12.0);
+            state(ui, desk, &theme, actions);
+            ui.add_space(12.0);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| title(ui, desk, &theme));
+        });
+    });
+}
+
+fn title(ui: &mut Ui, desk: &Desk, theme: &Theme) {
+    let job = desk.job();
+    let name = job.name.as_deref().unwrap_or("Job without a name");
+    ui.label(RichText::new(name).font(bold(15.0)));
+    ui.add_space(4.0);
+    let mut facts = vec![job.units.name().to_owned()];
+    if let Some(blank) = &job.blank {
+        facts.extend(blank.material.clone());
+        facts.push(format!("{} thick", job.units.plain(blank.thickness)));
+    }
+    ui.add(eframe::egui::Label::new(quiet(facts.join(" · "), theme)).truncate());
+}
+
+fn menu(ui: &mut Ui, desk: &Desk, name: &str, commands: &[Command], actions: &mut Vec<Action>) {
+    ui.menu_button(RichText::new(name), |ui| {
+        for command in commands {
+            let mut button = Button::new(command.label());
+            if let Some(keys) = command.shortcut() {
+                button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
+            }
+            if ui.add(button).on_hover_text(command.tooltip()).clicked() {
+                actions.push(Action::Do(*command));
+                ui.close();
+            }
+        }
+        if name == "View"
+            && let Some(cell) = desk.cell()
+        {
+            ui.separator();
+            ui.label(quiet(format!("cells of {}", desk.job().units.fine_with_unit(cell)), &theme(ui.ctx())));
+        }
+    });
+}
+
+fn state(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
+    if let State::Proving(progress) = desk.state() {
+        let stop = ui.button("Stop").on_hover_text(Command::Stop.tooltip());
+        if stop.clicked() {
+            actions.push(Action::Do(Command::Stop));
+        }
+        let text = format!("Proving… {:.0} %", progress.done * 100.0);
+        pill(ui, &text, colour(theme.quiet)).on_hover_text(&progress.doing);
+        return;
+    }
+    match (desk.state(), desk.proof()) {
+        (State::Stopped, _) => pill(ui, "Stopped: what is shown is older", colour(theme.light)),
+        (State::Failed(_), _) => pill(ui, "Not proven", colour(theme.none)),
+        (_, None) => pill(ui, "Nothing proven yet", colour(theme.quiet)),
+        (_, Some(proof)) => {
+            let ink = match proof.verdict {
+                Verdict::Clear => theme.accent,
+                Verdict::Look => theme.light,
+                Verdict::Stop | Verdict::Unproven => theme.none,
+            };
+            pill(ui, &verdict(proof), colour(ink))
+        }
+    };
+}
+
+/// Words in a rounded outline.
+fn pill(ui: &mut Ui, text: &str, ink: Color32) -> eframe::egui::Response {
+    eframe::egui::Frame::new()
+        .stroke(Stroke::new(1.5, ink))
+        .corner_radius(13)
+        .inner_margin(eframe::egui::Margin::symmetric(14, 4))
+        .show(ui, |ui| ui.label(RichText::new(text).font(bold(13.0))))
+        .response
+}

@@ -1,0 +1,71 @@
+//! Figures of the picked pass, above its program.
+
+use blockwright_core::job::Job;
+use blockwright_core::measure::Contact;
+use blockwright_core::proof::{PassProof, Range};
+use blockwright_core::units::{Units, clock};
+use blockwright_core::view::Theme;
+use eframe::egui::{Align, Frame, Layout, Margin, RichText, Ui};
+
+use super::program;
+use super::words::{heading, quiet};
+use crate::app::act::{Action, theme};
+use crate::app::desk::Desk;
+use crate::app::look::Look;
+use crate::theme::QUIET;
+
+pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut Vec<Action>) {
+    let colours = theme(ui.ctx());
+    let Some(proof) = desk.proof() else { return };
+    let Some(pass) = look.picked(Some(proof)) else { return };
+    ui.spacing_mut().item_spacing.y = 0.0;
+    Frame::new().inner_margin(Margin { left: 16, right: 16, top: 10, bottom: 8 }).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 3.0;
+        ui.spacing_mut().interact_size.y = 16.0;
+        heading(ui, &colours, &format!("Pass {}", look.pass + 1));
+        for (name, value) in figures(&proof.job, pass) {
+            row(ui, name, &value, &colours);
+        }
+    });
+    ui.separator();
+    program::show(ui, proof, look, actions);
+}
+
+fn row(ui: &mut Ui, name: &str, value: &str, theme: &Theme) {
+    ui.horizontal(|ui| {
+        ui.label(quiet(name, theme));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| ui.label(RichText::new(value).size(QUIET)));
+    });
+}
+
+/// Names and values; what does not apply is left out.
+fn figures(job: &Job, pass: &PassProof) -> Vec<(&'static str, String)> {
+    let units = job.units;
+    let mut rows = Vec::new();
+    if let Some(lowest) = pass.lowest {
+        rows.push(("lowest Z", units.fine(lowest)));
+    }
+    if let Some(along) = &pass.along_outline {
+        let (leave, cut) = (&along.leave, &along.cut);
+        rows.push(("leaves", span(units, leave)));
+        rows.push(("cut", span(units, cut)));
+        if let Some((most, at)) = along.past {
+            rows.push(("past the outline", format!("{} at {}", units.fine(most), units.plain(at))));
+        }
+    }
+    if let Some(without) = pass.contact_length(Contact::None) {
+        rows.push(("without contact", units.plain_with_unit(without)));
+    }
+    rows.push(("at feed", units.plain_with_unit(pass.track.feed_length())));
+    rows.push(("at rapid", units.plain_with_unit(pass.track.rapid_length())));
+    if let Some(seconds) = pass.seconds {
+        rows.push(("time", clock(seconds)));
+    }
+    rows
+}
+
+/// Least to most, or the one value where both are written the same.
+fn span(units: Units, range: &Range) -> String {
+    let (least, most) = (units.fine(range.least), units.fine(range.most));
+    if least == most { least } else { format!("{least} to {most}") }
+}

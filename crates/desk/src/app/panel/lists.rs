@@ -1,0 +1,165 @@
+//! The findings, and one line for every pass.
+
+use blockwright_core::finding::Finding;
+use blockwright_core::measure::Contact;
+use blockwright_core::proof::{PassProof, Proof};
+use blockwright_core::tool::Tool;
+use blockwright_core::units::clock;
+use blockwright_core::view::Theme;
+use eframe::egui::{Align2, Button, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
+
+use super::words::{finding_words, quiet, severity};
+use crate::app::act::{Action, theme};
+use crate::app::desk::Desk;
+use crate::app::look::{Look, Tab};
+use crate::theme::{TYPE, bold, colour, plain};
+
+/// Height of a row.
+const ROW: f32 = 22.0;
+/// Where the words of a finding begin, from the left.
+const MESSAGE: f32 = 62.0;
+
+pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut Vec<Action>) {
+    let colours = theme(ui.ctx());
+    let found = desk.proof().map_or(0, |proof| proof.findings.len());
+    ui.horizontal(|ui| {
+        for (tab, name) in
+            [(Tab::Findings, format!("Findings ({found})")), (Tab::Passes, "All passes".to_owned())]
+        {
+            if ui.add(Button::selectable(look.tab == tab, name)).clicked() {
+                actions.push(Action::Tab(tab));
+            }
+        }
+    });
+    let Some(proof) = desk.proof() else {
+        ui.label(quiet("Nothing has been proven yet.", &colours));
+        return;
+    };
+    ui.spacing_mut().item_spacing.y = 0.0;
+    match look.tab {
+        Tab::Findings if proof.findings.is_empty() => {
+            ui.label(quiet("Nothing to look at. That is no promise that the cut is safe.", &colours));
+        }
+        Tab::Findings => {
+            ScrollArea::vertical().id_salt("findings").auto_shrink(false).show(ui, |ui| {
+                for (index, of) in proof.findings.iter().enumerate() {
+                    finding(ui, index, of, look.finding == Some(index), &colours, actions);
+                }
+            });
+        }
+        Tab::Passes => {
+            ScrollArea::both()
+                .id_salt("table")
+                .auto_shrink(false)
+                .show(ui, |ui| table(ui, proof, look, &colours, actions));
+        }
+    }
+}
+
+fn finding(
+    ui: &mut Ui,
+    index: usize,
+    finding: &Finding,
+    picked: bool,
+    theme: &Theme,
+    actions: &mut Vec<Action>,
+) {
+    let (ink, word) = severity(finding.severity, theme);
+    let text = finding_words(finding);
+    let width = ui.available_width();
+    let galley =
+        ui.painter().layout(text.clone(), plain(TYPE), colour(theme.ink), (width - MESSAGE).max(ROW));
+    let height = ROW.max(galley.size().y + 6.0);
+    let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, picked, format!("{word}. {text}")));
+    if response.clicked() {
+        actions.push(Action::Follow(index));
+    }
+    let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
+    if picked || response.hovered() || response.has_focus() {
+        painter.rect_filled(rect, 3.0, colour(theme.accent_soft));
+    }
+    let first = rect.top() + ROW / 2.0;
+    painter.circle_filled(pos2(rect.left() + 8.0, first), 4.5, colour(ink));
+    painter.text(pos2(rect.left() + 20.0, first), Align2::LEFT_CENTER, word, bold(TYPE), colour(theme.ink));
+    painter.galley(pos2(rect.left() + MESSAGE, rect.top() + 3.0), galley, colour(theme.ink));
+}
+
+/// Heads of the table's columns and their widths; the first two hold words, the others numbers.
+const COLUMNS: [(&str, f32); 9] = [
+    ("Pass", 210.0),
+    ("Tool", 150.0),
+    ("lowest Z", 76.0),
+    ("leaves least", 90.0),
+    ("most", 76.0),
+    ("cut least", 80.0),
+    ("most", 76.0),
+    ("no contact", 84.0),
+    ("time", 70.0),
+];
+
+fn table(ui: &mut Ui, proof: &Proof, look: &Look, theme: &Theme, actions: &mut Vec<Action>) {
+    let width: f32 = COLUMNS.iter().map(|(_, width)| width).sum();
+    let (head, _) = ui.allocate_exact_size(vec2(width, ROW), Sense::hover());
+    cells(ui, head, COLUMNS.iter().map(|(name, _)| (*name).to_owned()), theme.quiet);
+    for (index, pass) in proof.passes.iter().enumerate() {
+        let (rect, response) = ui.allocate_exact_size(vec2(width, ROW), Sense::click());
+        let values = values(proof, index, pass);
+        let picked = look.pass == index;
+        response.widget_info(|| {
+            WidgetInfo::selected(
+                Role::Button,
+                true,
+                picked,
+                format!("Row {}: {}", index + 1, values.join(", ")),
+            )
+        });
+        if response.clicked() {
+            actions.push(Action::Pick(index));
+        }
+        if picked || response.hovered() || response.has_focus() {
+            ui.painter().rect_filled(rect, 3.0, colour(theme.accent_soft));
+        }
+        cells(ui, rect, values.into_iter(), theme.ink);
+    }
+}
+
+fn cells(
+    ui: &Ui,
+    rect: eframe::egui::Rect,
+    texts: impl Iterator<Item = String>,
+    ink: blockwright_core::view::Ink,
+) {
+    let mut left = rect.left();
+    for (column, (text, (_, width))) in texts.zip(COLUMNS).enumerate() {
+        let cell = eframe::egui::Rect::from_min_size(pos2(left, rect.top()), vec2(width, ROW));
+        let painter = ui.painter().with_clip_rect(cell.intersect(ui.clip_rect()));
+        let (x, anchor) = if column < 2 {
+            (cell.left() + 6.0, Align2::LEFT_CENTER)
+        } else {
+            (cell.right() - 6.0, Align2::RIGHT_CENTER)
+        };
+        painter.text(pos2(x, cell.center().y), anchor, text, plain(12.0), colour(ink));
+        left += width;
+    }
+}
+
+fn values(proof: &Proof, index: usize, pass: &PassProof) -> Vec<String> {
+    let units = proof.job.units;
+    let stated = proof.job.passes.get(index);
+    let name = stated.map_or("", |stated| stated.name.as_str());
+    let tool = stated.and_then(|stated| proof.job.tool(stated.tool)).map(Tool::title).unwrap_or_default();
+    let along = pass.along_outline.as_ref();
+    let length = |value: Option<f64>| value.map(|value| units.fine(value)).unwrap_or_default();
+    vec![
+        format!("{}  {name}", index + 1),
+        tool,
+        length(pass.lowest),
+        length(along.map(|along| along.leave.least)),
+        length(along.map(|along| along.leave.most)),
+        length(along.map(|along| along.cut.least)),
+        length(along.map(|along| along.cut.most)),
+        length(pass.contact_length(Contact::None)),
+        pass.seconds.map(clock).unwrap_or_default(),
+    ]
+}

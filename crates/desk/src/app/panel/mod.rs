@@ -1,0 +1,9 @@
+//! The panels round the plan. Each shows, and says what is asked for; none changes anything itself.
+
+pub(super) mod bar;
+pub(super) mod figures;
+pub(super) mod lists;
+pub(super) mod passes;
+pub(super) mod program;
+pub(super) mod strip;
+pub(super) mod words;

@@ -1,0 +1,166 @@
+//! The list of passes, and how the outline lies on the blank.
+
+use blockwright_core::job::Pass;
+use blockwright_core::proof::{BlankProof, PassProof};
+use blockwright_core::tool::Tool;
+use blockwright_core::units::Units;
+use blockwright_core::view::Theme;
+use eframe::egui::{
+    Align2, Color32, FontId, Painter, Pos2, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2,
+    text::LayoutJob, vec2,
+};
+
+use super::words::{changed, contact, heading, quiet};
+use crate::app::act::{Action, theme};
+use crate::app::desk::Desk;
+use crate::app::look::Look;
+use crate::theme::{QUIET, bold, colour, plain};
+
+/// Height of a card.
+const CARD: f32 = 66.0;
+/// From the left edge of a card to its text.
+const INDENT: f32 = 36.0;
+/// Free at both sides.
+const SIDE: f32 = 16.0;
+
+pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut Vec<Action>) {
+    let colours = theme(ui.ctx());
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        ui.add_space(10.0);
+        inset(ui, |ui| heading(ui, &colours, "Passes"));
+        ui.add_space(8.0);
+        for index in 0..desk.job().passes.len() {
+            card(ui, desk, look, index, &colours, actions);
+        }
+        ui.add_space(14.0);
+        ui.spacing_mut().item_spacing.y = 4.0;
+        inset(ui, |ui| blank(ui, desk, &colours));
+        ui.add_space(10.0);
+    });
+}
+
+fn inset(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    eframe::egui::Frame::new()
+        .inner_margin(eframe::egui::Margin::symmetric(SIDE as i8, 0))
+        .show(ui, |ui| ui.vertical(add));
+}
+
+fn card(ui: &mut Ui, desk: &Desk, look: &Look, index: usize, theme: &Theme, actions: &mut Vec<Action>) {
+    let Some(pass) = desk.job().passes.get(index) else { return };
+    let proof = desk.proof().and_then(|proof| proof.passes.get(index));
+    let picked = look.pass == index;
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), CARD), Sense::click());
+    let tool = desk.job().tool(pass.tool).map_or_else(|| "no such tool".to_owned(), Tool::title);
+    let result = proof.map(|proof| result_words(pass, proof, desk.job().units)).unwrap_or_default();
+    response.widget_info(|| {
+        let text = format!("Pass {}: {}, {tool}, {result}", index + 1, pass.name);
+        WidgetInfo::selected(Role::Button, true, picked, text)
+    });
+    if response.clicked() {
+        actions.push(Action::Pick(index));
+    }
+    if picked && changed(ui, "picked", index) {
+        response.scroll_to_me(None);
+    }
+    if !ui.is_rect_visible(rect) {
+        return;
+    }
+    let painter = ui.painter();
+    if picked || response.hovered() || response.has_focus() {
+        painter.rect_filled(rect, 0.0, colour(theme.accent_soft));
+    }
+    if picked {
+        painter.rect_filled(Rect::from_min_size(rect.min, vec2(4.0, CARD)), 0.0, colour(theme.accent));
+    }
+    let (left, right) = (rect.left() + INDENT, rect.right() - SIDE);
+    let name_font = if picked { bold(13.0) } else { plain(13.0) };
+    let number = (index + 1).to_string();
+    painter.text(
+        pos2(rect.left() + SIDE, rect.top() + 15.0),
+        Align2::LEFT_CENTER,
+        number,
+        plain(13.0),
+        colour(theme.quiet),
+    );
+    clipped(painter, pos2(left, rect.top() + 15.0), right - left, &pass.name, name_font, colour(theme.ink));
+    let second = rect.top() + 32.0;
+    let said =
+        painter.text(pos2(right, second), Align2::RIGHT_CENTER, result, plain(12.0), colour(theme.ink));
+    clipped(painter, pos2(left, second), said.left() - left - 8.0, &tool, plain(12.0), colour(theme.quiet));
+    bar(
+        painter,
+        Rect::from_min_max(pos2(left, rect.top() + 47.0), pos2(right, rect.top() + 53.0)),
+        proof,
+        theme,
+    );
+    painter.hline(rect.left() + SIDE..=right, rect.bottom() - 0.5, (1.0, colour(theme.line)));
+}
+
+/// One line of text, ended with dots where it is too long.
+fn clipped(painter: &Painter, at: Pos2, width: f32, text: &str, font: FontId, ink: Color32) {
+    let mut job = LayoutJob::simple_singleline(text.to_owned(), font, ink);
+    job.wrap.max_width = width.max(0.0);
+    job.wrap.max_rows = 1;
+    job.wrap.break_anywhere = true;
+    let galley = painter.layout_job(job);
+    painter.galley(at - vec2(0.0, galley.size().y / 2.0), galley, ink);
+}
+
+/// Contact along the outline, one stretch beside the other.
+fn bar(painter: &Painter, rect: Rect, proof: Option<&PassProof>, theme: &Theme) {
+    painter.rect_filled(rect, 2.0, colour(theme.line));
+    let Some(along) = proof.and_then(|proof| proof.along_outline.as_ref()) else { return };
+    let Some(length) = along.contact.last().map(|last| last.to).filter(|length| *length > 0.0) else {
+        return;
+    };
+    for stretch in &along.contact {
+        let x = |station: f64| rect.left() + (station / length) as f32 * rect.width();
+        let (from, to) = (x(stretch.from), x(stretch.to));
+        // A short stretch must still be seen; lesser contact is also drawn higher, so colour is not alone.
+        let (to, grown) = match stretch.state {
+            blockwright_core::measure::Contact::Full => (to, 0.0),
+            _ => (to.max(from + 2.0), 2.0),
+        };
+        let part = Rect::from_min_max(pos2(from, rect.top() - grown), pos2(to, rect.bottom() + grown));
+        let ink = colour(contact(stretch.state, theme));
+        let ink = if grown > 0.0 { ink } else { ink.gamma_multiply(0.35) };
+        painter.rect_filled(part, 1.0, ink);
+    }
+}
+
+/// What a pass comes to, in two words.
+fn result_words(pass: &Pass, proof: &PassProof, units: Units) -> String {
+    match (pass.allowance, &proof.along_outline, proof.lowest) {
+        (Some(_), Some(along), _) => format!("leaves {}", units.plain(along.leave.most)),
+        (Some(allowance), None, _) => format!("to leave {}", units.plain(allowance)),
+        (None, _, Some(lowest)) => format!("down to {}", units.plain(lowest)),
+        (None, _, None) => String::new(),
+    }
+}
+
+fn blank(ui: &mut Ui, desk: &Desk, theme: &Theme) {
+    heading(ui, theme, "Blank");
+    let units = desk.job().units;
+    let Some(proof) = desk.proof() else { return };
+    match &proof.blank {
+        Some(blank) => margins(ui, blank, units, theme),
+        None if desk.job().blank.is_none() => {
+            ui.label(quiet("None stated: only the paths are shown.", theme));
+        }
+        None => {
+            ui.label(quiet("No outline stated to hold it against.", theme));
+        }
+    }
+}
+
+fn margins(ui: &mut Ui, blank: &BlankProof, units: Units, theme: &Theme) {
+    let least = units.plain(blank.least_margin);
+    let at = units.plain(blank.least_margin_at);
+    ui.label(eframe::egui::RichText::new(format!("Least margin {least} at station {at}")).size(QUIET));
+    for short in &blank.short {
+        let (from, to) = (units.plain(short.from), units.plain(short.to));
+        let text = format!("Short by {} from station {from} to {to}", units.plain(short.most));
+        ui.label(eframe::egui::RichText::new(text).size(QUIET).color(colour(theme.none)));
+    }
+}

@@ -1,0 +1,65 @@
+//! The command line.
+
+mod args;
+mod commands;
+
+use std::ffi::OsString;
+use std::io::Write;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+use clap::Parser;
+
+use crate::trouble::{Trouble, panic_words};
+use args::{Args, Command};
+
+/// Exit status: the input cannot be used.
+const UNUSABLE: u8 = 2;
+
+/// Exit status: a fault of the tool's own.
+const OWN_FAULT: u8 = 3;
+
+/// Runs one command and gives its exit status: 0 nothing to look at, 1 findings, 2 the input cannot be used,
+/// 3 a fault of the tool's own. `args` starts with the name of the program.
+pub fn run<A>(args: impl IntoIterator<Item = A>, out: &mut dyn Write, err: &mut dyn Write) -> u8
+where
+    A: Into<OsString> + Clone,
+{
+    let parsed = match Args::try_parse_from(args) {
+        Ok(parsed) => parsed,
+        Err(error) => {
+            let asked = !error.use_stderr();
+            let text = error.render().to_string();
+            return if asked { finish(&say(out, &text), 0) } else { finish(&say(err, &text), UNUSABLE) };
+        }
+    };
+    let result = catch_unwind(AssertUnwindSafe(|| match &parsed.command {
+        None => commands::desk(&parsed.paths, parsed.units, out, err),
+        Some(Command::Prove(prove)) => commands::prove(prove, out, err),
+        Some(Command::Picture(picture)) => commands::picture(picture, out, err),
+        Some(Command::Demo(demo)) => commands::demo(&demo.folder, out),
+    }));
+    let trouble = match result {
+        Ok(Ok(status)) => return status,
+        Ok(Err(trouble)) => trouble,
+        Err(payload) => Trouble::own(format!("something broke ({})", panic_words(payload.as_ref()))),
+    };
+    let status = if trouble.own_fault { OWN_FAULT } else { UNUSABLE };
+    finish(&say(err, &format!("blockwright: {trouble}\n")), status)
+}
+
+/// The status, unless the text could not be written.
+fn finish(written: &Result<(), Trouble>, status: u8) -> u8 {
+    if written.is_ok() { status } else { OWN_FAULT }
+}
+
+/// Writes text. A reader that has gone away has seen enough.
+fn say(to: &mut dyn Write, text: &str) -> Result<(), Trouble> {
+    match to.write_all(text.as_bytes()).and_then(|()| to.flush()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(Trouble::at(
+            "output",
+            format!("could not be written ({error})"),
+            "look at where the output goes, and at the room on the disk",
+        )),
+        _ => Ok(()),
+    }
+}

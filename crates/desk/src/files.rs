@@ -1,0 +1,163 @@
+//! Reading and writing files, with limits and with messages a person can act on.
+
+use std::fs::{self, File};
+use std::io::{ErrorKind, Read, Write};
+use std::path::{Path, PathBuf};
+
+use tempfile::NamedTempFile;
+
+use crate::trouble::Trouble;
+
+/// Largest job file read; the largest sensible job is a few thousand times smaller.
+pub const JOB_LIMIT: u64 = 16 << 20;
+
+/// Largest program read; larger ones are not written by hand, and would fill the memory of a shop machine.
+pub const PROGRAM_LIMIT: u64 = 256 << 20;
+
+/// Reads a whole file of at most `limit` bytes.
+///
+/// # Errors
+/// What is wrong with the file and what to do about it.
+pub fn read(path: &Path, limit: u64) -> Result<Vec<u8>, Trouble> {
+    let trouble = |what: &str, remedy: &str| Trouble::with_file(path, what, remedy);
+    let about = fs::metadata(path).map_err(|error| unreadable(path, &error))?;
+    if about.is_dir() {
+        return Err(trouble("is a folder", "name the file in it that is meant"));
+    }
+    if !about.is_file() {
+        return Err(trouble("is not an ordinary file", "copy it to a file first"));
+    }
+    let too_big = || {
+        trouble(
+            &format!("is larger than {} MiB", limit >> 20),
+            "look whether it is the file you mean, or split it",
+        )
+    };
+    if about.len() > limit {
+        return Err(too_big());
+    }
+    let mut bytes = Vec::with_capacity(about.len() as usize);
+    // The length is checked again: the file may grow while it is read.
+    File::open(path)
+        .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
+        .map_err(|error| unreadable(path, &error))?;
+    if bytes.len() as u64 > limit { Err(too_big()) } else { Ok(bytes) }
+}
+
+fn unreadable(path: &Path, error: &std::io::Error) -> Trouble {
+    match error.kind() {
+        ErrorKind::NotFound => {
+            Trouble::with_file(path, "there is no such file", "look at the spelling and the folder")
+        }
+        ErrorKind::PermissionDenied => {
+            Trouble::with_file(path, "may not be read", "ask whoever owns it for leave to read it")
+        }
+        _ => Trouble::with_file(
+            path,
+            format!("cannot be read ({error})"),
+            "look at the disk or the connection",
+        ),
+    }
+}
+
+/// Whether a file that is already there may be overwritten.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Existing {
+    /// It is replaced, whole or not at all.
+    Replace,
+    /// It is left alone, and that is an error.
+    Keep,
+}
+
+/// Writes a file whole or not at all: into a temporary file beside it, which then takes its name.
+///
+/// # Errors
+/// What went wrong; a file that was there before is whole.
+pub fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), Trouble> {
+    let trouble = |error: &std::io::Error| {
+        Trouble::with_file(
+            path,
+            format!("could not be written ({error})"),
+            "look at the folder and the room on the disk; a file that was there before is whole",
+        )
+    };
+    if path.is_dir() {
+        return Err(Trouble::with_file(path, "is a folder", "give a file name in it"));
+    }
+    let mut beside = NamedTempFile::new_in(folder_of(path)).map_err(|error| trouble(&error))?;
+    beside.write_all(bytes).and_then(|()| beside.as_file().sync_all()).map_err(|error| trouble(&error))?;
+    let kept = match existing {
+        Existing::Replace => beside.persist(path),
+        Existing::Keep => beside.persist_noclobber(path),
+    };
+    kept.map(drop).map_err(|error| match error.error.kind() {
+        ErrorKind::AlreadyExists => already_there(path),
+        _ => trouble(&error.error),
+    })
+}
+
+/// The message for a file that is in the way.
+pub fn already_there(path: &Path) -> Trouble {
+    Trouble::with_file(
+        path,
+        "is already there and was not overwritten",
+        "choose another name, or move it away first",
+    )
+}
+
+/// The folder a file lies in; the current one for a bare name.
+pub fn folder_of(path: &Path) -> PathBuf {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder.to_path_buf(),
+        _ => PathBuf::from("."),
+    }
+}
+
+/// Words turned into a file name: letters and digits kept, everything else one dash.
+pub fn slug(words: &str) -> String {
+    let mut name = String::new();
+    for c in words.chars() {
+        if c.is_alphanumeric() {
+            name.extend(c.to_lowercase());
+        } else if !name.is_empty() && !name.ends_with('-') {
+            name.push('-');
+        }
+    }
+    let name = name.trim_end_matches('-');
+    if name.is_empty() { "unnamed".to_owned() } else { name.chars().take(80).collect() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_read_up_to_its_limit() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("a.nc");
+        write(&path, b"12345", Existing::Keep).expect("written");
+        assert_eq!(read(&path, 5).expect("read"), b"12345");
+        assert!(read(&path, 4).expect_err("too big").what.contains("larger"));
+        assert!(read(folder.path(), 4).expect_err("a folder").what.contains("folder"));
+        assert!(read(&folder.path().join("b.nc"), 4).expect_err("missing").what.contains("no such file"));
+    }
+
+    #[test]
+    fn what_must_be_kept_is_kept() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("a.json");
+        write(&path, b"old", Existing::Keep).expect("written");
+        let refused = write(&path, b"new", Existing::Keep).expect_err("kept");
+        assert!(refused.to_string().contains("already there"), "{refused}");
+        assert_eq!(read(&path, 9).expect("read"), b"old");
+        write(&path, b"new", Existing::Replace).expect("replaced");
+        assert_eq!(read(&path, 9).expect("read"), b"new");
+        assert!(write(&folder.path().join("no/such/a"), b"", Existing::Replace).is_err());
+    }
+
+    #[test]
+    fn names_become_file_names() {
+        assert_eq!(slug("Rough, leave .050"), "rough-leave-050");
+        assert_eq!(slug("../.."), "unnamed");
+    }
+}

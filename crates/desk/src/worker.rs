@@ -1,0 +1,180 @@
+//! The thread that proves while the window stays alive.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender, SyncSender, TrySendError, channel, sync_channel};
+use std::thread;
+
+use blockwright_core::proof::{Options, Proof, ProveError, Prover, Source};
+use blockwright_core::task::{Cancel, Progress, Task};
+
+use crate::trouble::{Trouble, panic_words};
+
+/// Replies that may wait; the window takes them every frame, and reports of progress are dropped when full.
+const WAITING_REPLIES: usize = 64;
+
+/// Wakes the window.
+pub type Wake = Arc<dyn Fn() + Send + Sync>;
+
+/// One thing to prove.
+#[derive(Debug)]
+struct Request {
+    generation: u64,
+    source: Source,
+    options: Options,
+    cancel: Cancel,
+}
+
+/// What the worker says.
+#[derive(Debug)]
+enum Reply {
+    Progress(u64, Progress),
+    Done(u64, Result<Arc<Proof>, Failure>),
+}
+
+#[derive(Debug)]
+enum Failure {
+    Cancelled,
+    Trouble(Trouble),
+}
+
+/// What became of the newest request.
+#[derive(Debug, Default)]
+pub enum State {
+    /// Nothing is being proven.
+    #[default]
+    Idle,
+    /// At work, this far.
+    Proving(Progress),
+    /// Stopped by the user: what is shown is older than the job.
+    Stopped,
+    /// It could not be proven.
+    Failed(Trouble),
+}
+
+/// The window's end of the worker.
+#[derive(Debug)]
+pub struct Worker {
+    requests: Option<Sender<Request>>,
+    replies: Receiver<Reply>,
+    generation: u64,
+    cancel: Cancel,
+    state: State,
+}
+
+impl Worker {
+    /// Starts the thread. `wake` is called from it whenever there is something to look at.
+    pub fn start(wake: Wake) -> Self {
+        let (requests, incoming) = channel();
+        let (outgoing, replies) = sync_channel(WAITING_REPLIES);
+        let started = thread::Builder::new()
+            .name("proof".to_owned())
+            .spawn(move || serve(&incoming, &outgoing, &wake))
+            .is_ok();
+        Self {
+            requests: started.then_some(requests),
+            replies,
+            generation: 0,
+            cancel: Cancel::new(),
+            state: State::Idle,
+        }
+    }
+
+    /// What became of the newest request.
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// Whether work is under way.
+    pub fn is_busy(&self) -> bool {
+        matches!(self.state, State::Proving(_))
+    }
+
+    /// Proves this; whatever was being proven is stopped.
+    pub fn prove(&mut self, source: Source, options: Options) {
+        self.cancel.raise();
+        self.cancel = Cancel::new();
+        self.generation += 1;
+        let request = Request { generation: self.generation, source, options, cancel: self.cancel.clone() };
+        let sent = self.requests.as_ref().is_some_and(|requests| requests.send(request).is_ok());
+        self.state = if sent {
+            State::Proving(Progress { doing: String::new(), done: 0.0 })
+        } else {
+            State::Failed(Trouble::own("the thread that proves is not running"))
+        };
+    }
+
+    /// Stops what is being proven.
+    pub fn stop(&mut self) {
+        self.cancel.raise();
+        if self.is_busy() {
+            self.generation += 1;
+            self.state = State::Stopped;
+        }
+    }
+
+    /// Takes what has come in; a finished proof of the newest request is returned.
+    pub fn take(&mut self) -> Option<Arc<Proof>> {
+        let mut done = None;
+        while let Ok(reply) = self.replies.try_recv() {
+            match reply {
+                Reply::Progress(generation, progress) if generation == self.generation => {
+                    self.state = State::Proving(progress);
+                }
+                Reply::Done(generation, result) if generation == self.generation => match result {
+                    Ok(proof) => {
+                        self.state = State::Idle;
+                        done = Some(proof);
+                    }
+                    Err(Failure::Cancelled) => self.state = State::Stopped,
+                    Err(Failure::Trouble(trouble)) => self.state = State::Failed(trouble),
+                },
+                Reply::Progress(..) | Reply::Done(..) => {}
+            }
+        }
+        done
+    }
+}
+
+impl Drop for Worker {
+    fn drop(&mut self) {
+        self.cancel.raise();
+    }
+}
+
+fn serve(incoming: &Receiver<Request>, outgoing: &SyncSender<Reply>, wake: &Wake) {
+    let mut prover = Prover::new();
+    while let Ok(mut request) = incoming.recv() {
+        // Only the newest counts.
+        while let Ok(newer) = incoming.try_recv() {
+            request = newer;
+        }
+        let generation = request.generation;
+        let report = |progress: Progress| {
+            if let Ok(()) | Err(TrySendError::Disconnected(_)) =
+                outgoing.try_send(Reply::Progress(generation, progress))
+            {
+                wake();
+            }
+        };
+        let task = Task { cancel: &request.cancel, report: &report };
+        let proven = catch_unwind(AssertUnwindSafe(|| prover.prove(&request.source, &request.options, task)));
+        let result = match proven {
+            Ok(Ok(proof)) => Ok(Arc::new(proof)),
+            Ok(Err(ProveError::Cancelled)) => Err(Failure::Cancelled),
+            Ok(Err(ProveError::Unusable(what))) => {
+                Err(Failure::Trouble(Trouble::at("The job", what, "correct it and open it again")))
+            }
+            Err(payload) => {
+                // What a broken run left behind is not to be built on.
+                prover = Prover::new();
+                let words = panic_words(payload.as_ref());
+                Err(Failure::Trouble(Trouble::own(format!("the proof broke off ({words})"))))
+            }
+        };
+        if outgoing.send(Reply::Done(generation, result)).is_err() {
+            return;
+        }
+        wake();
+    }
+}

@@ -1,0 +1,86 @@
+//! Helpers for the whole-job tests in the folder `tests` beside this one: jobs and programs made from a few words.
+
+use std::sync::Arc;
+
+use blockwright_core::demo;
+use blockwright_core::finding::Code;
+use blockwright_core::job::{self, Job};
+use blockwright_core::proof::{Options, Proof, ProveError, Prover, Source};
+use blockwright_core::task::{Cancel, Task};
+
+/// A fixed-seed generator (multiplier of the usual 64-bit linear congruence), so that a failure comes again.
+#[derive(Debug, Clone)]
+pub struct Random(pub u64);
+
+impl Random {
+    /// The next number from `low` up to `high`.
+    pub fn between(&mut self, low: f64, high: f64) -> f64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        low + (self.0 >> 11) as f64 / (1_u64 << 53) as f64 * (high - low)
+    }
+}
+
+/// Proves a job given as JSON text with its programs in the order of the passes.
+///
+/// # Errors
+/// The prover's own.
+///
+/// # Panics
+/// When the job text itself is not a job.
+pub fn try_prove(job: &str, programs: &[&str], cell: Option<f64>) -> Result<Proof, ProveError> {
+    let source = source(job, programs);
+    let cancel = Cancel::new();
+    Prover::new().prove(&source, &Options { cell }, Task::quiet(&cancel))
+}
+
+/// The same, for jobs that must be provable.
+///
+/// # Panics
+/// When the job can't be proven.
+pub fn prove(job: &str, programs: &[&str], cell: Option<f64>) -> Proof {
+    match try_prove(job, programs, cell) {
+        Ok(proof) => proof,
+        Err(error) => unreachable!("the job must be provable: {error}"),
+    }
+}
+
+/// A source from texts.
+///
+/// # Panics
+/// When the job text itself is not a job.
+pub fn source(job: &str, programs: &[&str]) -> Source {
+    let job = match job::read(job.as_bytes()) {
+        Ok(job) => job,
+        Err(error) => unreachable!("the job must be readable: {error}"),
+    };
+    let programs = programs.iter().map(|text| Arc::from(text.as_bytes())).collect();
+    Source { job: Arc::new(job), programs }
+}
+
+/// An embedded sample by its folder.
+///
+/// # Panics
+/// When there is no such sample.
+pub fn sample(folder: &str) -> Source {
+    let bytes = |name: &str| match demo::file(&format!("{folder}/{name}")) {
+        Some(bytes) => bytes,
+        None => unreachable!("{folder}/{name} is not embedded"),
+    };
+    let job: Job = match job::read(bytes("job.json")) {
+        Ok(job) => job,
+        Err(error) => unreachable!("{folder}: {error}"),
+    };
+    let programs = job.passes.iter().map(|pass| Arc::from(bytes(&pass.program))).collect();
+    Source { job: Arc::new(job), programs }
+}
+
+/// Codes of the findings that are more than notes, without repeats, in order of first mention.
+pub fn codes(proof: &Proof) -> Vec<&'static str> {
+    let mut found = Vec::new();
+    for finding in proof.findings.iter().filter(|finding| finding.code != Code::NotChecked) {
+        if !found.contains(&finding.code.text()) {
+            found.push(finding.code.text());
+        }
+    }
+    found
+}

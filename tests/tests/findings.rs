@@ -1,0 +1,255 @@
+//! Every finding just inside and just outside its border, on one small job of which each case changes one thing.
+//!
+//! The job: a 2 x 1 in outline on a blank 0.1 in larger all round, 0.5 in thick, a 1/2 in end mill. The borders are
+//! the named tolerances of the core and the limits of the job itself.
+#![allow(
+    clippy::expect_used,
+    clippy::print_stdout,
+    clippy::allow_attributes,
+    reason = "tests say what they stand on and show what they measured"
+)]
+
+use blockwright_core::finding::{Code, Finding};
+use blockwright_core::job;
+use blockwright_core::proof::{Options, Proof, Prover, Stage, Verdict};
+use blockwright_core::task::{Cancel, Task};
+use blockwright_tests::{codes, prove, source, try_prove};
+
+const SOUND: &str = "G20 G17 G90\nT1 M6\nS1000 M3\nG0 Z1.\nG0 X-.8 Y.5\nG0 Z.1\nG1 Z-.5 F5.\nG1 X-.26 F10.\n\
+    G1 Y1.\nG2 X0. Y1.26 I.26 J0.\nG1 X2.\nG2 X2.26 Y1. I0. J-.26\nG1 Y0.\nG2 X2. Y-.26 I-.26 J0.\nG1 X0.\n\
+    G2 X-.26 Y0. I0. J.26\nG1 Y.6\nG1 X-.8\nG0 Z1.\nM5\nM30\n";
+
+fn job(change: &[(&str, &str)]) -> String {
+    let mut text = r#"{ "schema": "blockwright-job/1", "units": "inch",
+      "outline": { "vertices": [[0,0],[2,0],[2,1],[0,1]] },
+      "blank": { "edge": { "vertices": [[-0.1,-0.1],[2.1,-0.1],[2.1,1.1],[-0.1,1.1]] }, "top": 0, "thickness": 0.5 },
+      "bed": { "top": -0.52 }, "contact": { "light_below": 0.01, "heavy_above": 0.1 }, "machine": { "rapid": 100 },
+      "tools": [ { "number": 1, "form": { "kind": "flat", "diameter": 0.5 } } ],
+      "passes": [ { "name": "Finish", "program": "1.nc", "tool": 1, "allowance": 0.01, "bottom": -0.5 } ] }"#
+        .to_owned();
+    for (from, to) in change {
+        assert!(text.contains(from), "{from}");
+        text = text.replace(from, to);
+    }
+    text
+}
+
+fn program(change: &[(&str, &str)]) -> String {
+    let mut text = SOUND.to_owned();
+    for (from, to) in change {
+        assert!(text.contains(from), "{from}");
+        text = text.replacen(from, to, 1);
+    }
+    text
+}
+
+fn proven(in_job: &[(&str, &str)], in_program: &[(&str, &str)]) -> Proof {
+    prove(&job(in_job), &[&program(in_program)], Some(0.004))
+}
+
+fn found(proof: &Proof, code: Code) -> Vec<&Finding> {
+    proof.findings.iter().filter(|finding| finding.code == code).collect()
+}
+
+/// What is replaced by what, in the job and in the program.
+type Case<'a> = (&'a [(&'a str, &'a str)], &'a [(&'a str, &'a str)]);
+
+/// The change `outside` brings the finding, the change `inside` does not.
+#[track_caller]
+fn border(code: Code, inside: Case<'_>, outside: Case<'_>) {
+    let just_inside = proven(inside.0, inside.1);
+    assert!(found(&just_inside, code).is_empty(), "inside: {:?}", found(&just_inside, code));
+    let just_outside = proven(outside.0, outside.1);
+    assert!(!found(&just_outside, code).is_empty(), "outside: {:?}", codes(&just_outside));
+}
+
+#[test]
+fn a_sound_job_is_clear() {
+    let proof = proven(&[], &[]);
+    assert_eq!(codes(&proof), Vec::<&str>::new(), "{:?}", proof.findings);
+    assert_eq!(proof.verdict, Verdict::Clear);
+}
+
+#[test]
+fn depth_against_the_bottom() {
+    border(Code::BelowDepth, (&[("-0.5 }", "-0.4996 }")], &[]), (&[("-0.5 }", "-0.4994 }")], &[]));
+    border(Code::NotToDepth, (&[("-0.5 }", "-0.5004 }")], &[]), (&[("-0.5 }", "-0.5006 }")], &[]));
+}
+
+#[test]
+fn the_bed() {
+    border(Code::CutsBed, (&[("-0.52", "-0.5")], &[]), (&[("-0.52", "-0.4999")], &[]));
+}
+
+#[test]
+fn past_the_outline_and_off_the_allowance() {
+    // The long side at Y 1.26 leaves .010; the tool's radius is .25.
+    let moved = |y: &'static str, back: &'static str| vec![("G1 X2.\n", back), ("Y1.26 I.26 J0.", y)];
+    let inside = moved("Y1.26 I.26 J0.\nG1 Y1.2492", "G1 X2.\nG1 Y1.26\n");
+    let outside = moved("Y1.26 I.26 J0.\nG1 Y1.2488", "G1 X2.\nG1 Y1.26\n");
+    border(Code::PastOutline, (&[], &inside), (&[], &outside));
+    border(
+        Code::LeaveOffAllowance,
+        (&[("0.01, \"bottom\"", "0.0109, \"bottom\"")], &[]),
+        (&[("0.01, \"bottom\"", "0.0111, \"bottom\"")], &[]),
+    );
+    border(
+        Code::LeaveOffAllowance,
+        (&[("0.01, \"bottom\"", "0.0091, \"bottom\"")], &[]),
+        (&[("0.01, \"bottom\"", "0.0089, \"bottom\"")], &[]),
+    );
+}
+
+#[test]
+fn thickness_of_cut_against_the_limits() {
+    // The cut is .1 - .01 = .09 all round.
+    border(
+        Code::LightCut,
+        (&[("0.01, \"heavy", "0.0899, \"heavy")], &[]),
+        (&[("0.01, \"heavy", "0.0901, \"heavy")], &[]),
+    );
+    border(
+        Code::HeavyCut,
+        (&[("0.1 }, \"machine", "0.0901 }, \"machine")], &[]),
+        (&[("0.1 }, \"machine", "0.0899 }, \"machine")], &[]),
+    );
+    // The right side of the blank sawn to what the pass leaves: a cut of .0002 is light, of .00005 none.
+    let sawn = |at: &'static str| vec![("[2.1,-0.1],[2.1,1.1]", at)];
+    border(
+        Code::NoContact,
+        (&sawn("[2.0102,-0.1],[2.0102,1.1]"), &[]),
+        (&sawn("[2.01005,-0.1],[2.01005,1.1]"), &[]),
+    );
+    border(
+        Code::BlankShort,
+        (&sawn("[2.0001,-0.1],[2.0001,1.1]"), &[]),
+        (&sawn("[1.9998,-0.1],[1.9998,1.1]"), &[]),
+    );
+}
+
+#[test]
+fn a_regained_stretch_is_told() {
+    let one = r#"{ "name": "Finish", "program": "1.nc", "tool": 1, "allowance": 0.01, "bottom": -0.5 }"#;
+    let two = r#"{ "name": "Rough", "program": "1.nc", "tool": 1, "allowance": 0.06, "bottom": -0.5 }, { "name": "Finish", "program": "2.nc", "tool": 1, "allowance": 0.01, "bottom": -0.5 }"#;
+    let text = job(&[("[2.1,-0.1],[2.1,1.1]", "[2.05,-0.1],[2.05,1.1]"), (one, two)]);
+    let rough = SOUND.replace(".26", ".31");
+    let proof = prove(&text, &[&rough, SOUND], Some(0.004));
+    let none = found(&proof, Code::NoContact);
+    assert_eq!(none.len(), 1, "{:?}", proof.findings);
+    assert_eq!(none[0].pass, Some(0));
+    assert!(none[0].message.contains("Pass 2 regains it all"), "{}", none[0].message);
+    assert!((none[0].station.unwrap_or(0.0) - 2.5).abs() < 0.05, "in the middle of the right side");
+    assert_eq!(none[0].line, Some(13), "the line that runs down the right side");
+}
+
+#[test]
+fn rapids_and_plunges() {
+    // Beside the block the tool clears it by two cells of .004, or overlaps it by as much.
+    let down = |x: &'static str| vec![("G0 X-.8 Y.5\nG0 Z.1\nG1 Z-.5 F5.", x)];
+    border(
+        Code::PlungeOnBlock,
+        (&[], &down("G0 X-.358 Y.5\nG0 Z.1\nG1 Z-.5 F5.")),
+        (&[], &down("G0 X-.342 Y.5\nG0 Z.1\nG1 Z-.5 F5.")),
+    );
+    border(
+        Code::RapidThroughBlock,
+        (&[], &down("G0 X-.358 Y.5\nG0 Z-.5\nG1 Z-.5 F5.")),
+        (&[], &down("G0 X-.342 Y.5\nG0 Z-.5\nG1 Z-.5 F5.")),
+    );
+    // Back over the block at the end: on its top it slides, below it cuts.
+    let back = |z: &'static str| vec![("G1 X-.8\nG0 Z1.", z)];
+    border(
+        Code::RapidThroughBlock,
+        (&[], &back("G1 X-.8\nG0 Z0.\nG0 X1.\nG0 Z1.")),
+        (&[], &back("G1 X-.8\nG0 Z-.001\nG0 X1.\nG0 Z1.")),
+    );
+}
+
+#[test]
+fn spindle_feed_and_tool() {
+    border(Code::SpindleStopped, (&[], &[("S1000 M3", "M3 S1000")]), (&[], &[("S1000 M3", "S1000")]));
+    border(Code::SpindleStopped, (&[], &[]), (&[], &[("G1 X2.\n", "M5\nG1 X2.\n")]));
+    // Stopped only once it is clear of the metal again.
+    border(
+        Code::SpindleStopped,
+        (&[], &[("G1 Y.6\n", "G1 Y.6\nM5\n")]),
+        (&[], &[("G1 X2.\n", "M5\nG1 X2.\n")]),
+    );
+    border(Code::NoFeed, (&[], &[("F5.", "F.1")]), (&[], &[(" F5.", ""), (" F10.", "")]));
+    border(Code::WrongTool, (&[], &[("T1 M6\n", "")]), (&[], &[("T1 M6", "T2 M6")]));
+}
+
+#[test]
+fn arcs_and_words() {
+    // The ends of the first arc differ from its radius of .26 by a hair under and over .0002 in.
+    let first = |end: &'static str| vec![("X0. Y1.26 I.26 J0.", end)];
+    border(Code::ArcMismatch, (&[], &first("X0. Y1.26019 I.26 J0.")), (&[], &first("X0. Y1.26021 I.26 J0.")));
+    border(Code::BadNumber, (&[], &[("F10.", "F+10.")]), (&[], &[("F10.", "F1.0.")]));
+    border(Code::UnprovenWord, (&[], &[("G90", "G90 G94")]), (&[], &[("G90", "G90 G68")]));
+    let unproven = proven(&[], &[("G90", "G90 G68")]);
+    assert_eq!(unproven.verdict, Verdict::Unproven);
+    let finding = found(&unproven, Code::UnprovenWord)[0];
+    assert_eq!((finding.line, finding.column), (Some(1), Some(13)));
+}
+
+#[test]
+fn a_pass_that_takes_nothing() {
+    // Lifted clear of the block, or biting a thousandth into its top... which the pass before has not taken.
+    border(Code::CutsNothing, (&[], &[("G1 Z-.5", "G1 Z-.001")]), (&[], &[("G1 Z-.5", "G1 Z0.")]));
+}
+
+#[test]
+fn what_the_job_does_not_say_is_said_to_be_left_out() {
+    let text = job(&[("\"bed\": { \"top\": -0.52 }, ", "")]);
+    let proof = prove(&text, &[SOUND], Some(0.004));
+    let notes = found(&proof, Code::NotChecked);
+    assert_eq!(notes.len(), 1);
+    assert!(notes[0].message.contains("bed"));
+    assert_eq!(proof.verdict, Verdict::Clear, "a note is nothing to look at");
+}
+
+#[test]
+fn a_cutter_that_is_not_followed_leaves_the_job_unproven() {
+    let form = r#"{ "kind": "undercut", "diameter": 0.5, "angle": 10, "height": 0.5 }"#;
+    let proof = prove(&job(&[(r#"{ "kind": "flat", "diameter": 0.5 }"#, form)]), &[SOUND], Some(0.01));
+    assert_eq!(proof.verdict, Verdict::Unproven);
+    assert!(codes(&proof).contains(&"unproven-state"));
+    assert!(proof.passes[0].removal.is_none(), "nothing is made up");
+}
+
+#[test]
+fn an_edit_works_out_only_what_it_touches() {
+    let mut prover = Prover::new();
+    let cancel = Cancel::new();
+    let first = source(&job(&[]), &[SOUND]);
+    let mut worked = |job_text: &str| {
+        let job = job::read(job_text.as_bytes()).expect("a job");
+        // The text of the program is the same piece of memory, as in the window.
+        let source = blockwright_core::proof::Source { job: job.into(), programs: first.programs.clone() };
+        prover.prove(&source, &Options { cell: Some(0.01) }, Task::quiet(&cancel)).expect("provable");
+        prover.worked().to_vec()
+    };
+    assert!(worked(&job(&[])).contains(&Stage::Removal(0)));
+    assert_eq!(worked(&job(&[])), []);
+    assert_eq!(worked(&job(&[("0.01, \"heavy", "0.02, \"heavy")])), [], "limits are only looked up");
+    let moved_bed = worked(&job(&[("-0.52", "-0.51")]));
+    assert_eq!(moved_bed, [], "so is the bed");
+    let tool = worked(&job(&[("\"diameter\": 0.5", "\"diameter\": 0.4")]));
+    assert!(tool.contains(&Stage::Removal(0)) && !tool.contains(&Stage::Program(0)), "{tool:?}");
+    assert!(!tool.contains(&Stage::Blank), "{tool:?}");
+}
+
+#[test]
+fn work_stops_when_asked() {
+    let cancel = Cancel::new();
+    cancel.raise();
+    let outcome =
+        Prover::new().prove(&source(&job(&[]), &[SOUND]), &Options::default(), Task::quiet(&cancel));
+    assert_eq!(outcome.err().map(|error| error.to_string()), Some("stopped before it was done".to_owned()));
+}
+
+#[test]
+fn an_absurd_cell_is_refused_with_a_message() {
+    let refused = try_prove(&job(&[]), &[SOUND], Some(1e-6)).expect_err("too many cells");
+    assert!(refused.to_string().contains("million cells"), "{refused}");
+}

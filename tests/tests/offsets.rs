@@ -1,0 +1,130 @@
+//! Rounded outlines with known offsets: leave and cut from the geometry alone.
+//!
+//! The path of a tool of radius r that leaves a is the outline's offset by r + a; the blank is its offset by the
+//! margin. Both are exact lines and arcs, so leave is the allowance and cut the difference at every station.
+#![allow(
+    clippy::expect_used,
+    clippy::print_stdout,
+    clippy::allow_attributes,
+    reason = "tests say what they stand on and show what they measured"
+)]
+
+use std::fmt::Write as _;
+
+use approx::assert_abs_diff_eq;
+use blockwright_core::measure::Contact;
+use blockwright_tests::prove;
+
+/// A rounded rectangle from (0,0), offset by `by`, as job vertices.
+fn rounded(width: f64, height: f64, radius: f64, by: f64) -> String {
+    let b = std::f64::consts::FRAC_PI_8.tan();
+    let (w, h, r, o) = (width, height, radius, by);
+    let vertices = [
+        [r, -o, 0.0],
+        [w - r, -o, b],
+        [w + o, r, 0.0],
+        [w + o, h - r, b],
+        [w - r, h + o, 0.0],
+        [r, h + o, b],
+        [-o, h - r, 0.0],
+        [-o, r, b],
+    ];
+    let texts = vertices.map(|v| format!("[{:.15}, {:.15}, {:.17}]", v[0], v[1], v[2]));
+    format!("{{ \"vertices\": [{}] }}", texts.join(", "))
+}
+
+/// Round the rectangle with the tool's axis at `off` from it, clockwise, at full double precision.
+fn program(width: f64, height: f64, radius: f64, off: f64) -> String {
+    let (w, h, r, o) = (width, height, radius, off);
+    let corner = r + o;
+    let mut text = format!("G0 Z1.\nG0 X{:.15} Y{:.15}\nS1000 M3\nG1 Z-.75 F5.\n", -o, h / 2.0);
+    let moves = [
+        format!("G1 Y{:.15} F10.", h - r),
+        format!("G2 X{r:.15} Y{:.15} R{corner:.15}", h + o),
+        format!("G1 X{:.15}", w - r),
+        format!("G2 X{:.15} Y{:.15} R{corner:.15}", w + o, h - r),
+        format!("G1 Y{r:.15}"),
+        format!("G2 X{:.15} Y{:.15} R{corner:.15}", w - r, -o),
+        format!("G1 X{r:.15}"),
+        format!("G2 X{:.15} Y{r:.15} R{corner:.15}", -o),
+        format!("G1 Y{:.15}", h / 2.0 + 0.1),
+    ];
+    for line in moves {
+        let _ = writeln!(text, "{line}");
+    }
+    text.push_str("G0 Z1.\nM5\nM30\n");
+    text
+}
+
+fn job(edge: &str, passes: &[(f64, f64)]) -> String {
+    let of_pass = |(index, (allowance, _)): (usize, &(f64, f64))| {
+        format!(
+            r#"{{ "name": "{index}", "program": "{index}.nc", "tool": 1, "allowance": {allowance}, "bottom": -0.75 }}"#
+        )
+    };
+    let passes: Vec<String> = passes.iter().enumerate().map(of_pass).collect();
+    format!(
+        r#"{{ "schema": "blockwright-job/1", "units": "inch", "outline": {},
+        "blank": {{ "edge": {edge}, "top": 0, "thickness": 0.7 }},
+        "contact": {{ "light_below": 0.01, "heavy_above": 0.2 }},
+        "tools": [ {{ "number": 1, "form": {{ "kind": "flat", "diameter": 0.5 }} }} ],
+        "passes": [ {} ] }}"#,
+        rounded(3.0, 2.0, 0.4, 0.0),
+        passes.join(", ")
+    )
+}
+
+#[test]
+fn leave_and_cut_are_those_of_the_geometry_at_every_station() {
+    let passes = [(0.062, 0.063), (0.015, 0.047), (0.0, 0.015)];
+    let programs: Vec<String> = passes.iter().map(|(a, _)| program(3.0, 2.0, 0.4, 0.25 + a)).collect();
+    let programs: Vec<&str> = programs.iter().map(String::as_str).collect();
+    let proof = prove(&job(&rounded(3.0, 2.0, 0.4, 0.125), &passes), &programs, Some(0.01));
+    let mut worst = 0.0_f64;
+    for (pass, (allowance, cut)) in passes.iter().enumerate() {
+        let along = proof.passes[pass].along_outline.as_ref().expect("measured");
+        assert!(along.rows.len() > 1500, "stations all along");
+        for row in &along.rows {
+            worst = worst.max((row.after - allowance).abs()).max((row.cut() - cut).abs());
+            assert!(row.by.is_some(), "every face has its motion");
+        }
+        // Along the path the same thickness, away from the lead-in and the overlap at the end.
+        let path = proof.passes[pass].along_path.as_ref().expect("measured");
+        let track = &proof.passes[pass].track;
+        let (from, to) = (track.length() * 0.45, track.length() * 0.75);
+        for row in path.rows.iter().filter(|row| row.distance > from && row.distance < to) {
+            assert_abs_diff_eq!(row.cut, *cut, epsilon = 0.000_1);
+        }
+    }
+    println!("worst {worst:e} in");
+    assert!(worst < 0.000_1, "asked for: 0.0001 in");
+}
+
+#[test]
+fn a_thick_cut_keeps_its_thickness_round_the_corners() {
+    let text = program(3.0, 2.0, 0.4, 0.25 + 0.015);
+    let proof = prove(&job(&rounded(3.0, 2.0, 0.4, 0.3), &[(0.015, 0.285)]), &[&text], Some(0.01));
+    let along = proof.passes[0].along_path.as_ref().expect("measured");
+    let length = proof.passes[0].track.length();
+    for row in along.rows.iter().filter(|row| row.distance > length * 0.45 && row.distance < length * 0.75) {
+        assert_abs_diff_eq!(row.cut, 0.285, epsilon = 0.000_1);
+    }
+}
+
+#[test]
+fn a_notch_in_the_blank_ends_contact_where_the_geometry_says() {
+    // The blank's edge at the bottom slants from .2 below the outline at x = 0 to .0 at x = 3: the margin is
+    // .2 - x/15, so a pass that leaves .05 loses contact where the margin is under .05: from x = 2.25 on.
+    let edge = r#"{ "vertices": [[-0.2, -0.213333333333333333], [3.3, 0.02], [3.3, 2.2], [-0.2, 2.2]] }"#;
+    let text = program(3.0, 2.0, 0.4, 0.3);
+    let proof = prove(&job(edge, &[(0.05, 0.0)]), &[&text], Some(0.01));
+    let along = proof.passes[0].along_outline.as_ref().expect("measured");
+    let none: Vec<_> = along.contact.iter().filter(|stretch| stretch.state == Contact::None).collect();
+    assert_eq!(none.len(), 1, "{:?}", along.contact);
+    // The first vertex is (0.4, 0): station = x - 0.4. The state counts as none below 0.0001 in of thickness.
+    assert_abs_diff_eq!(none[0].from, 2.25 - 0.4, epsilon = 0.005);
+    let light = along.contact.iter().find(|stretch| stretch.state == Contact::Light).expect("thins out");
+    assert_abs_diff_eq!(light.from, 2.1 - 0.4, epsilon = 0.005);
+    let total: f64 = along.contact.iter().map(|stretch| stretch.to - stretch.from).sum();
+    assert_abs_diff_eq!(total, proof.outline.as_ref().expect("given").length(), epsilon = 1e-9);
+}
