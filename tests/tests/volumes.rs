@@ -40,6 +40,7 @@ fn feed(from: [f64; 3], to: [f64; 3], curve: Curve) -> Motion {
         tool: 1,
         kind: Kind::Feed,
         proven: true,
+        start_known: true,
     }
 }
 

@@ -45,6 +45,7 @@ fn profile() -> Track {
         tool: 1,
         kind: Kind::Feed,
         proven: true,
+        start_known: true,
     };
     let motions: Vec<Motion> = (0..MOVES).map(motion).collect();
     Track::new(&motions, &Zero::default(), None, 1e-5)

@@ -43,11 +43,13 @@ pub struct Position {
 }
 
 impl Track {
-    /// Places a program's motions. Arcs in the other planes become straight steps within `tolerance`.
+    /// Places a program's motions, but for the rapids before it has said where all three axes stand. Arcs in the other planes become straight steps within `tolerance`.
     /// `rapid` is the machine's rapid speed in the same unit a minute.
     pub fn new(motions: &[Motion], zero: &Zero, rapid: Option<f64>, tolerance: f64) -> Self {
         let mut track = Self { placed: Vec::with_capacity(motions.len()), ..Self::default() };
-        for motion in motions {
+        // Nobody knows where the machine stands before the program says so.
+        let followed = |motion: &&Motion| motion.start_known || motion.kind == Kind::Feed;
+        for motion in motions.iter().filter(followed) {
             let placed = in_block(motion, zero);
             match placed.curve {
                 Curve::Arc { plane: Plane::Zx | Plane::Yz, .. } => {

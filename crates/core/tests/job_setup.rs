@@ -9,7 +9,18 @@ use blockwright_core::tool::Form;
 use blockwright_core::units::Units;
 
 fn motion(kind: Kind, start: Point3, end: Point3, curve: Curve) -> Motion {
-    Motion { start, end, curve, feed: 10.0, spindle: 1000.0, line: 1, tool: 0, kind, proven: true }
+    Motion {
+        start,
+        end,
+        curve,
+        feed: 10.0,
+        spindle: 1000.0,
+        line: 1,
+        tool: 0,
+        kind,
+        proven: true,
+        start_known: true,
+    }
 }
 
 fn feed(start: Point3, end: Point3) -> Motion {

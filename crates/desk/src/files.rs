@@ -4,8 +4,6 @@ use std::fs::{self, File};
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 
-use tempfile::NamedTempFile;
-
 use crate::trouble::Trouble;
 
 /// Largest job file read; the largest sensible job is a few thousand times smaller.
@@ -84,7 +82,15 @@ pub fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), Troubl
     if path.is_dir() {
         return Err(Trouble::with_file(path, "is a folder", "give a file name in it"));
     }
-    let mut beside = NamedTempFile::new_in(folder_of(path)).map_err(|error| trouble(&error))?;
+    let folder = folder_of(path);
+    if !folder.is_dir() {
+        return Err(Trouble::with_file(
+            path,
+            "lies in a folder that does not exist",
+            "make the folder first, or choose another",
+        ));
+    }
+    let mut beside = temporary().tempfile_in(folder).map_err(|error| trouble(&error))?;
     beside.write_all(bytes).and_then(|()| beside.as_file().sync_all()).map_err(|error| trouble(&error))?;
     let kept = match existing {
         Existing::Replace => beside.persist(path),
@@ -94,6 +100,19 @@ pub fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), Troubl
         ErrorKind::AlreadyExists => already_there(path),
         _ => trouble(&error.error),
     })
+}
+
+/// A temporary file that others may read, as far as the user's own mask allows: job folders are shared.
+fn temporary() -> tempfile::Builder<'static, 'static> {
+    let builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    let builder = {
+        use std::os::unix::fs::PermissionsExt as _;
+        let mut builder = builder;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+        builder
+    };
+    builder
 }
 
 /// The message for a file that is in the way.

@@ -32,7 +32,8 @@ pub fn blank_field(edge: &Path, top: f64, bottom: f64, cell: f64, units: Units) 
         return Err(format!("a cell of {cell} {} is no length: give one above 0", units.short()));
     }
     let (across, up) = (bounds.width() / cell, bounds.height() / cell);
-    if across * up > MOST_CELLS {
+    let tile = TILE as f64;
+    if (across / tile).ceil() * (up / tile).ceil() * tile * tile > MOST_CELLS {
         return Err(format!(
             "a cell of {cell} {unit} would make {:.0} million cells and need {:.1} GB of memory; use {} {unit} or more",
             across * up / 1e6,

@@ -17,6 +17,8 @@ const STATE_WORK: f64 = 4e6;
 const STATE_MOTIONS: usize = 20_000;
 /// Most stored states of a pass; when there are more, every other is dropped and the rest lie twice as far apart.
 const MOST_STATES: usize = 64;
+/// The stored states of a pass may together hold as much as this many whole fields.
+const MOST_FIELDS: usize = 3;
 /// A rapid's tool is taken smaller by this part of its radius, so that backing off from a face it has just cut
 /// does not count as going through metal.
 const RAPID_CLEARANCE: f64 = 1e-5;
@@ -71,7 +73,9 @@ impl Removal {
             done += sweeps.len();
             task.tell("Removing metal", done as f64 / motions.len() as f64);
             states.push(State { motions_done: done, field: field.clone() });
-            if states.len() > MOST_STATES {
+            if states.len() > MOST_STATES
+                || (states.len() > 4 && stored_tiles(&states) > MOST_FIELDS * field.tiles.len())
+            {
                 let mut index = 0;
                 states.retain(|_| {
                     index += 1;
@@ -120,6 +124,15 @@ impl Removal {
         cut(&mut field, &sweeps, state.motions_done, &mut Vec::new());
         field
     }
+}
+
+/// Tiles that the states hold beyond those of the first.
+fn stored_tiles(states: &[State]) -> usize {
+    let differ = |pair: &[State]| {
+        let tiles = pair[0].field.tiles.iter().zip(&pair[1].field.tiles);
+        tiles.filter(|(a, b)| !std::sync::Arc::ptr_eq(a, b)).count()
+    };
+    states.windows(2).map(differ).sum()
 }
 
 fn sweep_of(motion: &Motion, form: &Form) -> Sweep {
@@ -190,6 +203,9 @@ fn sweeps_by_tile(field: &Field, sweeps: &[Sweep]) -> Vec<Vec<u32>> {
     let mut lists = vec![Vec::new(); across * up];
     let half_diagonal = side * std::f64::consts::FRAC_1_SQRT_2;
     for (number, sweep) in sweeps.iter().enumerate() {
+        if sweep.lowest() >= f64::from(field.top()) {
+            continue;
+        }
         let bounds = sweep.bounds();
         let range = |low: f64, high: f64, origin: f64, count: usize| {
             let low = ((low - origin) / side).floor().clamp(0.0, count as f64);

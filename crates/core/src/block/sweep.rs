@@ -44,6 +44,11 @@ impl Sweep {
         }
     }
 
+    /// The lowest the tip comes.
+    pub fn lowest(&self) -> f64 {
+        self.start.z.min(self.end.z)
+    }
+
     /// The box round it in plan.
     pub fn bounds(&self) -> &Bounds {
         &self.bounds

@@ -27,7 +27,7 @@ fn lowest(check: &PassCheck<'_>, count: impl Fn(Kind) -> bool) -> Option<(Point3
 
 fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
     let zero = check.pass.zero.origin[2];
-    let (place, line) = lowest(check, |_| true)?;
+    let Some((place, line)) = lowest(check, |_| true) else { return Some(no_feed_motion(check)) };
     let reached = place.z - zero;
     let tolerance = check.tolerances.depth;
     if reached < bottom - tolerance {
@@ -41,7 +41,9 @@ fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
         );
         return Some(Finding::new(Code::BelowDepth, Severity::Stop, message).on_line(line).at(place));
     }
-    let (place, line) = lowest(check, |kind| kind == Kind::Feed)?;
+    let Some((place, line)) = lowest(check, |kind| kind == Kind::Feed) else {
+        return Some(no_feed_motion(check));
+    };
     let reached = place.z - zero;
     (reached > bottom + tolerance).then(|| {
         let message = format!(
@@ -54,6 +56,15 @@ fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
         );
         Finding::new(Code::NotToDepth, Severity::Look, message).on_line(line).at(place)
     })
+}
+
+fn no_feed_motion(check: &PassCheck<'_>) -> Finding {
+    let message = format!(
+        "{}: the program {} holds no feed motion at all. Is it empty, damaged, or another file?",
+        check.title(),
+        check.pass.program
+    );
+    Finding::new(Code::NotToDepth, Severity::Look, message)
 }
 
 fn cuts_bed(check: &PassCheck<'_>, bed: f64) -> Option<Finding> {

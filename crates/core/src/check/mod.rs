@@ -58,9 +58,14 @@ pub(crate) fn findings(
         let mut found = program::findings(&check);
         found.extend(depth::findings(&check));
         found.extend(metal::findings(&check));
-        found.extend(outline::findings(&check));
+        // What an unread word would have cut is not known: advice on contact would be guesswork.
+        if !proof.program.unproven {
+            found.extend(outline::findings(&check));
+        }
         all.extend(capped(found).into_iter().map(|finding| finding.of_pass(index)));
     }
+    // What must be acted on comes first; within a weight, the order of the passes stays.
+    all.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     all
 }
 
@@ -72,6 +77,11 @@ fn left_out(job: &Job) -> Vec<Finding> {
             found.push(Finding::new(Code::NotChecked, Severity::Note, message));
         }
     };
+    missing(!job.passes.is_empty(), "The job has no passes: there is nothing to prove.");
+    missing(
+        gauge_in_blank(job),
+        "The gauge height lies outside the blank: leave, cut and contact are not measured. Give one between its faces.",
+    );
     missing(
         job.blank.is_some(),
         "The job has no blank: nothing is removed, and no cut or contact is measured.",
@@ -83,6 +93,14 @@ fn left_out(job: &Job) -> Vec<Finding> {
     let rapid = job.machine.as_ref().and_then(|machine| machine.rapid);
     missing(rapid.is_some(), "The job gives no rapid speed: times are those of the feed motions alone.");
     found
+}
+
+/// Whether the gauge height lies between the faces of the blank, as far as the job has both.
+pub(crate) fn gauge_in_blank(job: &Job) -> bool {
+    match (&job.blank, job.gauge()) {
+        (Some(blank), Some(gauge)) => gauge < blank.top && gauge > blank.bottom(),
+        _ => true,
+    }
 }
 
 /// At most [`MOST_OF_A_KIND`] of one code, the last one saying how many more there are.

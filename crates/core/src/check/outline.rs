@@ -46,7 +46,10 @@ fn at_gauge(check: &PassCheck<'_>, row: &StationRow) -> Point3 {
 }
 
 fn row_at(along: &AlongOutline, station: f64) -> Option<&StationRow> {
-    along.rows.iter().min_by(|a, b| (a.station - station).abs().total_cmp(&(b.station - station).abs()))
+    let after = along.rows.partition_point(|row| row.station < station).min(along.rows.len().checked_sub(1)?);
+    let before = after.saturating_sub(1);
+    let off = |index: usize| (along.rows[index].station - station).abs();
+    along.rows.get(if off(before) <= off(after) { before } else { after })
 }
 
 /// Line of the motion that made the face at a station, or of the motion nearest to it.
@@ -86,7 +89,7 @@ fn contact(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
     let worth = |stretch: &&Stretch| stretch.to - stretch.from > check.tolerances.stretch_least;
     let state = |stretch: &Stretch| match stretch.state {
         Contact::Full => None,
-        Contact::None => Some((Code::NoContact, no_contact(check, stretch))),
+        Contact::None => Some((Code::NoContact, no_contact(check, along, stretch))),
         Contact::Light => Some((Code::LightCut, limit_words(check, along, stretch, "light"))),
         Contact::Heavy => Some((Code::HeavyCut, limit_words(check, along, stretch, "heavy"))),
     };
@@ -98,10 +101,20 @@ fn contact(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
     along.contact.iter().filter(worth).filter_map(finding).collect()
 }
 
-fn no_contact(check: &PassCheck<'_>, stretch: &Stretch) -> String {
+fn no_contact(check: &PassCheck<'_>, along: &AlongOutline, stretch: &Stretch) -> String {
     let units = check.job.units;
+    let standing = row_at(along, f64::midpoint(stretch.from, stretch.to)).map_or(0.0, |row| row.after);
+    let allowance = check.pass.allowance.unwrap_or(0.0);
+    let why = if standing > allowance + check.tolerances.allowance {
+        format!(
+            "metal stands there {} outside the outline, and the tool does not reach it",
+            check.length(standing)
+        )
+    } else {
+        "the metal there ends inside its cut".to_owned()
+    };
     let mut message = format!(
-        "{}: no contact for {} from station {} to {}: the metal there ends inside its cut.",
+        "{}: no contact for {} from station {} to {}: {why}.",
         check.title(),
         units.plain_with_unit(stretch.to - stretch.from),
         units.plain(stretch.from),
@@ -158,7 +171,7 @@ fn limit_words(check: &PassCheck<'_>, along: &AlongOutline, stretch: &Stretch, s
         .map(StationRow::cut)
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), cut| (least.min(cut), most.max(cut)));
     let amount = if state == "light" {
-        format!("as little as {}: it may rub and not cut", check.length(least))
+        format!("down to {} or less: it may rub and not cut", check.length(least))
     } else {
         format!("up to {}: watch the load, or take it in two", check.length(most))
     };

@@ -26,7 +26,10 @@ fn form_not_followed(check: &PassCheck<'_>) -> Option<Finding> {
 }
 
 fn wrong_tool(check: &PassCheck<'_>) -> Vec<Finding> {
-    let called = check.proof.program.tools.iter().filter(|(number, _)| *number != check.pass.tool);
+    // T0 empties the spindle, and a tool called after the last motion is for the next program.
+    let last = check.proof.track.placed().last().map_or(0, |placed| placed.motion.line);
+    let other = |(number, line): &&(u32, u32)| *number != check.pass.tool && *number != 0 && *line <= last;
+    let called = check.proof.program.tools.iter().filter(other);
     let finding = |(number, line): &(u32, u32)| {
         let message = format!(
             "{}: the program calls tool {number}, the job runs this pass with tool {} ({}). Check which one is in \

@@ -131,6 +131,10 @@ impl PathMeasure<'_> {
         let mut open: Option<f64> = None;
         for pair in rows.windows(2) {
             let (a, b) = (&pair[0], &pair[1]);
+            if self.rapid_between(a, b) {
+                found.extend(open.take().map(|from| (from, a.distance)));
+                continue;
+            }
             if open.is_none() && empty(a.cut) {
                 open = Some(a.distance);
             }
@@ -150,12 +154,17 @@ impl PathMeasure<'_> {
         found
     }
 
+    fn rapid_between(&self, a: &PathRow, b: &PathRow) -> bool {
+        let middle = self.track.index_at(f64::midpoint(a.distance, b.distance));
+        self.track.placed()[middle].motion.kind == Kind::Rapid
+    }
+
     fn border(&self, a: &PathRow, b: &PathRow, tolerances: &Tolerances) -> f64 {
-        let index = self.track.index_at(f64::midpoint(a.distance, b.distance));
         let empty_before = a.cut < tolerances.none_below;
         let (mut low, mut high) = (a.distance, b.distance);
         while high - low > tolerances.stretch_end {
             let middle = f64::midpoint(low, high);
+            let index = self.track.index_at(middle);
             if (self.cut_on(index, middle) < tolerances.none_below) == empty_before {
                 low = middle;
             } else {

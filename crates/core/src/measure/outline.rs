@@ -12,6 +12,9 @@ const MOST_STATIONS: f64 = 60_000.0;
 /// The outline itself is met this near to a station, as a part of the outline's length.
 const OWN_CROSSING: f64 = 1e-7;
 
+/// Places looked at to tell whether a ray runs along the outline.
+const HUG_STEPS: u32 = 8;
+
 /// What one pass does at one station.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Values {
@@ -139,11 +142,20 @@ impl OutlineMeasure<'_> {
         let here = metal.iter().find(|(start, end)| *start <= 0.0 && *end > 0.0).map(|(_, end)| *end);
         let inside = || metal.iter().rev().map(|(_, end)| *end).find(|end| *end <= 0.0);
         let end = here.or_else(inside).unwrap_or(reach.0).clamp(reach.0, reach.1);
-        if end < 0.0 { -self.depth_at(ray, end) } else { end }
+        if end < -self.tolerances.past_outline { -self.inward(ray, -end) } else { end }
     }
 
-    /// How far inside the outline a place on the ray lies. Next to a sharp corner the ray runs along the other
-    /// side, and the way along it would say nothing: there the distance to that side counts.
+    /// The distance inward along the ray, unless the ray hugs the outline all that way: next to a sharp corner it
+    /// runs along the other side, and there the distance from that side counts.
+    fn inward(&self, ray: &Ray, distance: f64) -> f64 {
+        let off =
+            |step: u32| self.outline.distance(ray.at(-distance * f64::from(step) / f64::from(HUG_STEPS)));
+        let most = (1..HUG_STEPS).map(off).fold(0.0, f64::max);
+        if most <= self.tolerances.past_outline { most } else { distance }
+    }
+
+    /// How far inside the outline a place on the ray lies: from its nearest side, so that a cut on the far side is
+    /// not told as one right through the block.
     fn depth_at(&self, ray: &Ray, at: f64) -> f64 {
         self.outline.distance(ray.at(at)).min(-at)
     }

@@ -128,6 +128,8 @@ struct Reader<'a> {
     settings: &'a Settings,
     modal: Modal,
     position: Point3,
+    /// Which of X, Y and Z the program has stated outright.
+    stated: [bool; 3],
     stage: Stage,
     lines: usize,
     number: Option<u32>,
@@ -143,6 +145,7 @@ impl<'a> Reader<'a> {
             settings,
             modal: Modal::new(settings.units),
             position: Point3::default(),
+            stated: [false; 3],
             stage: Stage::Opening,
             lines: 0,
             number: None,
@@ -595,7 +598,14 @@ impl Run<'_, '_> {
 
     fn push(&mut self, kind: Kind, end: Point3, curve: Curve) {
         let line = self.reader.line();
+        let given = [b'X', b'Y', b'Z'].map(|letter| self.word(letter).is_some());
         let reader = &mut *self.reader;
+        let start_known = reader.stated == [true; 3];
+        if reader.modal.absolute {
+            for (stated, given) in reader.stated.iter_mut().zip(given) {
+                *stated |= given;
+            }
+        }
         reader.motions.push(Motion {
             start: reader.position,
             end,
@@ -606,6 +616,7 @@ impl Run<'_, '_> {
             tool: reader.modal.tool,
             kind,
             proven: !reader.unproven,
+            start_known,
         });
         reader.position = end;
     }

@@ -79,6 +79,9 @@ pub struct Motion {
     pub kind: Kind,
     /// False after a word that could not be followed: the motion is shown, but proves nothing.
     pub proven: bool,
+    /// False while the program has not yet said where all three axes stand: the start is then a guess, and a rapid
+    /// from there is not followed.
+    pub start_known: bool,
 }
 
 impl Motion {

@@ -62,7 +62,11 @@ fn of_pass(pass: &Pass, proof: &PassProof) -> Value {
 }
 
 fn range(range: &Range) -> Value {
-    json!({ "least": range.least, "most": range.most, "least_at": range.least_at, "most_at": range.most_at })
+    // Adding zero turns -0 into 0.
+    json!({
+        "least": range.least + 0.0, "most": range.most + 0.0,
+        "least_at": range.least_at, "most_at": range.most_at,
+    })
 }
 
 fn of_finding(proof: &Proof, finding: &Finding) -> Value {

@@ -122,7 +122,7 @@ pub struct PassProof {
     pub tool_radius: f64,
     /// Lowest program Z.
     pub lowest: Option<f64>,
-    /// Time in seconds; `None` when a speed it needs is not known.
+    /// Time in seconds as far as the speeds are known; `None` when none is.
     pub seconds: Option<f64>,
     /// The metal removed, when the job has a blank.
     pub removal: Option<Arc<Removal>>,

@@ -203,7 +203,8 @@ impl Run<'_> {
         let mut passes = self.pass_proofs(&prepared, removals);
         let mut blank_proof = None;
         let mut stations = 0;
-        if let (Some(edge), Some(gauge)) = (&edge, self.job.gauge()) {
+        let gauge = self.job.gauge().filter(|_| check::gauge_in_blank(self.job));
+        if let (Some(edge), Some(gauge)) = (&edge, gauge) {
             self.along_paths(&prepared, edge, gauge, &mut passes)?;
             if let Some(outline) = &outline {
                 (blank_proof, stations) =

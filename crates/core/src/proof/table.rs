@@ -20,6 +20,10 @@ pub fn verdict_words(proof: &Proof) -> String {
     let places = |count: usize| if count == 1 { "1 place".to_owned() } else { format!("{count} places") };
     let all = count(Severity::Look) + count(Severity::Stop);
     match proof.verdict {
+        Verdict::Clear if proof.passes.is_empty() => "nothing, for the job has no passes".to_owned(),
+        Verdict::Clear if proof.start.is_none() => {
+            "depths and words alone, for the job has no blank".to_owned()
+        }
         Verdict::Clear => "nothing to look at".to_owned(),
         Verdict::Look => format!("{} to look at", places(all)),
         Verdict::Stop => format!("do not run as it is: {} to look at", places(all)),

@@ -147,8 +147,14 @@ impl App {
             Command::ALL
                 .iter()
                 .filter(|command| wanted(command))
-                .filter(|command| command.shortcut().is_some_and(|keys| input.consume_shortcut(&keys)))
-                .copied()
+                .filter_map(|command| Some((*command, command.shortcut()?)))
+                // A key pressed twice within a frame counts twice.
+                .flat_map(|(command, keys)| {
+                    std::iter::repeat_n(
+                        command,
+                        input.count_and_consume_key(keys.modifiers, keys.logical_key),
+                    )
+                })
                 .collect()
         })
     }

@@ -12,7 +12,7 @@ const BAR: f32 = 42.0;
 /// Width of the list of passes.
 const PASSES: f32 = 264.0;
 /// Width of the panel with figures and program text.
-const FIGURES: f32 = 304.0;
+const FIGURES: f32 = 326.0;
 /// Height of the drawing of the strip.
 const STRIP: f32 = 128.0;
 

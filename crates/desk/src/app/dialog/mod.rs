@@ -39,7 +39,7 @@ pub(super) enum Dialog {
 
 impl Dialog {
     pub(super) fn path(purpose: Purpose, start: &Path) -> Self {
-        Self::Path(PathDialog { purpose, text: start.display().to_string() })
+        Self::Path(PathDialog { purpose, text: start.display().to_string(), focused: false })
     }
 
     pub(super) fn set_up(bare: Bare) -> Self {

@@ -46,6 +46,8 @@ impl Purpose {
 pub(in crate::app) struct PathDialog {
     pub(in crate::app) purpose: Purpose,
     pub(in crate::app) text: String,
+    /// Whether the field has been given the keyboard.
+    pub(in crate::app) focused: bool,
 }
 
 impl PathDialog {
@@ -53,6 +55,11 @@ impl PathDialog {
         let label = ui.label("Path of the file");
         let field = ui.add(TextEdit::singleline(&mut self.text).desired_width(f32::INFINITY));
         let field = field.labelled_by(label.id);
+        if !std::mem::replace(&mut self.focused, true) {
+            field.request_focus();
+            // The window is sized in its first frame and drawn right in its second.
+            ui.request_repaint();
+        }
         let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         ui.horizontal(|ui| {
             let path = self.text.trim().trim_matches('"');
