@@ -253,3 +253,44 @@ fn an_absurd_cell_is_refused_with_a_message() {
     let refused = try_prove(&job(&[]), &[SOUND], Some(1e-6)).expect_err("too many cells");
     assert!(refused.to_string().contains("million cells"), "{refused}");
 }
+
+#[test]
+fn the_machine_is_not_taken_to_start_at_the_programs_zero() {
+    // A blank that stands above program zero: moving to the start of the pass in X and Y first must not cut a slot.
+    let above = [("\"top\": 0, \"thickness\": 0.5", "\"top\": 0.05, \"thickness\": 0.55")];
+    let proof = proven(&above, &[("G0 Z1.\nG0 X-.8 Y.5\nG0 Z.1", "G0 X-.8 Y.5\nG0 Z.1")]);
+    assert_eq!(codes(&proof), Vec::<&str>::new(), "{:?}", proof.findings);
+    // Once all three are stated, a rapid at that height does cut.
+    let proof = proven(&above, &[("G0 Z1.\nG0 X-.8 Y.5", "G0 X3. Y.5 Z.04\nG0 X-.8")]);
+    assert!(codes(&proof).contains(&"rapid-through-block"), "{:?}", codes(&proof));
+}
+
+#[test]
+fn a_blank_that_misses_a_whole_end_is_short_all_along_it() {
+    // The blank ends at x = 1.5; the outline goes on to 2: its right side, and half an inch of both long sides.
+    let proof = proven(&[("[2.1,-0.1],[2.1,1.1]", "[1.5,-0.1],[1.5,1.1]")], &[]);
+    let blank = proof.blank.as_ref().expect("measured");
+    let length: f64 = blank.short.iter().map(|short| short.to - short.from).sum();
+    assert!((length - 2.0).abs() < 0.02, "{:?}", blank.short);
+    assert!((blank.least_margin + 0.5).abs() < 0.02 || blank.least_margin < -0.5, "{}", blank.least_margin);
+}
+
+#[test]
+fn what_cannot_be_measured_is_not_called_clear_without_a_word() {
+    let high = proven(&[("\"contact\"", "\"gauge_height\": 0.2, \"contact\"")], &[]);
+    assert!(found(&high, Code::NotChecked)[0].message.contains("gauge height"), "{:?}", high.findings);
+    assert!(high.passes[0].along_outline.is_none());
+    let pass = r#"{ "name": "Finish", "program": "1.nc", "tool": 1, "allowance": 0.01, "bottom": -0.5 }"#;
+    let none = prove(&job(&[(pass, "")]), &[], Some(0.01));
+    assert!(found(&none, Code::NotChecked)[0].message.contains("no passes"));
+    let empty = prove(&job(&[]), &[""], Some(0.01));
+    assert!(found(&empty, Code::NotToDepth)[0].message.contains("no feed motion"));
+}
+
+#[test]
+fn the_heaviest_findings_come_first_and_a_lifted_pass_is_told_from_a_short_blank() {
+    let proof = proven(&[("\"bed\": { \"top\": -0.52 }, ", "")], &[("G1 Z-.5", "G1 Z.02"), ("T1", "T2")]);
+    let weights: Vec<_> = proof.findings.iter().map(|finding| finding.severity).collect();
+    assert!(weights.is_sorted_by(|a, b| a >= b), "{weights:?}");
+    assert!(found(&proof, Code::NoContact)[0].message.contains("does not reach it"));
+}

@@ -14,7 +14,7 @@ const PASSES: f32 = 264.0;
 /// Width of the panel with figures and program text.
 const FIGURES: f32 = 326.0;
 /// Height of the drawing of the strip.
-const STRIP: f32 = 128.0;
+const STRIP: f32 = 116.0;
 
 /// The whole window.
 pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
@@ -34,8 +34,8 @@ pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
         .frame(plain)
         .show(ui, |ui| panel::passes::show(ui, desk, look, actions));
     Panel::bottom("lists")
-        .default_size(138.0)
-        .size_range(72.0..=400.0)
+        .default_size(168.0)
+        .size_range(156.0..=400.0)
         .resizable(true)
         .frame(framed)
         .show(ui, |ui| panel::lists::show(ui, desk, look, actions));

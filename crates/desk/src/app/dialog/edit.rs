@@ -20,7 +20,7 @@ impl EditDialog {
     }
 
     pub(super) fn show(&mut self, ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
-        ScrollArea::vertical().max_height(460.0).show(ui, |ui| {
+        ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
             ui.set_width(600.0);
             Grid::new("job").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| self.whole(ui));
             let tools: Vec<(u32, String)> =

@@ -8,7 +8,7 @@ mod text;
 use std::path::Path;
 
 use blockwright_core::job::Job;
-use eframe::egui::{Align2, Context, Key, Ui, Window, vec2};
+use eframe::egui::{Align2, Context, Id, Key, Rect, Ui, Window, vec2};
 
 pub(super) use path::PathDialog;
 pub use path::Purpose;
@@ -37,6 +37,18 @@ pub(super) enum Dialog {
     Keys,
 }
 
+/// A window finds its size over its first frames: draw again until it stays, for nothing else may ask for it.
+fn settle(ctx: &Context, rect: Option<Rect>) {
+    let id = Id::unique("dialog size");
+    let before: Option<Rect> = ctx.data_mut(|data| data.get_temp(id));
+    if let Some(rect) = rect
+        && before != Some(rect)
+    {
+        ctx.data_mut(|data| data.insert_temp(id, rect));
+        ctx.request_repaint();
+    }
+}
+
 impl Dialog {
     pub(super) fn path(purpose: Purpose, start: &Path) -> Self {
         Self::Path(PathDialog { purpose, text: start.display().to_string(), focused: false })
@@ -55,13 +67,13 @@ impl Dialog {
             Self::Trouble(trouble) if trouble.own_fault => ("A fault in Blockwright", 420.0),
             Self::Trouble(_) => ("This could not be done", 420.0),
             Self::Path(dialog) => (dialog.purpose.title(), 520.0),
-            Self::SetUp(_) => ("What the program does not say", 440.0),
+            Self::SetUp(_) => ("What the program does not say", 470.0),
             Self::Edit(_) => ("Edit job", 640.0),
             Self::Cautions => ("Cautions", 440.0),
             Self::Keys => ("Keys", 360.0),
         };
         let mut open = true;
-        Window::new(title)
+        let shown = Window::new(title)
             .open(&mut open)
             .collapsible(false)
             .resizable(false)
@@ -73,6 +85,7 @@ impl Dialog {
                 ui.spacing_mut().item_spacing = vec2(8.0, 8.0);
                 self.contents(ui, desk, actions);
             });
+        settle(ctx, shown.map(|shown| shown.response.rect));
         if !open || ctx.input(|input| input.key_pressed(Key::Escape)) {
             actions.push(Action::Close);
         }
