@@ -58,10 +58,7 @@ pub(crate) fn findings(
         let mut found = program::findings(&check);
         found.extend(depth::findings(&check));
         found.extend(metal::findings(&check));
-        // What an unread word would have cut is not known: advice on contact would be guesswork.
-        if !proof.program.unproven {
-            found.extend(outline::findings(&check));
-        }
+        found.extend(outline::findings(&check));
         all.extend(capped(found).into_iter().map(|finding| finding.of_pass(index)));
     }
     // What must be acted on comes first; within a weight, the order of the passes stays.
@@ -79,10 +76,6 @@ fn left_out(job: &Job) -> Vec<Finding> {
     };
     missing(!job.passes.is_empty(), "The job has no passes: there is nothing to prove.");
     missing(
-        gauge_in_blank(job),
-        "The gauge height lies outside the blank: leave, cut and contact are not measured. Give one between its faces.",
-    );
-    missing(
         job.blank.is_some(),
         "The job has no blank: nothing is removed, and no cut or contact is measured.",
     );
@@ -92,6 +85,11 @@ fn left_out(job: &Job) -> Vec<Finding> {
     missing(contact.is_some(), "The job gives no contact limits: light and heavy cuts are not told apart.");
     let rapid = job.machine.as_ref().and_then(|machine| machine.rapid);
     missing(rapid.is_some(), "The job gives no rapid speed: times are those of the feed motions alone.");
+    if !gauge_in_blank(job) {
+        let message = "The gauge height lies outside the blank: leave, cut and contact are not measured. Give one \
+                       between its faces.";
+        found.push(Finding::new(Code::NotChecked, Severity::Look, message));
+    }
     found
 }
 

@@ -28,7 +28,9 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let Some(along) = &check.proof.along_outline else { return Vec::new() };
     let mut found = Vec::new();
     found.extend(past_outline(check, along));
-    if let Some(allowance) = check.pass.allowance {
+    // What an unread word would have cut is not known: advice on contact would be guesswork. A cut past the outline
+    // that was seen stays one.
+    if let Some(allowance) = check.pass.allowance.filter(|_| !check.proof.program.unproven) {
         found.extend(contact(check, along));
         found.extend(leave_off(check, along, allowance));
     }
