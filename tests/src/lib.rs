@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use blockwright_core::demo;
-use blockwright_core::finding::Code;
+use blockwright_core::finding::{Code, Finding, Severity};
 use blockwright_core::job::{self, Job};
-use blockwright_core::proof::{Options, Proof, ProveError, Prover, Source};
+use blockwright_core::proof::{Beside, Options, Proof, ProveError, Prover, Source};
 use blockwright_core::task::{Cancel, Task};
 
 /// A fixed-seed generator (multiplier of the usual 64-bit linear congruence), so that a failure comes again.
@@ -54,7 +54,7 @@ pub fn source(job: &str, programs: &[&str]) -> Source {
         Err(error) => unreachable!("the job must be readable: {error}"),
     };
     let programs = programs.iter().map(|text| Arc::from(text.as_bytes())).collect();
-    Source { job: Arc::new(job), programs }
+    Source { job: Arc::new(job), programs, beside: Beside::default() }
 }
 
 /// An embedded sample by its folder.
@@ -71,13 +71,14 @@ pub fn sample(folder: &str) -> Source {
         Err(error) => unreachable!("{folder}: {error}"),
     };
     let programs = job.passes.iter().map(|pass| Arc::from(bytes(&pass.program))).collect();
-    Source { job: Arc::new(job), programs }
+    Source { job: Arc::new(job), programs, beside: Beside::default() }
 }
 
 /// Codes of the findings that are more than notes, without repeats, in order of first mention.
 pub fn codes(proof: &Proof) -> Vec<&'static str> {
     let mut found = Vec::new();
-    for finding in proof.findings.iter().filter(|finding| finding.code != Code::NotChecked) {
+    let more = |finding: &&Finding| finding.severity > Severity::Note && finding.code != Code::NotChecked;
+    for finding in proof.findings.iter().filter(more) {
         if !found.contains(&finding.code.text()) {
             found.push(finding.code.text());
         }

@@ -225,7 +225,11 @@ fn an_edit_works_out_only_what_it_touches() {
     let mut worked = |job_text: &str| {
         let job = job::read(job_text.as_bytes()).expect("a job");
         // The text of the program is the same piece of memory, as in the window.
-        let source = blockwright_core::proof::Source { job: job.into(), programs: first.programs.clone() };
+        let source = blockwright_core::proof::Source {
+            job: job.into(),
+            programs: first.programs.clone(),
+            beside: first.beside.clone(),
+        };
         prover.prove(&source, &Options { cell: Some(0.01) }, Task::quiet(&cancel)).expect("provable");
         prover.worked().to_vec()
     };

@@ -80,6 +80,32 @@ codes! {
     BadNumber => "bad-number",
     /// A part of the proof that could not be made, for want of something in the job.
     NotChecked => "not-checked",
+    /// A number that looks like a decimal point forgotten or misplaced.
+    OddNumber => "odd-number",
+    /// A feed that looks like one of the other unit.
+    OddFeed => "odd-feed",
+    /// One dip below the depth that the program cuts at.
+    OddDepth => "odd-depth",
+    /// A rapid that comes down while it crosses.
+    SlantingRapid => "slanting-rapid",
+    /// The tool feeds with the spindle turning backwards.
+    SpindleBackwards => "spindle-backwards",
+    /// The spindle is started without a speed.
+    NoSpeed => "no-speed",
+    /// The coolant is still on when the text ends.
+    CoolantLeftOn => "coolant-left-on",
+    /// A program that does not end as controls expect.
+    NoEnd => "no-end",
+    /// A program relies on what is in force before it.
+    StartState => "start-state",
+    /// Two programs of a job have the same number.
+    NumberTwice => "number-twice",
+    /// Two programs of a job make the same motion.
+    SameMotion => "same-motion",
+    /// A pass runs an air pass in place of the real program.
+    SameAsAirPass => "same-as-air-pass",
+    /// The control does not take the text as it is.
+    ControlRefuses => "control-refuses",
 }
 
 impl Serialize for Code {

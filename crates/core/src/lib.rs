@@ -12,6 +12,7 @@ pub mod job;
 pub mod measure;
 pub mod program;
 pub mod proof;
+pub mod rewrite;
 pub mod task;
 pub mod tolerance;
 pub mod tool;

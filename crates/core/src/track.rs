@@ -2,7 +2,7 @@
 
 use crate::geometry::{Arc, Bounds, Point, Point3, Span, pt3};
 use crate::job::Zero;
-use crate::program::{Curve, Kind, Motion, Plane};
+use crate::program::{Curve, Dwell, Kind, Motion, Plane, Program};
 
 /// One motion in block coordinates, with where it lies along the pass.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,6 +25,7 @@ pub struct Track {
     placed: Vec<Placed>,
     feed_length: f64,
     rapid_length: f64,
+    seconds: f64,
 }
 
 /// Where the tool is at some distance along a track.
@@ -43,13 +44,35 @@ pub struct Position {
 }
 
 impl Track {
-    /// Places a program's motions, but for the rapids before it has said where all three axes stand. Arcs in the other planes become straight steps within `tolerance`.
-    /// `rapid` is the machine's rapid speed in the same unit a minute.
+    /// Places what a program does. `rapid` is the machine's rapid speed in the same unit a minute.
+    ///
+    /// Rapids before the program has said where all three axes stand are left out: nobody knows where the machine
+    /// stands then. Arcs in the other planes become straight steps within `tolerance`. Dwells take their time.
+    pub fn of_program(program: &Program, zero: &Zero, rapid: Option<f64>, tolerance: f64) -> Self {
+        Self::with_dwells(&program.motions, &program.dwells, zero, rapid, tolerance)
+    }
+
+    /// The same for motions alone.
     pub fn new(motions: &[Motion], zero: &Zero, rapid: Option<f64>, tolerance: f64) -> Self {
+        Self::with_dwells(motions, &[], zero, rapid, tolerance)
+    }
+
+    fn with_dwells(
+        motions: &[Motion],
+        dwells: &[Dwell],
+        zero: &Zero,
+        rapid: Option<f64>,
+        tolerance: f64,
+    ) -> Self {
         let mut track = Self { placed: Vec::with_capacity(motions.len()), ..Self::default() };
-        // Nobody knows where the machine stands before the program says so.
-        let followed = |motion: &&Motion| motion.start_known || motion.kind == Kind::Feed;
-        for motion in motions.iter().filter(followed) {
+        let mut dwells = dwells.iter().peekable();
+        for (index, motion) in motions.iter().enumerate() {
+            while let Some(dwell) = dwells.next_if(|dwell| dwell.before <= index) {
+                track.seconds += dwell.seconds;
+            }
+            if !motion.start_known && motion.kind == Kind::Rapid {
+                continue;
+            }
             let placed = in_block(motion, zero);
             match placed.curve {
                 Curve::Arc { plane: Plane::Zx | Plane::Yz, .. } => {
@@ -58,19 +81,15 @@ impl Track {
                 _ => track.push(placed, rapid),
             }
         }
+        track.seconds += dwells.map(|dwell| dwell.seconds).sum::<f64>();
         track
     }
 
     fn push(&mut self, motion: Motion, rapid: Option<f64>) {
         let length = motion.length();
         let seconds = motion.seconds(rapid).unwrap_or(0.0);
-        self.placed.push(Placed {
-            motion,
-            from: self.length(),
-            length,
-            from_seconds: self.seconds(),
-            seconds,
-        });
+        self.placed.push(Placed { motion, from: self.length(), length, from_seconds: self.seconds, seconds });
+        self.seconds += seconds;
         match motion.kind {
             Kind::Rapid => self.rapid_length += length,
             Kind::Feed => self.feed_length += length,
@@ -110,9 +129,9 @@ impl Track {
         self.rapid_length
     }
 
-    /// Time of the whole path, as far as speeds are known.
+    /// Time of the whole path with its dwells, as far as speeds are known.
     pub fn seconds(&self) -> f64 {
-        self.placed.last().map_or(0.0, |last| last.from_seconds + last.seconds)
+        self.seconds
     }
 
     /// Lowest tip Z of all motions.
@@ -165,11 +184,16 @@ impl Track {
         placed.from + placed.length * part
     }
 
-    /// Distance along the path at the end of the last motion on or before this program line, or of the first
-    /// motion there is.
+    /// Distance along the path at the end of the first motions of this program line; when it has none, of those of the
+    /// nearest line before it, or of the first motion there is.
     pub fn distance_of_line(&self, line: u32) -> f64 {
-        let after = self.placed.partition_point(|placed| placed.motion.line <= line);
-        self.placed.get(after.saturating_sub(1)).map_or(0.0, |placed| placed.from + placed.length)
+        // Called programs and repeats make lines come again and out of order.
+        let lines = self.placed.iter().map(|placed| placed.motion.line);
+        let nearest = lines.filter(|own| *own <= line).max();
+        let of_line = |placed: &Placed| Some(placed.motion.line) == nearest;
+        let first = self.placed.iter().position(of_line).unwrap_or(0);
+        let run = self.placed.iter().skip(first).take_while(|placed| of_line(placed));
+        run.last().or(self.placed.first()).map_or(0.0, |placed| placed.from + placed.length)
     }
 
     /// Distance along the path of the point of the path nearest to `p` in plan, feed motions only.

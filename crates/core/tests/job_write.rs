@@ -2,8 +2,8 @@
 
 use blockwright_core::geometry::pt;
 use blockwright_core::job::{
-    ArcCenters, Blank, ContactLimits, Control, Job, LineEnd, Machine, Pass, PathSource, PlainNumbers, Travel,
-    Vertex, Zero, read, write,
+    ArcCenters, Blank, CallCount, ContactLimits, Control, HomeAxes, Job, LineEnd, Machine, Offset, Pass,
+    PathSource, PlainNumbers, ToolChange, Travel, UnitWords, Vertex, Zero, read, write,
 };
 use blockwright_core::tool::{Form, Tool};
 use blockwright_core::units::Units;
@@ -110,7 +110,30 @@ fn control(rng: &mut Lcg) -> Control {
         longest_line: rng.maybe(|r| 1 + r.below(200) as u32),
         plain_numbers: rng.maybe(|r| r.pick(&[PlainNumbers::Units, PlainNumbers::Increments])),
         arc_centers: rng.maybe(|r| r.pick(&[ArcCenters::Incremental, ArcCenters::Absolute])),
+        characters: rng.maybe(Lcg::text),
+        sequence: rng.maybe(|r| [r.below(100) as u32, 1 + r.below(10) as u32]),
+        arc_tolerance: rng.maybe(Lcg::above_zero),
+        block_delete: rng.maybe(|r| r.pick(&[true, false])),
+        semicolon_comments: rng.maybe(|r| r.pick(&[true, false])),
+        unit_words: rng.maybe(|r| r.pick(&[UnitWords::G20G21, UnitWords::G70G71])),
+        tool_change: rng.maybe(|r| r.pick(&[ToolChange::M6, ToolChange::T])),
+        subprograms: rng.maybe(|r| r.pick(&[CallCount::InL, CallCount::InP])),
+        work_offsets: [(); 9].map(|()| rng.maybe(place)),
+        home: rng.maybe(place),
+        second_home: rng.maybe(place),
+        home_axes: rng.maybe(|r| r.pick(&[HomeAxes::All, HomeAxes::Named])),
+        length_offsets: offsets(rng),
+        diameter_offsets: offsets(rng),
+        peck_clearance: rng.maybe(Lcg::above_zero),
     }
+}
+
+fn place(rng: &mut Lcg) -> [f64; 3] {
+    [rng.number(), rng.number(), rng.number()]
+}
+
+fn offsets(rng: &mut Lcg) -> Vec<Offset> {
+    (0..rng.below(4) as u32).map(|row| (row * 3, rng.number())).collect()
 }
 
 fn tool(rng: &mut Lcg, number: u32) -> Tool {

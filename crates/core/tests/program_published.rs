@@ -52,6 +52,10 @@ fn codes(program: &Program) -> Vec<(Code, u32, u32)> {
     program.findings.iter().map(|f| (f.code, place(f.line), place(f.column))).collect()
 }
 
+fn tools(program: &Program) -> Vec<(u32, u32)> {
+    program.tools.iter().map(|call| (call.number, call.line)).collect()
+}
+
 // --- arcs: NISTIR 6556, 3.5.3 ------------------------------------------------------------------------------------
 
 #[test]
@@ -235,7 +239,7 @@ fn words_act_in_the_published_order_wherever_they_stand() {
     let motion = program.motions[0];
     assert_eq!(motion.end, pt3(1.0 / 25.4, 0.0, 0.0));
     assert_eq!((motion.feed, motion.spindle, motion.tool), (10.0, 500.0, 2));
-    assert_eq!(program.tools, [(2, 1)]);
+    assert_eq!(tools(&program), [(2, 1)]);
     // F before G21 is what the table says, but not what every control does
     assert_eq!(codes(&program), [(Code::UnprovenState, 1, 11)]);
     assert_eq!((program.findings[0].severity, program.unproven), (Severity::Look, false));
@@ -254,9 +258,9 @@ fn stopping_words_act_after_the_move() {
         assert_eq!(program.findings[0].severity, Severity::Note, "said, but nothing to stop for");
     }
     assert_eq!(ends("M0 G0 X1\nM1 X2", Inch), [pt3(1.0, 0.0, 0.0), pt3(2.0, 0.0, 0.0)]);
-    // G41 is on before the move (13) [published]: it cannot be followed, so the move of its line proves nothing
+    // G41 is on before the move (13) [published]: without its diameter the move of its line proves nothing
     let program = run("G0 X1\nG41 G1 Y4", Inch);
-    assert_eq!(codes(&program), [(Code::UnprovenWord, 2, 1)]);
+    assert_eq!(codes(&program), [(Code::UnprovenState, 2, 1)]);
     assert_eq!(program.motions.iter().map(|m| m.proven).collect::<Vec<_>>(), [true, false]);
 }
 
@@ -295,7 +299,7 @@ fn two_words_of_one_group_contradict() {
 #[test]
 fn words_of_different_groups_go_together() {
     let program = run("N10 G0 G17 G20 G90 G94 G40 G49\nG80\nM3 M7 M8 S100 T1\nM6\nM9", Inch);
-    assert_eq!((program.findings, program.tools), (vec![], vec![(1, 3)]));
+    assert_eq!((tools(&program), program.findings), (vec![(1, 4)], vec![]));
 }
 
 #[test]
@@ -404,7 +408,8 @@ fn spindle_and_tool_are_carried_by_the_motions() {
         [(0.0, 0), (800.0, 0), (-800.0, 0), (0.0, 0), (800.0, 3), (0.0, 4), (1.0, 4)],
         "M6 stops the spindle (3.6.3 [published])"
     );
-    assert_eq!(run(text, Inch).tools, [(3, 8), (4, 10)]);
+    assert_eq!(tools(&run(text, Inch)), [(4, 10)], "T alone only chooses (3.7.3 [published])");
+    assert_eq!(tools(&run("T3\nG0 X1", Inch)), [(3, 1)], "a shop without a changer writes no M6");
     assert_eq!(last("M3 G0 X1", Inch).spindle, 0.0);
     assert_eq!(last("N5 G1 X1", Inch).line, 1);
 }

@@ -124,6 +124,25 @@ pub fn already_there(path: &Path) -> Trouble {
     )
 }
 
+/// Whether two paths lead to one file: by another spelling, or through a link.
+pub fn same(a: &Path, b: &Path) -> bool {
+    let spelled = |path| fs::canonicalize(path).ok();
+    spelled(a).is_some_and(|a| Some(a) == spelled(b)) || linked(a, b)
+}
+
+#[cfg(unix)]
+fn linked(a: &Path, b: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt as _;
+    let identity = |path| fs::metadata(path).ok().map(|about| (about.dev(), about.ino()));
+    identity(a).is_some_and(|a| Some(a) == identity(b))
+}
+
+/// A hard link has no identity to be asked for here; writing replaces the name alone, so the other file stays whole.
+#[cfg(not(unix))]
+fn linked(_a: &Path, _b: &Path) -> bool {
+    false
+}
+
 /// The folder a file lies in; the current one for a bare name.
 pub fn folder_of(path: &Path) -> PathBuf {
     match path.parent() {
@@ -172,6 +191,28 @@ mod tests {
         write(&path, b"new", Existing::Replace).expect("replaced");
         assert_eq!(read(&path, 9).expect("read"), b"new");
         assert!(write(&folder.path().join("no/such/a"), b"", Existing::Replace).is_err());
+    }
+
+    #[test]
+    fn one_file_by_two_names_is_one_file() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let (path, other) = (folder.path().join("a.nc"), folder.path().join("b.nc"));
+        write(&path, b"a", Existing::Keep).expect("written");
+        assert!(same(&path, &folder.path().join(".").join("a.nc")));
+        assert!(!same(&path, &other), "not there yet");
+        write(&other, b"a", Existing::Keep).expect("written");
+        assert!(!same(&path, &other));
+        #[cfg(unix)]
+        for link in ["symbolic", "hard"] {
+            let name = folder.path().join(link);
+            let made = if link == "hard" {
+                fs::hard_link(&path, &name)
+            } else {
+                std::os::unix::fs::symlink(&path, &name)
+            };
+            made.expect("a link");
+            assert!(same(&path, &name) && !same(&other, &name), "{link}");
+        }
     }
 
     #[test]

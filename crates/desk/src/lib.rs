@@ -4,11 +4,13 @@
 //! what the core drew is put on a screen.
 
 pub mod app;
+pub mod beside;
 pub mod cli;
 pub mod files;
 pub mod open;
 pub mod paint;
 pub mod record;
+pub mod rewrite;
 pub mod theme;
 pub mod trouble;
 pub mod worker;

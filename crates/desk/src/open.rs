@@ -5,11 +5,12 @@ use std::sync::Arc;
 
 use blockwright_core::demo;
 use blockwright_core::job::{self, Job, Setup};
-use blockwright_core::program::{self, Motion, Settings};
-use blockwright_core::proof::Source;
+use blockwright_core::program::{self, Program, Settings};
+use blockwright_core::proof::{Beside, Source};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 
+use crate::beside;
 use crate::files::{self, JOB_LIMIT, PROGRAM_LIMIT};
 use crate::trouble::Trouble;
 
@@ -44,27 +45,34 @@ pub struct Bare {
     pub setup: Setup,
     /// File names of the programs.
     pub names: Vec<String>,
-    /// Motions of the first program, in the set-up's unit.
-    pub motions: Vec<Motion>,
+    /// The first program as read in the set-up's unit.
+    pub program: Arc<Program>,
     /// Text of the programs.
     pub programs: Vec<Arc<[u8]>>,
 }
 
 impl Bare {
+    /// The set-up that the first program suggests, as read in `units`.
+    pub fn new(names: Vec<String>, programs: Vec<Arc<[u8]>>, units: Units, program: Arc<Program>) -> Self {
+        let name = names.first().map(|name| title(name)).unwrap_or_default();
+        let setup = Setup::suggest(units, &name, &program.motions);
+        Self { setup, names, program, programs }
+    }
+
     /// The job the set-up comes to: one pass a program, all with the set-up's tool.
     ///
     /// # Errors
     /// What of the set-up cannot be, in words.
     pub fn source(&self) -> Result<Source, String> {
         let first = self.names.first().ok_or("there is no program")?;
-        let mut job = self.setup.job(first, &self.motions)?;
+        let mut job = self.setup.job(first, &self.program.motions)?;
         if let Some(pass) = job.passes.first().cloned() {
             for name in &self.names[1..] {
                 let more = job::Pass { name: title(name), program: name.clone(), ..pass.clone() };
                 job.passes.push(more);
             }
         }
-        Ok(Source { job: Arc::new(job), programs: self.programs.clone() })
+        Ok(Source { job: Arc::new(job), programs: self.programs.clone(), beside: Beside::default() })
     }
 
     /// The same with the path alone: no blank and no outline, so nothing is assumed of them.
@@ -77,15 +85,7 @@ impl Bare {
         for pass in &mut job.passes {
             pass.allowance = None;
         }
-        Ok(Source { job: Arc::new(job), programs: source.programs })
-    }
-
-    /// The set-up suggested afresh for another unit.
-    ///
-    /// # Errors
-    /// When the program cannot be read.
-    pub fn in_units(&self, units: Units) -> Result<Self, Trouble> {
-        bare(self.names.clone(), self.programs.clone(), units)
+        Ok(Source { job: Arc::new(job), programs: source.programs, beside: source.beside })
     }
 }
 
@@ -96,7 +96,7 @@ pub struct Opened {
     pub source: Source,
     /// Where they came from.
     pub origin: Origin,
-    /// The set-up, when there was no job.
+    /// The set-up, when there was no job and the program has been read.
     pub bare: Option<Bare>,
 }
 
@@ -116,7 +116,11 @@ pub fn demo_job() -> Result<Opened, Trouble> {
         .iter()
         .map(|pass| find(&folder.join(&pass.program)).map(Arc::from))
         .collect::<Result<Vec<Arc<[u8]>>, _>>()?;
-    Ok(Opened { source: Source { job: Arc::new(job), programs }, origin: Origin::Demo, bare: None })
+    Ok(Opened {
+        source: Source { job: Arc::new(job), programs, beside: Beside::default() },
+        origin: Origin::Demo,
+        bare: None,
+    })
 }
 
 /// Opens one job, or one or more programs.
@@ -124,6 +128,25 @@ pub fn demo_job() -> Result<Opened, Trouble> {
 /// # Errors
 /// Which file cannot be used, why, and what to do.
 pub fn paths(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Trouble> {
+    let mut opened = at_once(paths, units)?;
+    if let Origin::Programs(files) = &opened.origin {
+        let names = files.iter().map(|file| file_name(file)).collect();
+        let bare = bare(names, opened.source.programs, opened.source.job.units)?;
+        let first = files.first().map_or(Path::new(""), PathBuf::as_path);
+        opened.source = bare.source().map_err(|what| {
+            Trouble::with_file(first, what, "write a job file for it, or start from the demo job's")
+        })?;
+        opened.bare = Some(bare);
+    }
+    Ok(opened)
+}
+
+/// Opens the same without interpreting a program: of programs without a job, the job has paths alone and no set-up
+/// is suggested.
+///
+/// # Errors
+/// Which file cannot be used, why, and what to do.
+pub fn at_once(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Trouble> {
     let [first, rest @ ..] = paths else { return demo_job() };
     let bytes = files::read(first, PROGRAM_LIMIT)?;
     if bytes.iter().all(u8::is_ascii_whitespace) {
@@ -143,11 +166,21 @@ pub fn paths(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Trouble>
     for path in rest {
         texts.push(files::read(path, PROGRAM_LIMIT)?.into());
     }
-    let bare = bare(paths.iter().map(|path| file_name(path)).collect(), texts, units.unwrap_or(Units::Inch))?;
-    let source = bare.source().map_err(|what| {
-        Trouble::with_file(first, what, "write a job file for it, or start from the demo job's")
-    })?;
-    Ok(Opened { source, origin: Origin::Programs(paths.to_vec()), bare: Some(bare) })
+    let names: Vec<String> = paths.iter().map(|path| file_name(path)).collect();
+    let source = paths_of(&names, texts, units.unwrap_or(Units::Inch))?;
+    Ok(Opened { source, origin: Origin::Programs(paths.to_vec()), bare: None })
+}
+
+/// Programs as a job of paths alone: no blank, no outline, and a tool that is only a guess.
+///
+/// # Errors
+/// A fault of the tool's own.
+pub fn paths_of(names: &[String], programs: Vec<Arc<[u8]>>, units: Units) -> Result<Source, Trouble> {
+    let bare = Bare::new(names.to_vec(), programs, units, Arc::default());
+    // Nothing is known yet of what the program sweeps; the blank is left out again at once.
+    let any = job::BlankSetup::Corners([0.0, 0.0], [1.0, 1.0]);
+    let bare = Bare { setup: Setup { blank: any, ..bare.setup.clone() }, ..bare };
+    bare.path_only().map_err(Trouble::own)
 }
 
 fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
@@ -174,8 +207,9 @@ fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
             })
         })
         .collect::<Result<Vec<Arc<[u8]>>, _>>()?;
+    let beside = beside::load(&folder, &job, &programs);
     Ok(Opened {
-        source: Source { job: Arc::new(job), programs },
+        source: Source { job: Arc::new(job), programs, beside },
         origin: Origin::Job(path.to_path_buf()),
         bare: None,
     })
@@ -186,9 +220,7 @@ fn bare(names: Vec<String>, programs: Vec<Arc<[u8]>>, units: Units) -> Result<Ba
     let first = programs.first().cloned().unwrap_or_default();
     let read = program::read(&first, &Settings::for_job(units, None), Task::quiet(&cancel))
         .map_err(|stopped| Trouble::own(stopped.to_string()))?;
-    let name = names.first().map(|name| title(name)).unwrap_or_default();
-    let setup = Setup::suggest(units, &name, &read.motions);
-    Ok(Bare { setup, names, motions: read.motions, programs })
+    Ok(Bare::new(names, programs, units, Arc::new(read)))
 }
 
 /// A job file is JSON, so it starts with a brace; a program never does.

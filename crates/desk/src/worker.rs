@@ -5,6 +5,7 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, SyncSender, TrySendError, channel, sync_channel};
 use std::thread;
 
+use blockwright_core::job::Job;
 use blockwright_core::proof::{Options, Proof, ProveError, Prover, Source};
 use blockwright_core::task::{Cancel, Progress, Task};
 
@@ -12,6 +13,9 @@ use crate::trouble::{Trouble, panic_words};
 
 /// Replies that may wait; the window takes them every frame, and reports of progress are dropped when full.
 const WAITING_REPLIES: usize = 64;
+
+/// A program longer than this, in bytes, is not read in the blink of an eye; its beginning is shown first.
+const LONG: usize = 1 << 20;
 
 /// Wakes the window.
 pub type Wake = Arc<dyn Fn() + Send + Sync>;
@@ -22,6 +26,8 @@ struct Request {
     generation: u64,
     source: Source,
     options: Options,
+    /// The paths are wanted before anything is measured.
+    sketch: bool,
     cancel: Cancel,
 }
 
@@ -29,7 +35,17 @@ struct Request {
 #[derive(Debug)]
 enum Reply {
     Progress(u64, Progress),
+    Sketch(u64, Arc<Proof>),
     Done(u64, Result<Arc<Proof>, Failure>),
+}
+
+/// What has come of a request.
+#[derive(Debug, Clone)]
+pub enum Taken {
+    /// Paths alone, as of a job without a blank, and of long programs maybe only how they begin.
+    Sketch(Arc<Proof>),
+    /// The proof.
+    Proof(Arc<Proof>),
 }
 
 #[derive(Debug)]
@@ -90,12 +106,14 @@ impl Worker {
         matches!(self.state, State::Proving(_))
     }
 
-    /// Proves this; whatever was being proven is stopped.
-    pub fn prove(&mut self, source: Source, options: Options) {
+    /// Proves this; whatever was being proven is stopped. With `sketch` the paths come first, as soon as the
+    /// programs are read.
+    pub fn prove(&mut self, source: Source, options: Options, sketch: bool) {
         self.cancel.raise();
         self.cancel = Cancel::new();
         self.generation += 1;
-        let request = Request { generation: self.generation, source, options, cancel: self.cancel.clone() };
+        let (generation, cancel) = (self.generation, self.cancel.clone());
+        let request = Request { generation, source, options, sketch, cancel };
         let sent = self.requests.as_ref().is_some_and(|requests| requests.send(request).is_ok());
         self.state = if sent {
             State::Proving(Progress { doing: String::new(), done: 0.0 })
@@ -113,8 +131,8 @@ impl Worker {
         }
     }
 
-    /// Takes what has come in; a finished proof of the newest request is returned.
-    pub fn take(&mut self) -> Option<Arc<Proof>> {
+    /// Takes what has come in; the newest that has come of the newest request is returned.
+    pub fn take(&mut self) -> Option<Taken> {
         let mut done = None;
         while let Ok(reply) = self.replies.try_recv() {
             match reply {
@@ -124,12 +142,15 @@ impl Worker {
                 Reply::Done(generation, result) if generation == self.generation => match result {
                     Ok(proof) => {
                         self.state = State::Idle;
-                        done = Some(proof);
+                        done = Some(Taken::Proof(proof));
                     }
                     Err(Failure::Cancelled) => self.state = State::Stopped,
                     Err(Failure::Trouble(trouble)) => self.state = State::Failed(trouble),
                 },
-                Reply::Progress(..) | Reply::Done(..) => {}
+                Reply::Sketch(generation, sketch) if generation == self.generation => {
+                    done = Some(Taken::Sketch(sketch));
+                }
+                Reply::Progress(..) | Reply::Sketch(..) | Reply::Done(..) => {}
             }
         }
         done
@@ -140,6 +161,28 @@ impl Drop for Worker {
     fn drop(&mut self) {
         self.cancel.raise();
     }
+}
+
+/// What can be drawn before the proof is there, the quicker first: how long programs begin, where there are any, and
+/// all paths, where there is more to a proof than them.
+fn sketches(source: &Source) -> Vec<Source> {
+    let paths = Source { job: Arc::new(Job { blank: None, ..(*source.job).clone() }), ..source.clone() };
+    let mut sketches = Vec::new();
+    if source.programs.iter().any(|text| text.len() > LONG) {
+        let programs = source.programs.iter().map(beginning).collect();
+        sketches.push(Source { programs, ..paths.clone() });
+    }
+    if source.job.blank.is_some() {
+        sketches.push(paths);
+    }
+    sketches
+}
+
+/// The first whole lines of a long text, or all of one that is not long.
+fn beginning(text: &Arc<[u8]>) -> Arc<[u8]> {
+    let Some(part) = text.get(..LONG).filter(|_| text.len() > LONG) else { return Arc::clone(text) };
+    let lines = part.iter().rposition(|byte| matches!(byte, b'\n' | b'\r')).map_or(0, |end| end + 1);
+    part.get(..lines).unwrap_or_default().into()
 }
 
 fn serve(incoming: &Receiver<Request>, outgoing: &SyncSender<Reply>, wake: &Wake) {
@@ -158,7 +201,17 @@ fn serve(incoming: &Receiver<Request>, outgoing: &SyncSender<Reply>, wake: &Wake
             }
         };
         let task = Task { cancel: &request.cancel, report: &report };
-        let proven = catch_unwind(AssertUnwindSafe(|| prover.prove(&request.source, &request.options, task)));
+        let proven = catch_unwind(AssertUnwindSafe(|| {
+            for source in request.sketch.then(|| sketches(&request.source)).into_iter().flatten() {
+                // What is wrong with the job is told by the proof itself.
+                if let Ok(sketch) = prover.prove(&source, &request.options, task)
+                    && outgoing.send(Reply::Sketch(generation, Arc::new(sketch))).is_ok()
+                {
+                    wake();
+                }
+            }
+            prover.prove(&request.source, &request.options, task)
+        }));
         let result = match proven {
             Ok(Ok(proof)) => Ok(Arc::new(proof)),
             Ok(Err(ProveError::Cancelled)) => Err(Failure::Cancelled),
@@ -176,5 +229,23 @@ fn serve(incoming: &Receiver<Request>, outgoing: &SyncSender<Reply>, wake: &Wake
             return;
         }
         wake();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_beginning_of_a_long_text_ends_with_a_line() {
+        let short: Arc<[u8]> = Arc::from(&b"G0\nG1"[..]);
+        assert!(Arc::ptr_eq(&beginning(&short), &short));
+        let line = b"G1 X1.2345\r\n";
+        let long: Arc<[u8]> = line.repeat(LONG / line.len() + 5).into();
+        let part = beginning(&long);
+        assert!(part.ends_with(b"\n") && part.len() <= LONG && part.len() + line.len() > LONG);
+        assert_eq!(part[..], long[..part.len()]);
+        let endless: Arc<[u8]> = vec![b'X'; LONG + 1].into();
+        assert!(beginning(&endless).is_empty());
     }
 }

@@ -1,5 +1,7 @@
 //! Findings from what was followed and measured. Every border is a named tolerance or a limit of the job.
 
+mod air;
+mod control;
 mod depth;
 mod metal;
 mod outline;
@@ -9,6 +11,7 @@ use std::fmt::Write as _;
 
 use crate::finding::{Code, Finding, Severity};
 use crate::job::{Job, Pass};
+use crate::program::advice::{self, RunPass};
 use crate::proof::{BlankProof, PassProof};
 use crate::tolerance::Tolerances;
 use crate::tool::Tool;
@@ -56,14 +59,30 @@ pub(crate) fn findings(
         let later = &passes[index + 1..];
         let check = PassCheck { job, index, pass, tool, proof, later, tolerances };
         let mut found = program::findings(&check);
+        found.extend(air::same_as_air_pass(&check, passes));
         found.extend(depth::findings(&check));
         found.extend(metal::findings(&check));
         found.extend(outline::findings(&check));
         all.extend(capped(found).into_iter().map(|finding| finding.of_pass(index)));
     }
+    all.extend(across(job, passes));
     // What must be acted on comes first; within a weight, the order of the passes stays.
     all.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     all
+}
+
+/// What shows when the programs of a job are laid side by side.
+fn across(job: &Job, passes: &[PassProof]) -> Vec<Finding> {
+    let run = job.passes.iter().zip(passes).enumerate();
+    let passes: Vec<RunPass<'_>> = run
+        .map(|(index, (pass, proof))| RunPass {
+            index,
+            file: &pass.program,
+            zero: pass.zero,
+            program: &proof.program,
+        })
+        .collect();
+    advice::across(&passes)
 }
 
 /// What the job does not say, and what therefore could not be checked.

@@ -2,14 +2,28 @@
 
 use super::PassCheck;
 use crate::finding::{Code, Finding, Severity};
-use crate::program::Kind;
+use crate::program::{Kind, Settings, ToolCall, advice};
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let mut found = check.proof.program.findings.clone();
+    found.extend(advised(check));
     found.extend(form_not_followed(check));
     found.extend(wrong_tool(check));
     found.extend(no_feed(check));
     found.extend(spindle_stopped(check));
+    found
+}
+
+/// What shops get bitten by, and what the control would refuse.
+fn advised(check: &PassCheck<'_>) -> Vec<Finding> {
+    let (program, text) = (&check.proof.program, &check.proof.text);
+    let control = check.job.control.as_ref();
+    let settings = Settings::for_job(check.job.units, control).with_tool(check.pass.tool);
+    let rapid = check.job.machine.as_ref().and_then(|machine| machine.rapid);
+    let mut found = advice::findings(program, text, &settings, rapid);
+    if let Some(control) = control {
+        found.extend(super::control::findings(text.bytes(), program.number, control));
+    }
     found
 }
 
@@ -27,18 +41,21 @@ fn form_not_followed(check: &PassCheck<'_>) -> Option<Finding> {
 
 fn wrong_tool(check: &PassCheck<'_>) -> Vec<Finding> {
     // T0 empties the spindle, and a tool called after the last motion is for the next program.
-    let last = check.proof.track.placed().last().map_or(0, |placed| placed.motion.line);
-    let other = |(number, line): &&(u32, u32)| *number != check.pass.tool && *number != 0 && *line <= last;
-    let called = check.proof.program.tools.iter().filter(other);
-    let finding = |(number, line): &(u32, u32)| {
+    let program = &check.proof.program;
+    let other = |call: &&ToolCall| {
+        call.number != check.pass.tool && call.number != 0 && call.before < program.motions.len()
+    };
+    let called = program.tools.iter().filter(other);
+    let finding = |call: &ToolCall| {
         let message = format!(
-            "{}: the program calls tool {number}, the job runs this pass with tool {} ({}). Check which one is in \
+            "{}: the program calls tool {}, the job runs this pass with tool {} ({}). Check which one is in \
              the spindle.",
             check.title(),
+            call.number,
             check.pass.tool,
             check.tool.title()
         );
-        Finding::new(Code::WrongTool, Severity::Stop, message).on_line(*line)
+        Finding::new(Code::WrongTool, Severity::Stop, message).on_line(call.line)
     };
     called.map(finding).collect()
 }

@@ -1,11 +1,15 @@
 //! The job: what is cut, with what, from where.
 
+mod control;
 mod json;
 mod model;
 mod read;
 mod setup;
 mod write;
 
+pub use control::{
+    ArcCenters, CallCount, Control, HomeAxes, LineEnd, Offset, PlainNumbers, SYSTEMS, ToolChange, UnitWords,
+};
 pub use json::JobError;
 pub use model::*;
 pub use read::read;

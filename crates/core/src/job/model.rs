@@ -1,7 +1,6 @@
 //! The job as it is worked with, whichever file it came from.
 
-use std::ops::RangeInclusive;
-
+use super::control::Control;
 use crate::geometry::Point;
 use crate::tool::Tool;
 use crate::units::Units;
@@ -86,52 +85,6 @@ pub struct Travel {
     pub y: Option<[f64; 2]>,
     /// Z.
     pub z: Option<[f64; 2]>,
-}
-
-/// How program lines end.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum LineEnd {
-    /// Carriage return and line feed.
-    CrLf,
-    /// Line feed.
-    Lf,
-    /// Carriage return.
-    Cr,
-}
-
-/// What a number without a decimal point means.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum PlainNumbers {
-    /// `X1` is one inch or one millimetre.
-    #[default]
-    Units,
-    /// `X1` is one least increment: 0.0001 in or 0.001 mm.
-    Increments,
-}
-
-/// What I, J and K are measured from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum ArcCenters {
-    /// From the start of the arc.
-    #[default]
-    Incremental,
-    /// From the program zero.
-    Absolute,
-}
-
-/// What the control accepts. Every part may be missing.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Control {
-    /// Lowest and highest program number.
-    pub program_numbers: Option<RangeInclusive<u32>>,
-    /// How lines end.
-    pub line_end: Option<LineEnd>,
-    /// Longest line in characters.
-    pub longest_line: Option<u32>,
-    /// Numbers without a decimal point.
-    pub plain_numbers: Option<PlainNumbers>,
-    /// I, J, K.
-    pub arc_centers: Option<ArcCenters>,
 }
 
 /// One program, run with one tool, from one zero.

@@ -1,10 +1,8 @@
 //! From the text of a job file to the job.
 
+use super::control;
 use super::json::{Fault, Fields, JobError, Node, decode};
-use super::model::{
-    ArcCenters, Blank, ContactLimits, Control, Job, LineEnd, Machine, Pass, PathSource, PlainNumbers, Travel,
-    Vertex, Zero,
-};
+use super::model::{Blank, ContactLimits, Job, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use crate::geometry::pt;
 use crate::tool::{Form, Tool};
 use crate::units::Units;
@@ -19,13 +17,6 @@ const MOST_PASSES: usize = 1000;
 const MOST_POINTS: usize = 10_000;
 
 pub(super) const UNITS: [(&str, Units); 2] = [("inch", Units::Inch), ("mm", Units::Mm)];
-pub(super) const LINE_ENDS: [(&str, LineEnd); 3] =
-    [("crlf", LineEnd::CrLf), ("lf", LineEnd::Lf), ("cr", LineEnd::Cr)];
-pub(super) const PLAIN_NUMBERS: [(&str, PlainNumbers); 2] =
-    [("units", PlainNumbers::Units), ("increments", PlainNumbers::Increments)];
-pub(super) const ARC_CENTERS: [(&str, ArcCenters); 2] =
-    [("incremental", ArcCenters::Incremental), ("absolute", ArcCenters::Absolute)];
-
 /// Reads the text of a job file (schema `blockwright-job/1`).
 ///
 /// # Errors
@@ -63,7 +54,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         gauge_height: fields.maybe("gauge_height", Node::number)?,
         contact: fields.maybe("contact", contact)?,
         machine: fields.maybe("machine", machine)?,
-        control: fields.maybe("control", control)?,
+        control: fields.maybe("control", control::read)?,
         tools: tools(fields.need("tools")?)?,
         passes: Vec::new(),
     };
@@ -255,26 +246,6 @@ fn travel(node: Node<'_>) -> Result<Travel, Fault> {
         }
     };
     Ok(Travel { x: fields.maybe("x", range)?, y: fields.maybe("y", range)?, z: fields.maybe("z", range)? })
-}
-
-fn control(node: Node<'_>) -> Result<Control, Fault> {
-    let fields =
-        node.object(&["program_numbers", "line_end", "longest_line", "plain_numbers", "arc_centers"])?;
-    Ok(Control {
-        program_numbers: fields.maybe("program_numbers", |node| {
-            let ends = node.short_list(&[2], "2 numbers [lowest, highest]")?;
-            let ends = ends.into_iter().map(|end| end.whole(0)).collect::<Result<Vec<_>, _>>()?;
-            let (low, high) = (ends[0], ends[1]);
-            if low > high {
-                return Err(node.fault(format!("the lowest, {low}, must not be above the highest, {high}")));
-            }
-            Ok(low..=high)
-        })?,
-        line_end: fields.maybe("line_end", |node| node.choice(&LINE_ENDS))?,
-        longest_line: fields.maybe("longest_line", |node| node.whole(1))?,
-        plain_numbers: fields.maybe("plain_numbers", |node| node.choice(&PLAIN_NUMBERS))?,
-        arc_centers: fields.maybe("arc_centers", |node| node.choice(&ARC_CENTERS))?,
-    })
 }
 
 fn tools(node: Node<'_>) -> Result<Vec<Tool>, Fault> {

@@ -2,8 +2,9 @@
 
 use serde_json::{Map, Number, Value};
 
-use super::model::{Blank, ContactLimits, Control, Job, Machine, Pass, PathSource, Travel, Vertex, Zero};
-use super::read::{ARC_CENTERS, LINE_ENDS, PLAIN_NUMBERS, SCHEMA};
+use super::control;
+use super::model::{Blank, ContactLimits, Job, Machine, Pass, PathSource, Travel, Vertex, Zero};
+use super::read::SCHEMA;
 use crate::tool::{Form, Tool};
 use crate::units::Units;
 
@@ -23,23 +24,23 @@ pub fn write(job: &Job) -> String {
 
 /// An object in the making, keys in the order they are put.
 #[derive(Default)]
-struct Record(Map<String, Value>);
+pub(super) struct Record(Map<String, Value>);
 
 impl Record {
-    fn with(mut self, key: &str, value: impl Into<Value>) -> Self {
+    pub(super) fn with(mut self, key: &str, value: impl Into<Value>) -> Self {
         self.0.insert(key.to_owned(), value.into());
         self
     }
 
     /// Puts nothing for `None`.
-    fn maybe<V: Into<Value>>(self, key: &str, value: Option<V>) -> Self {
+    pub(super) fn maybe<V: Into<Value>>(self, key: &str, value: Option<V>) -> Self {
         match value {
             Some(value) => self.with(key, value),
             None => self,
         }
     }
 
-    fn maybe_number(self, key: &str, value: Option<f64>) -> Self {
+    pub(super) fn maybe_number(self, key: &str, value: Option<f64>) -> Self {
         self.maybe(key, value.map(number))
     }
 }
@@ -51,7 +52,7 @@ impl From<Record> for Value {
 }
 
 /// Whole numbers without a decimal point, others in the shortest form that reads back the same.
-fn number(value: f64) -> Value {
+pub(super) fn number(value: f64) -> Value {
     /// Below this every whole number is exact as a float.
     const EXACT: f64 = 9_007_199_254_740_992.0;
     if value.fract() == 0.0 && value.abs() < EXACT {
@@ -60,11 +61,11 @@ fn number(value: f64) -> Value {
     Number::from_f64(value).map_or(Value::Null, Value::Number)
 }
 
-fn numbers(values: &[f64]) -> Value {
+pub(super) fn numbers(values: &[f64]) -> Value {
     values.iter().copied().map(number).collect()
 }
 
-fn word<T: PartialEq>(choices: &[(&str, T)], value: &T) -> Option<String> {
+pub(super) fn word<T: PartialEq>(choices: &[(&str, T)], value: &T) -> Option<String> {
     choices.iter().find(|(_, known)| known == value).map(|&(name, _)| name.to_owned())
 }
 
@@ -79,7 +80,7 @@ fn job_value(job: &Job) -> Value {
         .maybe_number("gauge_height", job.gauge_height)
         .maybe("contact", job.contact.map(contact))
         .maybe("machine", job.machine.as_ref().map(machine))
-        .maybe("control", job.control.as_ref().map(control))
+        .maybe("control", job.control.as_ref().map(control::write))
         .with("tools", job.tools.iter().map(tool).collect::<Vec<_>>())
         .with("passes", job.passes.iter().map(pass).collect::<Vec<_>>())
         .into()
@@ -136,17 +137,6 @@ fn travel(travel: Travel) -> Value {
         .maybe("x", travel.x.map(|range| numbers(&range)))
         .maybe("y", travel.y.map(|range| numbers(&range)))
         .maybe("z", travel.z.map(|range| numbers(&range)))
-        .into()
-}
-
-fn control(control: &Control) -> Value {
-    let range = control.program_numbers.as_ref().map(|range| vec![*range.start(), *range.end()]);
-    Record::default()
-        .maybe("program_numbers", range)
-        .maybe("line_end", control.line_end.and_then(|value| word(&LINE_ENDS, &value)))
-        .maybe("longest_line", control.longest_line)
-        .maybe("plain_numbers", control.plain_numbers.and_then(|value| word(&PLAIN_NUMBERS, &value)))
-        .maybe("arc_centers", control.arc_centers.and_then(|value| word(&ARC_CENTERS, &value)))
         .into()
 }
 

@@ -19,9 +19,13 @@ pub(super) struct Lines<'a> {
     next: usize,
 }
 
+/// The byte order mark that some editors put before a text of UTF-8.
+const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
+
 impl<'a> Lines<'a> {
     pub(super) fn new(text: &'a [u8]) -> Self {
-        Self { text: trimmed(text), next: 0 }
+        let next = if text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len() } else { 0 };
+        Self { text: trimmed(text), next }
     }
 
     /// The part of the text that has been run over, from 0 to 1.
@@ -68,7 +72,8 @@ impl fmt::Debug for TextLines {
 }
 
 impl TextLines {
-    /// Finds the lines of a text. CR LF, LF and CR each end a line; trailing NULs belong to none.
+    /// Finds the lines of a text. CR LF, LF and CR each end a line; trailing NULs and a leading byte order mark belong to
+    /// none.
     pub fn new(bytes: Arc<[u8]>) -> Self {
         let mut spans = Vec::new();
         let mut lines = Lines::new(&bytes);
@@ -78,6 +83,11 @@ impl TextLines {
             start = lines.offset();
         }
         Self { text: bytes, spans }
+    }
+
+    /// The whole text.
+    pub fn bytes(&self) -> &[u8] {
+        &self.text
     }
 
     /// How many lines there are.
@@ -129,6 +139,12 @@ mod tests {
         }
         assert_eq!(lines(b"G0\n\nM2"), ["G0", "", "M2"]);
         assert!(lines(b"").is_empty() && lines(b"\0\0").is_empty());
+    }
+
+    #[test]
+    fn a_byte_order_mark_belongs_to_no_line() {
+        assert_eq!(lines(b"\xef\xbb\xbfG0\n\xef\xbb\xbfM2"), ["G0", "\u{feff}M2"]);
+        assert!(lines(b"\xef\xbb\xbf").is_empty());
     }
 
     #[test]

@@ -1,13 +1,15 @@
 //! Programs: from text to words to motions.
 
+pub mod advice;
 mod arc;
-mod interpreter;
-mod lexer;
+pub mod explain;
 mod lines;
-mod log;
-mod modal;
 mod motion;
+mod result;
+mod run;
+pub mod words;
 
-pub use interpreter::{Program, Settings, read};
 pub use lines::TextLines;
 pub use motion::{Curve, Kind, Motion, Plane};
+pub use result::{Dwell, End, Ending, Program, StartState, ToolCall};
+pub use run::{Settings, Subprogram, called, read};

@@ -9,7 +9,7 @@ use crate::finding::Finding;
 use crate::geometry::{Path, Point};
 use crate::job::Job;
 use crate::measure::{Contact, Stretch};
-use crate::program::{Program, TextLines};
+use crate::program::{Program, Subprogram, TextLines};
 use crate::track::Track;
 
 /// A job with the text of its programs, one for each pass, as the caller read them.
@@ -19,6 +19,15 @@ pub struct Source {
     pub job: Arc<Job>,
     /// Program text of each pass in the job's order.
     pub programs: Vec<Arc<[u8]>>,
+    /// What the job or its programs refer to besides.
+    pub beside: Beside,
+}
+
+/// Files beside the job that it or its programs refer to, read by whoever can read files.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Beside {
+    /// Programs that others may call.
+    pub subprograms: Vec<Subprogram>,
 }
 
 /// What the whole proof comes to.

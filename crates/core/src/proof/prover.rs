@@ -257,7 +257,8 @@ impl Run<'_> {
     }
 
     fn prepare(&mut self, source: &Source) -> Result<Vec<Prepared>, ProveError> {
-        let settings = Settings::for_job(self.job.units, self.job.control.as_ref());
+        let mut settings = Settings::for_job(self.job.units, self.job.control.as_ref());
+        settings.beside.clone_from(&source.beside.subprograms);
         let rapid = self.job.machine.as_ref().and_then(|machine| machine.rapid);
         let mut prepared = Vec::with_capacity(self.job.passes.len());
         for (index, pass) in self.job.passes.iter().enumerate() {
@@ -266,17 +267,18 @@ impl Run<'_> {
             })?;
             let bytes = source.programs.get(index).cloned().unwrap_or_default();
             let task = self.task;
-            let (program, fresh) =
-                kept(&self.old.programs, &mut self.new.programs, (bytes.clone(), settings), || {
-                    program::read(&bytes, &settings, task)
-                })?;
+            let settings = settings.clone().with_tool(pass.tool);
+            let key = (bytes.clone(), settings.clone());
+            let (program, fresh) = kept(&self.old.programs, &mut self.new.programs, key, || {
+                program::read(&bytes, &settings, task)
+            })?;
             self.note(fresh, Stage::Program(index));
             let lines = || Ok::<_, Cancelled>(TextLines::new(bytes.clone()));
             let (text, _) = kept(&self.old.texts, &mut self.new.texts, bytes.clone(), lines)?;
             let follow = self.tolerances.follow;
             let key = (Same(Arc::clone(&program)), pass.zero, rapid);
             let (track, fresh) = kept(&self.old.tracks, &mut self.new.tracks, key, || {
-                Ok::<_, Cancelled>(Track::new(&program.motions, &pass.zero, rapid, follow))
+                Ok::<_, Cancelled>(Track::of_program(&program, &pass.zero, rapid, follow))
             })?;
             self.note(fresh, Stage::Track(index));
             let held = pass.allowance.is_some();

@@ -13,8 +13,9 @@ use super::App;
 use super::command::Command;
 use super::dialog::{Dialog, Purpose};
 use super::look::{Hover, Tab};
+use super::program::{self, Answer, Ask, Stamp};
 use crate::files::{self, Existing};
-use crate::open::{self, Bare};
+use crate::open::{self, Bare, Opened};
 use crate::record::{self, Shown};
 use crate::trouble::Trouble;
 
@@ -41,8 +42,18 @@ pub enum Action {
     Speed(f64),
     /// Which list is under the strip.
     Tab(Tab),
+    /// Something in the pane of programs.
+    Program(Ask),
+    /// Work done beside the window.
+    Answered(Answer),
+    /// A program's file was posted again.
+    PostedAgain(PathBuf, Stamp),
+    /// Do it, whatever is lost by it.
+    Anyway(Box<Action>),
     /// Open these files.
     OpenPaths(Vec<PathBuf>),
+    /// What was opened.
+    Opened(Box<Opened>),
     /// Use a path for something.
     Use(Purpose, PathBuf),
     /// A path chosen in the system's dialog.
@@ -64,19 +75,31 @@ pub enum Action {
 /// Does it.
 pub(super) fn apply(app: &mut App, ctx: &Context, action: Action) {
     match action {
+        Action::OpenPaths(_)
+        | Action::Use(Purpose::Open, _)
+        | Action::Do(Command::Quit | Command::OpenDemo | Command::Reload) => {
+            program::close_or_ask(app, ctx, action);
+        }
+        Action::Anyway(action) => anyway(app, ctx, *action),
+        other => anyway(app, ctx, other),
+    }
+}
+
+/// Does it without asking what would be lost.
+pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
+    match action {
+        Action::Do(command) if command.is_of_program() => program::run(app, ctx, command),
         Action::Do(command) => run(app, ctx, command),
         Action::Pick(pass) => pick(app, pass),
         Action::Scrub(to) => {
             app.look.playing = false;
             app.look.scrub(app.desk.proof(), to);
         }
-        Action::Line(line) => {
-            let to = app.look.picked(app.desk.proof()).map(|pass| pass.track.distance_of_line(line));
-            if let Some(to) = to {
-                app.look.playing = false;
-                app.look.scrub(app.desk.proof(), to);
-            }
-        }
+        Action::Line(line) => app.look.go_to_line(app.desk.proof(), line),
+        Action::Program(ask) => program::apply(app, ctx, ask),
+        Action::Answered(answer) => program::answered(app, answer),
+        Action::PostedAgain(file, stamp) => app.programs.posted_again(&file, stamp),
+        Action::Anyway(action) => anyway(app, ctx, *action),
         Action::Follow(finding) => follow(app, finding),
         Action::See(viewport) => app.look.viewport = Some(viewport),
         Action::Hover(hover) => app.look.hover = hover,
@@ -86,11 +109,12 @@ pub(super) fn apply(app: &mut App, ctx: &Context, action: Action) {
         }
         Action::Speed(speed) => app.look.speed = speed,
         Action::Tab(tab) => app.look.tab = tab,
-        Action::OpenPaths(paths) => open_paths(app, &paths),
+        Action::OpenPaths(paths) => app.outbox.open(paths),
+        Action::Opened(opened) => app.put_on_desk(*opened),
         Action::Use(purpose, path) => use_path(app, ctx, purpose, path),
         Action::Chosen(path) => {
-            if let Some(Dialog::Path(dialog)) = &mut app.dialog {
-                dialog.text = path.display().to_string();
+            if let Some(dialog) = &mut app.dialog {
+                dialog.take_path(&path);
             }
         }
         Action::Browse(purpose) => app.outbox.browse(purpose, &app.desk.origin().folder()),
@@ -100,11 +124,9 @@ pub(super) fn apply(app: &mut App, ctx: &Context, action: Action) {
             Err(what) => tell_set_up(app, what),
         },
         Action::SetUpUnits(units) => {
-            let fresh = app.desk.bare().map(|bare| bare.in_units(units));
-            match fresh {
-                Some(Ok(bare)) => app.dialog = Some(Dialog::set_up(bare)),
-                Some(Err(trouble)) => app.dialog = Some(Dialog::Trouble(trouble)),
-                None => {}
+            // The suggestion comes with the program as read in that unit.
+            if let Some(Err(trouble)) = app.desk.set_up_in(units) {
+                app.dialog = Some(Dialog::Trouble(trouble));
             }
         }
         Action::Tell(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
@@ -116,7 +138,7 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
     let folder = app.desk.origin().folder();
     match command {
         Command::Open => app.dialog = Some(Dialog::path(Purpose::Open, &folder)),
-        Command::OpenDemo => open_paths(app, &[]),
+        Command::OpenDemo => app.outbox.open(Vec::new()),
         Command::SaveJob => {
             let name = app.desk.job().name.as_deref().unwrap_or("job");
             let path = match app.desk.origin() {
@@ -148,7 +170,11 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
         Command::End => app.look.step(app.desk.proof(), 1.0),
         Command::Play => app.look.toggle_play(app.desk.proof()),
         Command::Stop => app.desk.stop(),
-        Command::Quit => ctx.send_viewport_cmd(ViewportCommand::Close),
+        Command::Quit => {
+            app.leaving = true;
+            ctx.send_viewport_cmd(ViewportCommand::Close);
+        }
+        of_program => program::run(app, ctx, of_program),
     }
 }
 
@@ -161,7 +187,7 @@ fn pick(app: &mut App, pass: usize) {
 fn ask_picture(app: &mut App, purpose: Purpose, view: &str) {
     let path = app
         .desk
-        .proof()
+        .whole_proof()
         .map(|proof| record::picture_path(&app.desk.origin().folder(), proof, app.look.pass, view));
     app.dialog = Some(match path {
         Some(path) => Dialog::path(purpose, &path),
@@ -173,19 +199,23 @@ fn nothing_proven() -> Trouble {
     Trouble::at("", "There is no proof to draw yet", "wait until the job has been proven")
 }
 
-fn open_paths(app: &mut App, paths: &[PathBuf]) {
-    match open::paths(paths, None) {
-        Ok(opened) => {
-            app.desk.open(opened.clone());
-            app.show_opened(opened);
-        }
-        Err(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
-    }
-}
-
 fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
     let kind = match purpose {
-        Purpose::Open => return open_paths(app, &[path]),
+        Purpose::Open => {
+            app.dialog = None;
+            app.outbox.open(vec![path]);
+            return;
+        }
+        Purpose::SaveProgram => return program::save(app, path),
+        Purpose::Compare => {
+            if !matches!(app.dialog, Some(Dialog::Compare(_))) {
+                program::run(app, ctx, Command::CompareWith);
+            }
+            if let Some(dialog) = &mut app.dialog {
+                dialog.take_path(&path);
+            }
+            return;
+        }
         Purpose::SaveJob => {
             match record::save_job(app.desk.source(), &path) {
                 Ok(()) => {
@@ -205,7 +235,7 @@ fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
         Purpose::Strip => PictureKind::Strip,
     };
     let (pass, distance) = app.place();
-    let drawn = app.desk.proof().ok_or_else(nothing_proven).and_then(|proof| {
+    let drawn = app.desk.whole_proof().ok_or_else(nothing_proven).and_then(|proof| {
         let field = match kind {
             PictureKind::Plan => proof.block_at(pass, distance),
             PictureKind::Strip => None,

@@ -13,6 +13,36 @@ pub enum Command {
     SaveJob,
     /// Edit what the job states.
     EditJob,
+    /// Edit the program line where it stands.
+    EditLine,
+    /// Put a line in.
+    InsertLine,
+    /// Take the line out.
+    DeleteLine,
+    /// Take back the last edit of the program.
+    Undo,
+    /// Do it again.
+    Redo,
+    /// The program line before.
+    LineBefore,
+    /// The program line after.
+    LineAfter,
+    /// Look for something in the program.
+    Find,
+    /// The next place found.
+    FindNext,
+    /// The place found before.
+    FindBefore,
+    /// Write the edited program into a new file.
+    SaveProgram,
+    /// Read the program's file again.
+    Reload,
+    /// Make the air pass of the program.
+    AirPass,
+    /// Make the program ready for the control.
+    MakeReady,
+    /// Hold the program against another.
+    CompareWith,
     /// Write a picture of the window.
     PictureOfWindow,
     /// Write a drawing of the plan.
@@ -60,11 +90,26 @@ impl Command {
     pub const ALL: &'static [Self] = &[
         Self::FarBack,
         Self::FarOn,
+        Self::FindBefore,
+        Self::SaveProgram,
+        Self::InsertLine,
+        Self::DeleteLine,
+        Self::Undo,
+        Self::Redo,
+        Self::LineBefore,
+        Self::LineAfter,
+        Self::Find,
         Self::SaveJob,
         Self::Open,
         Self::PictureOfWindow,
         Self::OpenDemo,
         Self::EditJob,
+        Self::EditLine,
+        Self::FindNext,
+        Self::Reload,
+        Self::AirPass,
+        Self::MakeReady,
+        Self::CompareWith,
         Self::PictureOfPlan,
         Self::PictureOfStrip,
         Self::Dark,
@@ -91,6 +136,21 @@ impl Command {
             Self::OpenDemo => "Open the demo job",
             Self::SaveJob => "Save job as…",
             Self::EditJob => "Edit job…",
+            Self::EditLine => "Edit the line",
+            Self::InsertLine => "Insert a line below",
+            Self::DeleteLine => "Delete the line",
+            Self::Undo => "Undo",
+            Self::Redo => "Redo",
+            Self::LineBefore => "Line before",
+            Self::LineAfter => "Line after",
+            Self::Find => "Find…",
+            Self::FindNext => "Find next",
+            Self::FindBefore => "Find previous",
+            Self::SaveProgram => "Save program beside…",
+            Self::Reload => "Reload the program",
+            Self::AirPass => "Air pass…",
+            Self::MakeReady => "Ready for the control…",
+            Self::CompareWith => "Compare with…",
             Self::PictureOfWindow => "Picture of the window…",
             Self::PictureOfPlan => "Drawing of the plan…",
             Self::PictureOfStrip => "Drawing of the strip…",
@@ -121,6 +181,21 @@ impl Command {
             Self::OpenDemo => "Open the job that is built in",
             Self::SaveJob => "Write the job file, and its programs beside it where they are not there yet",
             Self::EditJob => "Change limits, blank, bed and passes; the job is proven again at once",
+            Self::EditLine => "Edit the picked program line; what it changes is proven as you type",
+            Self::InsertLine => "Put an empty line below the picked one and edit it",
+            Self::DeleteLine => "Take the picked line out of the program",
+            Self::Undo => "Take back the last edit of the program",
+            Self::Redo => "Do again what was taken back",
+            Self::LineBefore => "Go to the program line before, and the tool with it",
+            Self::LineAfter => "Go to the program line after, and the tool with it",
+            Self::Find => "Look for a line number, a word such as X1.25, or a Z level such as Z<-0.5",
+            Self::FindNext => "Go to the next place found",
+            Self::FindBefore => "Go to the place found before",
+            Self::SaveProgram => "Write the edited program into a new file beside the one it was read from",
+            Self::Reload => "Read the program's file again; edits made here are dropped",
+            Self::AirPass => "Lift the program so that it walks round above the block, and write that",
+            Self::MakeReady => "Give the program number, line ends and characters that the control takes",
+            Self::CompareWith => "See what moves differently between this program and another",
             Self::PictureOfWindow => "Write what the window shows as a PNG file",
             Self::PictureOfPlan => "Write a drawing of the block at this moment as a PNG file",
             Self::PictureOfStrip => "Write a drawing of the thickness of cut as a PNG file",
@@ -156,6 +231,20 @@ impl Command {
             Self::Open => command(Key::O),
             Self::SaveJob => command(Key::S),
             Self::EditJob => command(Key::E),
+            Self::EditLine => plain(Key::F2),
+            Self::InsertLine => command(Key::Enter),
+            Self::DeleteLine => command(Key::Delete),
+            Self::Undo => command(Key::Z),
+            Self::Redo => command(Key::Y),
+            Self::LineBefore => command(Key::ArrowUp),
+            Self::LineAfter => command(Key::ArrowDown),
+            Self::Find => command(Key::F),
+            Self::FindNext => plain(Key::F3),
+            Self::FindBefore => KeyboardShortcut::new(Modifiers::SHIFT, Key::F3),
+            Self::AirPass => plain(Key::F6),
+            Self::MakeReady => plain(Key::F7),
+            Self::CompareWith => plain(Key::F8),
+            Self::SaveProgram => KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::S),
             Self::PictureOfWindow => command(Key::P),
             Self::Dark => command(Key::D),
             Self::Fit => plain(Key::F),
@@ -171,6 +260,7 @@ impl Command {
             Self::Play => plain(Key::Space),
             Self::Quit => command(Key::Q),
             Self::OpenDemo
+            | Self::Reload
             | Self::PictureOfPlan
             | Self::PictureOfStrip
             | Self::Finer
@@ -178,6 +268,46 @@ impl Command {
             | Self::Cautions
             | Self::Stop => return None,
         })
+    }
+}
+
+impl Command {
+    /// Whether its key counts while something is being typed.
+    pub const fn works_while_typing(self) -> bool {
+        matches!(
+            self,
+            Self::Find
+                | Self::FindNext
+                | Self::FindBefore
+                | Self::SaveProgram
+                | Self::AirPass
+                | Self::MakeReady
+                | Self::CompareWith
+                | Self::SaveJob
+                | Self::Quit
+        )
+    }
+
+    /// Whether it is about the text of a program.
+    pub const fn is_of_program(self) -> bool {
+        matches!(
+            self,
+            Self::EditLine
+                | Self::InsertLine
+                | Self::DeleteLine
+                | Self::Undo
+                | Self::Redo
+                | Self::LineBefore
+                | Self::LineAfter
+                | Self::Find
+                | Self::FindNext
+                | Self::FindBefore
+                | Self::SaveProgram
+                | Self::Reload
+                | Self::AirPass
+                | Self::MakeReady
+                | Self::CompareWith
+        )
     }
 }
 
@@ -205,6 +335,15 @@ mod tests {
         for plain in [Command::Back, Command::On] {
             assert!(!modified(&plain));
             assert!(place(Command::FarBack) < place(plain) && place(Command::FarOn) < place(plain));
+        }
+        for (more, plainer) in [
+            (Command::SaveProgram, Command::SaveJob),
+            (Command::FindBefore, Command::FindNext),
+            (Command::Find, Command::Fit),
+            (Command::LineBefore, Command::PassBefore),
+            (Command::LineAfter, Command::PassAfter),
+        ] {
+            assert!(place(more) < place(plainer), "{more:?}");
         }
     }
 }

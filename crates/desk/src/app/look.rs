@@ -35,6 +35,10 @@ pub(super) struct Look {
     pub(super) pass: usize,
     /// Distance along it; `None` at its end.
     at: Option<f64>,
+    /// Program line picked by hand, which may have no motion of its own.
+    line: Option<u32>,
+    /// Program line to be at again when an edited program has been proven.
+    stay: Option<u32>,
     pub(super) along: Along,
     pub(super) hover: Option<Hover>,
     pub(super) finding: Option<usize>,
@@ -50,6 +54,8 @@ impl Default for Look {
         Self {
             pass: 0,
             at: None,
+            line: None,
+            stay: None,
             along: Along::Path,
             hover: None,
             finding: None,
@@ -74,7 +80,11 @@ impl Look {
             self.pass = proof.passes.len().saturating_sub(1);
             self.at = None;
         }
-        let length = proof.passes.get(self.pass).map_or(0.0, |pass| pass.track.length());
+        let pass = proof.passes.get(self.pass);
+        let length = pass.map_or(0.0, |pass| pass.track.length());
+        if let (Some(line), Some(pass)) = (self.stay.take(), pass) {
+            self.at = Some(pass.track.distance_of_line(line));
+        }
         self.at = self.at.map(|at| at.min(length));
         self.finding = self.finding.filter(|finding| *finding < proof.findings.len());
         self.hover = None;
@@ -98,6 +108,8 @@ impl Look {
     pub(super) fn pick(&mut self, pass: usize) {
         self.pass = pass;
         self.at = None;
+        self.line = None;
+        self.stay = None;
         self.hover = None;
         self.playing = false;
         self.finding = None;
@@ -108,6 +120,47 @@ impl Look {
         let length = self.length(proof);
         if to.is_finite() {
             self.at = Some(to.clamp(0.0, length));
+            self.line = None;
+            self.stay = None;
+        }
+    }
+
+    /// The program line that the tool is on.
+    pub(super) fn tool_line(&self, proof: Option<&Arc<Proof>>) -> Option<u32> {
+        let track = &self.picked(proof)?.track;
+        let distance = self.distance(proof);
+        // The end of a picked line is the start of the next as well.
+        let end = self.line.filter(|line| track.distance_of_line(*line) == distance);
+        let last = end.and_then(|line| {
+            let after = track.placed().partition_point(|placed| placed.motion.line <= line);
+            track.placed().get(after.checked_sub(1)?)
+        });
+        last.map(|placed| placed.motion.line).or_else(|| track.at(distance).map(|position| position.line))
+    }
+
+    /// The program line that was picked by hand, or else the tool's.
+    pub(super) fn line(&self, proof: Option<&Arc<Proof>>) -> Option<u32> {
+        self.line.or_else(|| self.tool_line(proof))
+    }
+
+    /// Picks a program line; the tool stays where it is.
+    pub(super) fn pick_line(&mut self, line: Option<u32>) {
+        self.line = line;
+    }
+
+    /// Picks a program line and moves the tool to its end.
+    pub(super) fn go_to_line(&mut self, proof: Option<&Arc<Proof>>, line: u32) {
+        self.playing = false;
+        if let Some(to) = self.picked(proof).map(|pass| pass.track.distance_of_line(line)) {
+            self.scrub(proof, to);
+        }
+        self.line = Some(line);
+    }
+
+    /// With the next proof the tool comes back to the line it is on now, however far along that will be.
+    pub(super) fn stay(&mut self, proof: Option<&Arc<Proof>>) {
+        if self.at.is_some() && self.stay.is_none() {
+            self.stay = self.line(proof);
         }
     }
 

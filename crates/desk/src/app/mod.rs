@@ -8,8 +8,12 @@ mod dialog;
 mod look;
 mod outbox;
 mod panel;
+mod program;
+mod rewrite;
+mod slow;
 mod view;
 
+use std::fmt;
 use std::sync::{Arc, OnceLock};
 
 use eframe::egui::{Context, Popup, Ui, ViewportBuilder};
@@ -18,17 +22,19 @@ pub use act::Action;
 pub use command::Command;
 pub use dialog::Purpose;
 pub use look::{Hover, Tab};
+pub use program::{Answer, Ask, Key, Stamp};
 
 use crate::open::{Opened, Origin};
 use crate::theme;
 use crate::trouble::Trouble;
+use crate::worker::Wake;
 use desk::Desk;
 use dialog::Dialog;
 use look::Look;
 use outbox::Outbox;
+use program::Programs;
 
 /// The window's whole state.
-#[derive(Debug)]
 pub struct App {
     desk: Desk,
     look: Look,
@@ -36,8 +42,23 @@ pub struct App {
     plan: canvas::PlanCanvas,
     strip: canvas::StripCanvas,
     outbox: Outbox,
+    programs: Programs,
+    wake: Wake,
+    /// The window is being closed, whatever is lost by it.
+    leaving: bool,
     /// The context to be woken; known from the first frame on.
     context: Arc<OnceLock<Context>>,
+}
+
+impl fmt::Debug for App {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("App")
+            .field("desk", &self.desk)
+            .field("look", &self.look)
+            .field("dialog", &self.dialog)
+            .field("programs", &self.programs)
+            .finish_non_exhaustive()
+    }
 }
 
 impl App {
@@ -45,18 +66,22 @@ impl App {
     pub fn new(opened: Opened) -> Self {
         let context: Arc<OnceLock<Context>> = Arc::default();
         let sleeper = Arc::clone(&context);
-        let wake: crate::worker::Wake = Arc::new(move || {
+        let wake: Wake = Arc::new(move || {
             if let Some(context) = sleeper.get() {
                 context.request_repaint();
             }
         });
+        let outbox = Outbox::new(Arc::clone(&wake));
         let mut app = Self {
             desk: Desk::new(opened.clone(), Arc::clone(&wake)),
             look: Look::default(),
             dialog: None,
             plan: canvas::PlanCanvas::default(),
             strip: canvas::StripCanvas::default(),
-            outbox: Outbox::new(wake),
+            programs: Programs::new(outbox.watch()),
+            outbox,
+            wake,
+            leaving: false,
             context,
         };
         app.show_opened(opened);
@@ -68,6 +93,9 @@ impl App {
         self.context.get_or_init(|| ctx.clone());
         if self.desk.take() {
             self.look.clamp_to(self.desk.proof());
+            if let Some(bare) = self.desk.suggest() {
+                self.dialog = Some(Dialog::set_up(bare));
+            }
         }
         if let Some(trouble) = self.desk.take_trouble() {
             self.dialog = Some(Dialog::Trouble(trouble));
@@ -83,16 +111,22 @@ impl App {
         for command in self.keys(ctx) {
             self.apply(ctx, Action::Do(command));
         }
+        program::tick(self, ctx);
+        if ctx.input(|input| input.viewport().close_requested()) && !self.leaving {
+            self.apply(ctx, Action::Do(Command::Quit));
+        }
         self.play(ctx);
     }
 
     /// Draws the window and does what was asked of it.
     pub fn show(&mut self, ui: &mut Ui) {
         let mut actions = Vec::new();
+        // Dark and light may have been changed since the frame began.
+        ui.set_style(ui.ctx().style_of(ui.ctx().theme()));
         view::window(self, ui, &mut actions);
         let ctx = ui.ctx().clone();
         if let Some(dialog) = &mut self.dialog {
-            dialog.show(&ctx, &self.desk, &mut actions);
+            dialog.show(&ctx, (&self.desk, &self.programs), &mut actions);
         }
         for action in actions {
             self.apply(&ctx, action);
@@ -101,12 +135,50 @@ impl App {
 
     /// The proof on the screen, once there is one.
     pub fn proof(&self) -> Option<&blockwright_core::proof::Proof> {
-        self.desk.proof().map(AsRef::as_ref)
+        self.desk.whole_proof().map(AsRef::as_ref)
+    }
+
+    /// The program of the picked pass as it would be saved now.
+    pub fn program_text(&self) -> Option<Arc<[u8]>> {
+        self.programs.sheet(self.look.pass).map(program::Sheet::text)
+    }
+
+    /// The program line that is picked.
+    pub fn line(&self) -> Option<u32> {
+        self.look.line(self.desk.proof())
     }
 
     /// Index of the pass that is picked, and how far along it the tool is.
     pub fn place(&self) -> (usize, f64) {
         (self.look.pass, self.look.distance(self.desk.proof()))
+    }
+
+    /// The folder of what is open.
+    pub fn folder(&self) -> std::path::PathBuf {
+        self.desk.origin().folder()
+    }
+
+    /// Lines of the program that the search has found so far.
+    pub fn found(&self) -> &[u32] {
+        self.programs.found()
+    }
+
+    /// Whether the picked pass's program was posted again and nothing has been decided yet.
+    pub fn is_posted_again(&self) -> bool {
+        self.programs.sheet(self.look.pass).is_some_and(|sheet| sheet.posted_again.is_some())
+    }
+
+    /// What part of the plan is seen.
+    pub fn seen(&self) -> Option<blockwright_core::view::Viewport> {
+        self.plan.viewport(&self.look, self.desk.proof()?)
+    }
+
+    /// What is being asked, if anything is.
+    pub fn question(&self) -> Option<&str> {
+        match &self.dialog {
+            Some(Dialog::Question(question)) => Some(&question.words),
+            _ => None,
+        }
     }
 
     /// The place in the plan that the pointer on the strip lights.
@@ -127,7 +199,13 @@ impl App {
         act::apply(self, ctx, action);
     }
 
+    fn put_on_desk(&mut self, opened: Opened) {
+        self.desk.open(opened.clone());
+        self.show_opened(opened);
+    }
+
     fn show_opened(&mut self, opened: Opened) {
+        self.programs.open(&opened.source, self.desk.origin());
         self.look.reset();
         self.plan.forget();
         self.dialog = match opened.origin {
@@ -137,12 +215,15 @@ impl App {
     }
 
     fn keys(&self, ctx: &Context) -> Vec<Command> {
-        if self.dialog.is_some() || ctx.text_edit_focused() || Popup::is_any_open(ctx) {
+        if self.dialog.is_some() || Popup::is_any_open(ctx) {
             return Vec::new();
         }
+        let typing = ctx.text_edit_focused();
         // Space and Enter belong to a control that has the keyboard.
         let focused = ctx.memory(|memory| memory.focused().is_some());
-        let wanted = |command: &Command| !(focused && *command == Command::Play);
+        let wanted = |command: &Command| {
+            !(focused && *command == Command::Play) && (!typing || command.works_while_typing())
+        };
         ctx.input_mut(|input| {
             Command::ALL
                 .iter()

@@ -9,7 +9,9 @@ use eframe::egui::{Color32, ColorImage, Context};
 
 use super::act::Action;
 use super::dialog::Purpose;
+use super::program::{Answer, Watch};
 use crate::files::{self, Existing};
+use crate::open;
 use crate::trouble::Trouble;
 use crate::worker::Wake;
 
@@ -37,13 +39,34 @@ impl Outbox {
         self.answers.try_iter().collect()
     }
 
+    /// Opens files. Reading a long program from a slow drive takes longer than a frame.
+    pub(super) fn open(&self, paths: Vec<PathBuf>) {
+        self.spawn("open", move || {
+            Some(match open::at_once(&paths, None) {
+                Ok(opened) => Action::Opened(Box::new(opened)),
+                Err(trouble) => Action::Tell(trouble),
+            })
+        });
+    }
+
+    /// Does something for a program.
+    pub(super) fn answer(&self, name: &str, work: impl FnOnce() -> Result<Answer, Trouble> + Send + 'static) {
+        self.spawn(name, move || Some(work().map_or_else(Action::Tell, Action::Answered)));
+    }
+
+    /// Looks for programs being posted again.
+    pub(super) fn watch(&self) -> Watch {
+        Watch::start(self.answer.clone(), self.wake.clone())
+    }
+
     /// Asks for a path in the system's own dialog. Where there is none, the path field has to do.
     pub(super) fn browse(&self, purpose: Purpose, folder: &Path) {
         let folder = folder.to_path_buf();
         self.spawn("dialog", move || {
             let dialog = rfd::FileDialog::new().set_title(purpose.title()).set_directory(folder);
             let chosen = match purpose {
-                Purpose::Open => dialog.pick_file(),
+                Purpose::Open | Purpose::Compare => dialog.pick_file(),
+                Purpose::SaveProgram => dialog.save_file(),
                 Purpose::SaveJob => dialog.add_filter("Job", &["json"]).save_file(),
                 Purpose::Window | Purpose::Plan | Purpose::Strip => {
                     dialog.add_filter("Picture", &["png"]).save_file()

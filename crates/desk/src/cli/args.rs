@@ -38,6 +38,12 @@ pub(super) enum Command {
     Prove(Prove),
     /// Draws one picture without a display.
     Picture(Picture),
+    /// Writes the air pass of a program: the same motions, lifted so that they walk round above the block.
+    Air(Air),
+    /// Makes a program ready for the control: number, line ends, longest line, characters, sequence numbers.
+    Ready(Ready),
+    /// Says what moves differently between two programs, and what is only text.
+    Diff(Diff),
     /// Writes the demo job and its programs into a folder, overwriting nothing.
     Demo(Demo),
 }
@@ -85,6 +91,103 @@ pub(super) struct Picture {
     pub(super) cell: Option<f64>,
     /// Unit of a program that has no job.
     #[arg(long, value_name = "UNIT")]
+    pub(super) units: Option<Unit>,
+}
+
+/// What `air` takes.
+#[derive(Debug, Group)]
+#[command(
+    long_about = "Writes the air pass of a program: the same motions, lifted so that they walk round above the block.\n\n\
+        Only heights change. The result is read back and held against the program, motion by motion, before it is \
+        written; what cannot be lifted with certainty is refused, with its line and the reason. Comments at its head \
+        say that it is an air pass, and of which program (name, length in bytes, checksum).\n\n\
+        Before the real run, `blockwright diff PROGRAM FILE` proves that FILE is the real program again, at full \
+        depth.\n\n\
+        Exit status: 0 written, 2 refused or not written.",
+    after_help = crate::CAUTION
+)]
+pub(super) struct Air {
+    /// The program to lift; it is left as it is.
+    pub(super) program: PathBuf,
+    /// Height of the lowest point of the air pass above the top; more than 0.
+    #[arg(long, value_name = "H", allow_negative_numbers = true)]
+    pub(super) above: f64,
+    /// Z of the top of what it must stay above, in the program's own coordinates.
+    #[arg(long, value_name = "Z", allow_negative_numbers = true)]
+    pub(super) top: f64,
+    /// The file to write.
+    #[arg(short, long, value_name = "FILE")]
+    pub(super) output: PathBuf,
+    /// A job, for the language and limits of its control.
+    #[arg(long, value_name = "JOB")]
+    pub(super) job: Option<PathBuf>,
+    /// Program number of the air pass; a free one of the control's, not the program's own, unless given.
+    #[arg(long, value_name = "N")]
+    pub(super) number: Option<u32>,
+    /// The tool stands above the wanted height when the program starts: moves in X and Y before the first Z are then
+    /// left as they are instead of refused.
+    #[arg(long)]
+    pub(super) starts_above: bool,
+    /// Replace FILE if it is an older air pass.
+    #[arg(long)]
+    pub(super) replace: bool,
+    /// Unit of H and Z, and of a program that does not say; the program's first G20 or G21, else inch, unless given.
+    #[arg(long, value_name = "UNIT", conflicts_with = "job")]
+    pub(super) units: Option<Unit>,
+}
+
+/// What `ready` takes.
+#[derive(Debug, Group)]
+#[command(
+    long_about = "Makes a program ready for the control of a job: program number, line ends, longest line, allowed \
+        characters and sequence numbers, as far as the job's \"control\" states them.\n\n\
+        The words that move the machine stay as they are, and the result is read back to prove that the motion is \
+        the same. Comments that are too long or have characters the control does not take are shortened or \
+        changed, and it says so. What cannot be made to fit is refused.\n\n\
+        Exit status: 0 written, 2 refused or not written.",
+    after_help = crate::CAUTION
+)]
+pub(super) struct Ready {
+    /// The program to make ready; it is left as it is.
+    pub(super) program: PathBuf,
+    /// Its new program number.
+    #[arg(long, value_name = "N")]
+    pub(super) number: u32,
+    /// The job whose control it is for.
+    #[arg(long, value_name = "JOB")]
+    pub(super) job: PathBuf,
+    /// The file to write.
+    #[arg(short, long, value_name = "FILE")]
+    pub(super) output: PathBuf,
+    /// Replace FILE if it is already there.
+    #[arg(long)]
+    pub(super) replace: bool,
+}
+
+/// What `diff` takes.
+#[derive(Debug, Group)]
+#[command(
+    long_about = "Says what moves differently between two programs, and what is only text.\n\n\
+        The verdict is one of: same motion; same but for Z, when B is A lifted or lowered evenly; differs, with the \
+        stretches that do; not certain, when one of them cannot be followed to its end.\n\n\
+        Exit status: 0 same motion, 1 anything else, 2 the input cannot be used.",
+    after_help = crate::CAUTION
+)]
+pub(super) struct Diff {
+    /// The one program.
+    #[arg(value_name = "A")]
+    pub(super) a: PathBuf,
+    /// The other.
+    #[arg(value_name = "B")]
+    pub(super) b: PathBuf,
+    /// Print the difference as JSON (schema blockwright-diff/1).
+    #[arg(long)]
+    pub(super) json: bool,
+    /// A job, for the language of its control.
+    #[arg(long, value_name = "JOB")]
+    pub(super) job: Option<PathBuf>,
+    /// Unit of the result, and of a program that does not say; the first G20 or G21 of A, else inch, unless given.
+    #[arg(long, value_name = "UNIT", conflicts_with = "job")]
     pub(super) units: Option<Unit>,
 }
 

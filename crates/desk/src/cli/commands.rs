@@ -24,9 +24,9 @@ pub(super) fn desk(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> Result<u8, Trouble> {
-    let opened = open::paths(paths, units.map(Units::from))?;
+    let units = units.map(Units::from);
     if has_display() {
-        match crate::app::run(opened.clone()) {
+        match crate::app::run(open::at_once(paths, units)?) {
             Ok(()) => return Ok(0),
             Err(reason) => {
                 say(err, &format!("blockwright: the window could not be opened ({reason}); "))?;
@@ -36,6 +36,7 @@ pub(super) fn desk(
         say(err, "blockwright: there is no display to open a window on; ")?;
     }
     say(err, "the proof follows as text.\n")?;
+    let opened = open::paths(paths, units)?;
     let proof = prove_opened(&opened, None, err)?;
     say(out, &proof::table(&proof))?;
     Ok(proof::status(&proof))

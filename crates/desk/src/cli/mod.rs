@@ -2,6 +2,7 @@
 
 mod args;
 mod commands;
+mod rewrite;
 
 use std::ffi::OsString;
 use std::io::Write;
@@ -36,6 +37,9 @@ where
         None => commands::desk(&parsed.paths, parsed.units, out, err),
         Some(Command::Prove(prove)) => commands::prove(prove, out, err),
         Some(Command::Picture(picture)) => commands::picture(picture, out, err),
+        Some(Command::Air(air)) => rewrite::air(air, out),
+        Some(Command::Ready(ready)) => rewrite::ready(ready, out),
+        Some(Command::Diff(diff)) => rewrite::diff(diff, out, err),
         Some(Command::Demo(demo)) => commands::demo(&demo.folder, out),
     }));
     let trouble = match result {

@@ -60,8 +60,8 @@ impl EditDialog {
         let bottom = job.blank.as_ref().map_or(0.0, Blank::bottom);
         maybe(ui, "Top of the bed", &mut job.bed_top, bottom, units);
         if let Some(blank) = &mut job.blank {
-            number(ui, "Top of the blank", &mut blank.top, units);
-            number(ui, "Thickness of the blank", &mut blank.thickness, units);
+            length_row(ui, "Top of the blank", &mut blank.top, units);
+            length_row(ui, "Thickness of the blank", &mut blank.thickness, units);
             blank.thickness = blank.thickness.max(units.pick(0.001, 0.02));
         }
     }
@@ -83,14 +83,15 @@ fn one_pass(ui: &mut Ui, index: usize, pass: &mut Pass, tools: &[(u32, String)],
     maybe(ui, "Allowance", &mut pass.allowance, 0.0, units);
     maybe(ui, "Lowest Z meant", &mut pass.bottom, 0.0, units);
     for (axis, value) in ["Zero X", "Zero Y", "Zero Z"].into_iter().zip(&mut pass.zero.origin) {
-        number(ui, axis, value, units);
+        length_row(ui, axis, value, units);
     }
     let label = ui.label("Turn, degrees");
     ui.add(DragValue::new(&mut pass.zero.turn).speed(0.1).max_decimals(4)).labelled_by(label.id);
     ui.end_row();
 }
 
-fn number(ui: &mut Ui, name: &str, value: &mut f64, units: Units) {
+/// A row of a grid for a length.
+pub(in crate::app) fn length_row(ui: &mut Ui, name: &str, value: &mut f64, units: Units) {
     let label = ui.label(name);
     ui.add(field(value, units)).labelled_by(label.id);
     ui.end_row();

@@ -10,12 +10,15 @@ use std::path::Path;
 use blockwright_core::job::Job;
 use eframe::egui::{Align2, Context, Id, Key, Rect, Ui, Window, vec2};
 
+pub(super) use edit::length_row;
 pub(super) use path::PathDialog;
 pub use path::Purpose;
 pub(super) use setup::SetUpDialog;
 
 use super::act::Action;
 use super::desk::Desk;
+use super::program::Programs;
+use super::rewrite::{AirDialog, CompareDialog, ReadyDialog};
 use crate::open::Bare;
 use crate::trouble::Trouble;
 use edit::EditDialog;
@@ -31,10 +34,27 @@ pub(super) enum Dialog {
     SetUp(Box<SetUpDialog>),
     /// The job is edited.
     Edit(Box<EditDialog>),
+    /// An air pass is made of the program that is shown.
+    Air(Box<AirDialog>),
+    /// It is made ready for the control.
+    Ready(Box<ReadyDialog>),
+    /// It is held against another.
+    Compare(Box<CompareDialog>),
     /// What a proof cannot promise.
     Cautions,
+    /// Something has to be decided.
+    Question(Question),
     /// What the keys do.
     Keys,
+}
+
+/// Something has to be decided.
+#[derive(Debug)]
+pub(super) struct Question {
+    pub(super) title: String,
+    pub(super) words: String,
+    /// What can be answered, and what is done then.
+    pub(super) answers: Vec<(String, Action)>,
 }
 
 /// A window finds its size over its first frames: draw again until it stays, for nothing else may ask for it.
@@ -62,17 +82,33 @@ impl Dialog {
         Self::Edit(Box::new(EditDialog::new(job)))
     }
 
-    pub(super) fn show(&mut self, ctx: &Context, desk: &Desk, actions: &mut Vec<Action>) {
+    /// Takes a path that was chosen in the system's dialog.
+    pub(super) fn take_path(&mut self, path: &Path) {
+        match self {
+            Self::Path(dialog) => dialog.text = path.display().to_string(),
+            Self::Air(dialog) => dialog.take_path(path),
+            Self::Ready(dialog) => dialog.take_path(path),
+            Self::Compare(dialog) => dialog.take_path(path),
+            _ => {}
+        }
+    }
+
+    pub(super) fn show(&mut self, ctx: &Context, of: (&Desk, &Programs), actions: &mut Vec<Action>) {
         let (title, width) = match self {
             Self::Trouble(trouble) if trouble.own_fault => ("A fault in Blockwright", 420.0),
             Self::Trouble(_) => ("This could not be done", 420.0),
             Self::Path(dialog) => (dialog.purpose.title(), 520.0),
             Self::SetUp(_) => ("What the program does not say", 470.0),
             Self::Edit(_) => ("Edit job", 640.0),
+            Self::Air(_) => ("Air pass", 520.0),
+            Self::Ready(_) => ("Ready for the control", 520.0),
+            Self::Compare(_) => ("Compare with another program", 560.0),
             Self::Cautions => ("Cautions", 440.0),
-            Self::Keys => ("Keys", 360.0),
+            Self::Question(question) => (question.title.as_str(), 440.0),
+            Self::Keys => ("Keys", 560.0),
         };
         let mut open = true;
+        let title = title.to_owned();
         let shown = Window::new(title)
             .open(&mut open)
             .collapsible(false)
@@ -83,7 +119,7 @@ impl Dialog {
             .default_pos(ctx.content_rect().center())
             .show(ctx, |ui| {
                 ui.spacing_mut().item_spacing = vec2(8.0, 8.0);
-                self.contents(ui, desk, actions);
+                self.contents(ui, of, actions);
             });
         settle(ctx, shown.map(|shown| shown.response.rect));
         if !open || ctx.input(|input| input.key_pressed(Key::Escape)) {
@@ -91,13 +127,17 @@ impl Dialog {
         }
     }
 
-    fn contents(&mut self, ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
+    fn contents(&mut self, ui: &mut Ui, (desk, programs): (&Desk, &Programs), actions: &mut Vec<Action>) {
         match self {
             Self::Trouble(trouble) => text::trouble(ui, trouble, actions),
             Self::Path(dialog) => dialog.show(ui, actions),
             Self::SetUp(dialog) => dialog.show(ui, actions),
             Self::Edit(dialog) => dialog.show(ui, desk, actions),
+            Self::Air(dialog) => dialog.contents(ui, programs, actions),
+            Self::Ready(dialog) => dialog.contents(ui, programs, actions),
+            Self::Compare(dialog) => dialog.contents(ui, programs, actions),
             Self::Cautions => text::cautions(ui, actions),
+            Self::Question(question) => text::question(ui, question, actions),
             Self::Keys => text::keys(ui, actions),
         }
     }

@@ -13,6 +13,10 @@ pub enum Purpose {
     Open,
     /// Write the job file.
     SaveJob,
+    /// Write an edited program.
+    SaveProgram,
+    /// Compare the program that is shown with this one.
+    Compare,
     /// Write a picture of the window.
     Window,
     /// Write a drawing of the plan.
@@ -27,6 +31,8 @@ impl Purpose {
         match self {
             Self::Open => "Open a job or a program",
             Self::SaveJob => "Save job as",
+            Self::SaveProgram => "Save the edited program beside its own file",
+            Self::Compare => "Compare with this program",
             Self::Window => "Save a picture of the window",
             Self::Plan => "Save a drawing of the plan",
             Self::Strip => "Save a drawing of the strip",
@@ -36,6 +42,7 @@ impl Purpose {
     const fn verb(self) -> &'static str {
         match self {
             Self::Open => "Open",
+            Self::Compare => "Compare",
             _ => "Save",
         }
     }

@@ -2,7 +2,7 @@
 
 use eframe::egui::{Grid, RichText, Ui};
 
-use super::Action;
+use super::{Action, Question};
 use crate::app::command::Command;
 use crate::app::panel::words::sentence_start;
 use crate::theme::bold;
@@ -34,29 +34,51 @@ pub(super) fn cautions(ui: &mut Ui, actions: &mut Vec<Action>) {
     close(ui, actions);
 }
 
-/// What the keys do.
-pub(super) fn keys(ui: &mut Ui, actions: &mut Vec<Action>) {
-    Grid::new("keys").num_columns(2).spacing([24.0, 4.0]).show(ui, |ui| {
-        for command in Command::ALL {
-            if let Some(keys) = command.shortcut() {
-                ui.label(ui.ctx().format_shortcut(&keys));
-                ui.label(command.label().trim_end_matches('…'));
-                ui.end_row();
+/// A question with its answers.
+pub(super) fn question(ui: &mut Ui, question: &Question, actions: &mut Vec<Action>) {
+    ui.label(&question.words);
+    ui.horizontal_wrapped(|ui| {
+        for (words, action) in &question.answers {
+            if ui.button(words).clicked() {
+                // The answer may open the next window.
+                actions.push(Action::Close);
+                actions.push(action.clone());
             }
         }
-        for (hand, what) in [
-            ("Wheel on the plan", "Zoom at the pointer"),
-            ("Drag on the plan", "Move the plan"),
-            ("Wheel on the strip", "Move the tool along the pass"),
-            ("Click on the strip", "Send the tool there"),
-        ] {
-            ui.label(hand);
-            ui.label(what);
+    });
+}
+
+/// What the keys do.
+pub(super) fn keys(ui: &mut Ui, actions: &mut Vec<Action>) {
+    let keys = Command::ALL.iter().filter_map(|command| Some((command, command.shortcut()?)));
+    let keys = keys.map(|(command, keys)| {
+        (ui.ctx().format_shortcut(&keys), command.label().trim_end_matches('…').to_owned())
+    });
+    let hands = HANDS.map(|(hand, what)| (hand.to_owned(), what.to_owned()));
+    let all: Vec<(String, String)> = keys.chain(hands).collect();
+    let half = all.len().div_ceil(2);
+    Grid::new("keys").num_columns(4).spacing([18.0, 4.0]).show(ui, |ui| {
+        for (index, left) in all.iter().take(half).enumerate() {
+            for (hand, what) in [Some(left), all.get(half + index)].into_iter().flatten() {
+                ui.label(hand);
+                ui.label(what);
+            }
             ui.end_row();
         }
     });
     close(ui, actions);
 }
+
+/// What the hand does.
+const HANDS: [(&str, &str); 7] = [
+    ("Wheel on the plan", "Zoom at the pointer"),
+    ("Drag on the plan", "Move the plan"),
+    ("Click on the path", "Send the tool there"),
+    ("Wheel on the strip", "Move the tool along the pass"),
+    ("Click on the strip", "Send the tool there"),
+    ("Click on a line", "Send the tool there"),
+    ("Double click on a line", "Edit it"),
+];
 
 fn close(ui: &mut Ui, actions: &mut Vec<Action>) {
     ui.add_space(4.0);

@@ -12,8 +12,28 @@ use crate::theme::{bold, colour};
 use crate::worker::State;
 
 /// The menus, from left to right.
-const MENUS: [(&str, &[Command]); 4] = [
+const MENUS: [(&str, &[Command]); 5] = [
     ("Job", &[Command::Open, Command::OpenDemo, Command::SaveJob, Command::EditJob, Command::Quit]),
+    (
+        "Program",
+        &[
+            Command::EditLine,
+            Command::InsertLine,
+            Command::DeleteLine,
+            Command::Undo,
+            Command::Redo,
+            Command::Find,
+            Command::FindNext,
+            Command::FindBefore,
+            Command::LineBefore,
+            Command::LineAfter,
+            Command::SaveProgram,
+            Command::Reload,
+            Command::AirPass,
+            Command::MakeReady,
+            Command::CompareWith,
+        ],
+    ),
     ("Picture", &[Command::PictureOfWindow, Command::PictureOfPlan, Command::PictureOfStrip]),
     ("View", &[Command::Fit, Command::Dark, Command::Finer, Command::Coarser]),
     ("Help", &[Command::Cautions, Command::Keys]),
@@ -75,11 +95,14 @@ fn state(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
         if stop.clicked() {
             actions.push(Action::Do(Command::Stop));
         }
-        let text = format!("Proving… {:.0} %", progress.done * 100.0);
-        pill(ui, &text, colour(theme.quiet)).on_hover_text(&progress.doing);
+        let doing = if progress.doing.is_empty() { "Proving" } else { progress.doing.as_str() };
+        pill(ui, &format!("{doing}… {:.0} %", progress.done * 100.0), colour(theme.quiet));
         return;
     }
     match (desk.state(), desk.proof()) {
+        (State::Stopped, Some(_)) if desk.is_sketch() => {
+            pill(ui, "Stopped: only the paths are shown", colour(theme.light))
+        }
         (State::Stopped, _) => pill(ui, "Stopped: what is shown is older", colour(theme.light)),
         (State::Failed(_), _) => pill(ui, "Not proven", colour(theme.none)),
         (_, None) => pill(ui, "Nothing proven yet", colour(theme.quiet)),

@@ -7,14 +7,13 @@ use blockwright_core::units::{Units, clock};
 use blockwright_core::view::Theme;
 use eframe::egui::{Align, Frame, Layout, Margin, RichText, Ui};
 
-use super::program;
 use super::words::{heading, quiet};
-use crate::app::act::{Action, theme};
+use crate::app::act::theme;
 use crate::app::desk::Desk;
 use crate::app::look::Look;
 use crate::theme::QUIET;
 
-pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut Vec<Action>) {
+pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look) {
     let colours = theme(ui.ctx());
     let Some(proof) = desk.proof() else { return };
     let Some(pass) = look.picked(Some(proof)) else { return };
@@ -28,7 +27,6 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut 
         }
     });
     ui.separator();
-    program::show(ui, proof, look, actions);
 }
 
 fn row(ui: &mut Ui, name: &str, value: &str, theme: &Theme) {

@@ -8,7 +8,7 @@ use blockwright_core::units::clock;
 use blockwright_core::view::Theme;
 use eframe::egui::{Align2, Button, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::words::{finding_words, quiet, severity};
+use super::words::{finding_words, quiet, severity, sign};
 use crate::app::act::{Action, theme};
 use crate::app::desk::Desk;
 use crate::app::look::{Look, Tab};
@@ -21,7 +21,7 @@ const MESSAGE: f32 = 62.0;
 
 pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut Vec<Action>) {
     let colours = theme(ui.ctx());
-    let found = desk.proof().map_or(0, |proof| proof.findings.len());
+    let found = desk.whole_proof().map_or(0, |proof| proof.findings.len());
     ui.horizontal(|ui| {
         for (tab, name) in
             [(Tab::Findings, format!("Findings ({found})")), (Tab::Passes, "All passes".to_owned())]
@@ -37,6 +37,9 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut 
     };
     ui.spacing_mut().item_spacing.y = 0.0;
     match look.tab {
+        Tab::Findings if desk.is_sketch() => {
+            ui.label(quiet("Only the paths so far: the findings come with the proof.", &colours));
+        }
         Tab::Findings if proof.findings.is_empty() => {
             ui.label(quiet("Nothing to look at. That is no promise that the cut is safe.", &colours));
         }
@@ -64,7 +67,7 @@ fn finding(
     theme: &Theme,
     actions: &mut Vec<Action>,
 ) {
-    let (ink, word) = severity(finding.severity, theme);
+    let (_, word) = severity(finding.severity, theme);
     let text = finding_words(finding);
     let width = ui.available_width();
     let galley =
@@ -80,7 +83,7 @@ fn finding(
         painter.rect_filled(rect, 3.0, colour(theme.accent_soft));
     }
     let first = rect.top() + ROW / 2.0;
-    painter.circle_filled(pos2(rect.left() + 8.0, first), 4.5, colour(ink));
+    sign(&painter, pos2(rect.left() + 9.0, first), finding.severity, theme);
     painter.text(pos2(rect.left() + 20.0, first), Align2::LEFT_CENTER, word, bold(TYPE), colour(theme.ink));
     painter.galley(pos2(rect.left() + MESSAGE, rect.top() + 3.0), galley, colour(theme.ink));
 }

@@ -4,6 +4,5 @@ pub(super) mod bar;
 pub(super) mod figures;
 pub(super) mod lists;
 pub(super) mod passes;
-pub(super) mod program;
 pub(super) mod strip;
 pub(super) mod words;

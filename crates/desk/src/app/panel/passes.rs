@@ -23,7 +23,10 @@ const INDENT: f32 = 36.0;
 /// Free at both sides.
 const SIDE: f32 = 16.0;
 
-pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut Vec<Action>) {
+/// A desk with what is edited on it, by pass.
+type Edited<'a> = (&'a Desk, &'a dyn Fn(usize) -> bool);
+
+pub(in crate::app) fn show(ui: &mut Ui, (desk, edited): Edited<'_>, look: &Look, actions: &mut Vec<Action>) {
     let colours = theme(ui.ctx());
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
@@ -31,7 +34,7 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut 
         inset(ui, |ui| heading(ui, &colours, "Passes"));
         ui.add_space(8.0);
         for index in 0..desk.job().passes.len() {
-            card(ui, desk, look, index, &colours, actions);
+            card(ui, (desk, edited(index)), look, index, &colours, actions);
         }
         ui.add_space(14.0);
         ui.spacing_mut().item_spacing.y = 4.0;
@@ -46,7 +49,14 @@ fn inset(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
         .show(ui, |ui| ui.vertical(add));
 }
 
-fn card(ui: &mut Ui, desk: &Desk, look: &Look, index: usize, theme: &Theme, actions: &mut Vec<Action>) {
+fn card(
+    ui: &mut Ui,
+    (desk, edited): (&Desk, bool),
+    look: &Look,
+    index: usize,
+    theme: &Theme,
+    actions: &mut Vec<Action>,
+) {
     let Some(pass) = desk.job().passes.get(index) else { return };
     let proof = desk.proof().and_then(|proof| proof.passes.get(index));
     let picked = look.pass == index;
@@ -54,7 +64,8 @@ fn card(ui: &mut Ui, desk: &Desk, look: &Look, index: usize, theme: &Theme, acti
     let tool = desk.job().tool(pass.tool).map_or_else(|| "no such tool".to_owned(), Tool::title);
     let result = proof.map(|proof| result_words(pass, proof, desk.job().units)).unwrap_or_default();
     response.widget_info(|| {
-        let text = format!("Pass {}: {}, {tool}, {result}", index + 1, pass.name);
+        let edits = if edited { ", edited" } else { "" };
+        let text = format!("Pass {}: {}, {tool}, {result}{edits}", index + 1, pass.name);
         WidgetInfo::selected(Role::Button, true, picked, text)
     });
     if response.clicked() {
@@ -83,7 +94,16 @@ fn card(ui: &mut Ui, desk: &Desk, look: &Look, index: usize, theme: &Theme, acti
         plain(13.0),
         colour(theme.quiet),
     );
-    clipped(painter, pos2(left, rect.top() + 15.0), right - left, &pass.name, name_font, colour(theme.ink));
+    let name_right = if edited {
+        let at = pos2(right, rect.top() + 15.0);
+        let word = painter.text(at, Align2::RIGHT_CENTER, "edited", bold(11.0), colour(theme.accent));
+        painter.circle_filled(pos2(word.left() - 7.0, at.y), 3.0, colour(theme.accent));
+        word.left() - 16.0
+    } else {
+        right
+    };
+    let name_at = pos2(left, rect.top() + 15.0);
+    clipped(painter, name_at, name_right - left, &pass.name, name_font, colour(theme.ink));
     let second = rect.top() + 32.0;
     let said =
         painter.text(pos2(right, second), Align2::RIGHT_CENTER, result, plain(12.0), colour(theme.ink));
@@ -144,6 +164,9 @@ fn blank(ui: &mut Ui, desk: &Desk, theme: &Theme) {
     let units = desk.job().units;
     let Some(proof) = desk.proof() else { return };
     match &proof.blank {
+        None if desk.is_sketch() => {
+            ui.label(quiet("Not measured yet.", theme));
+        }
         Some(blank) => margins(ui, blank, units, theme),
         None if desk.job().blank.is_none() => {
             ui.label(quiet("None stated: only the paths are shown.", theme));

@@ -47,8 +47,10 @@ pub(in crate::app) fn controls(ui: &mut Ui, desk: &Desk, look: &Look, actions: &
         }
         speed(ui, look, actions);
         let units = desk.job().units;
-        let line =
-            position.map(|at| format!(" · line {} · {}", at.line, clock(at.seconds))).unwrap_or_default();
+        let line = position.map(|at| {
+            format!(" · line {} · {}", look.tool_line(proof).unwrap_or(at.line), clock(at.seconds))
+        });
+        let line = line.unwrap_or_default();
         let caption = format!("{} of {}{line}", units.plain(distance), units.plain_with_unit(length));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(quiet(caption, &theme));

@@ -1,0 +1,318 @@
+//! What a word of a program means, in plain words.
+//!
+//! The meanings are those of the NIST RS274/NGC report, sections 3.3 to 3.8 (references.md 1.1 to 1.7); words that
+//! the report does not have but most mill controls do are told as that. The sentences are our own.
+
+use super::words::{Token, TokenKind};
+
+/// A code in tenths, so that G59.1 is 591, and what it does.
+type Row = (u32, &'static str);
+
+/// G words.
+const G: &[Row] = &[
+    (0, "Rapid: moves as fast as the machine can, not for cutting."),
+    (10, "Straight cut at the feed in force."),
+    (20, "Arc clockwise at the feed in force."),
+    (30, "Arc counter-clockwise at the feed in force."),
+    (40, "Stands still for the time its P word gives, in seconds."),
+    (100, "Sets a work zero (L2) by its P, X, Y and Z words; the tool does not move."),
+    (170, "Arcs lie in the XY plane, seen from above."),
+    (180, "Arcs lie in the ZX plane, seen from the positive end of Y."),
+    (190, "Arcs lie in the YZ plane, seen from the positive end of X."),
+    (200, "Lengths are in inches."),
+    (210, "Lengths are in millimetres."),
+    (280, "Goes to the machine's home place, by way of the point that X, Y and Z give."),
+    (300, "Goes to the machine's second home place, by way of the point that X, Y and Z give."),
+    (382, "Probes straight until the probe touches. Blockwright does not follow probing."),
+    (400, "Ends cutter radius compensation: the tool's axis follows the path as written."),
+    (410, "Keeps the tool to the left of the path by the radius in its D word."),
+    (420, "Keeps the tool to the right of the path by the radius in its D word."),
+    (430, "Takes the tool length in its H word into account."),
+    (490, "Ends the tool length offset."),
+    (530, "X, Y and Z of this line are in machine coordinates, whatever the work zero."),
+    (540, "Uses work zero 1."),
+    (550, "Uses work zero 2."),
+    (560, "Uses work zero 3."),
+    (570, "Uses work zero 4."),
+    (580, "Uses work zero 5."),
+    (590, "Uses work zero 6."),
+    (591, "Uses work zero 7."),
+    (592, "Uses work zero 8."),
+    (593, "Uses work zero 9."),
+    (610, "Follows the path exactly, corners included."),
+    (611, "Comes to a full stop at the end of every move."),
+    (640, "Keeps moving through corners, which may round them a little."),
+    (800, "Ends the drilling cycle; no motion stays in force."),
+    (810, "Drills: feeds down to Z, then straight out at rapid, at each place that X and Y name."),
+    (820, "Drills, and waits P seconds at the bottom before it comes out."),
+    (830, "Drills in pecks of Q, coming out to clear the chips each time."),
+    (840, "Taps a right-hand thread: feeds in, reverses the spindle, feeds out."),
+    (850, "Bores: feeds in and feeds out."),
+    (860, "Bores: feeds in, waits, stops the spindle, comes out at rapid."),
+    (870, "Bores from the far side of the work."),
+    (880, "Bores: feeds in, waits, stops the spindle; the operator brings the tool out."),
+    (890, "Bores: feeds in, waits, feeds out."),
+    (900, "X, Y and Z name places."),
+    (910, "X, Y and Z name distances from where the tool stands."),
+    (920, "Gives the place where the tool stands new coordinates; the tool does not move."),
+    (921, "Takes back what G92 set, and forgets it."),
+    (922, "Takes back what G92 set, and keeps it for G92.3."),
+    (923, "Puts what G92 had set in force again."),
+    (930, "F gives one over the minutes a move takes, and must stand on every cutting line."),
+    (940, "F gives lengths a minute."),
+    (950, "F gives lengths a revolution of the spindle. Common on controls, though not in the NIST report."),
+    (980, "After a hole the tool goes back up to where it was before the cycle."),
+    (990, "After a hole the tool goes back up to the R level."),
+];
+
+/// M words.
+const M: &[Row] = &[
+    (0, "Stops the program until the operator starts it again."),
+    (10, "Stops the program if the control's optional stop is on."),
+    (20, "Ends the program."),
+    (30, "Starts the spindle clockwise, as for a right-hand cutter."),
+    (40, "Starts the spindle counter-clockwise."),
+    (50, "Stops the spindle."),
+    (60, "Changes to the tool that T names."),
+    (70, "Turns mist coolant on."),
+    (80, "Turns flood coolant on."),
+    (90, "Turns all coolant off."),
+    (300, "Ends the program and winds it back to its start."),
+    (480, "Lets the operator's feed and speed overrides work."),
+    (490, "Holds feed and speed at what the program says, whatever the overrides."),
+    (600, "Changes pallets and stops."),
+    (
+        980,
+        "Runs the program that P names, then comes back. Common on controls, though not in the NIST report.",
+    ),
+    (
+        990,
+        "Goes back to the program that called this one. Common on controls, though not in the NIST report.",
+    ),
+];
+
+/// What axis words are for, by the G words of their line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Use {
+    Move,
+    Cycle,
+    Arc,
+    Dwell,
+    SetZero,
+    Home,
+    Rename,
+    Call,
+}
+
+/// What a word means, in plain words.
+///
+/// `letter` is its letter, upper or lower case; `number` its number as far as it is one; `line` the tokens of its
+/// line, whose other words say what an axis word is for. Codes as in tables 4 to 7 of the NIST RS274/NGC report.
+pub fn explain(letter: u8, number: Option<f64>, line: &[Token]) -> String {
+    let letter = letter.to_ascii_uppercase();
+    let name = char::from(letter);
+    let Some(number) = number else {
+        return format!(
+            "{name} without a plain number: its value is worked out when the line runs, or missing."
+        );
+    };
+    match letter {
+        b'G' => code(name, number, G),
+        b'M' => code(name, number, M),
+        _ => {
+            let meaning = other(letter, number, used_for(line), in_line(line, 91.0), in_line(line, 90.0));
+            meaning.unwrap_or_else(|| format!("{name} is not a word that Blockwright follows."))
+        }
+    }
+}
+
+fn code(name: char, number: f64, rows: &[Row]) -> String {
+    let tenths = (number * 10.0).round();
+    let close = (number * 10.0 - tenths).abs() < 0.001 && (0.0..10_000.0).contains(&tenths);
+    let row = rows.iter().find(|(code, _)| close && *code == tenths as u32);
+    row.map_or_else(
+        || {
+            format!(
+                "{name}{number} is not a code that Blockwright follows. Look it up in the control's book."
+            )
+        },
+        |(_, words)| (*words).to_owned(),
+    )
+}
+
+/// Whether a G word with this number stands in the line.
+fn in_line(line: &[Token], wanted: f64) -> bool {
+    codes(line, b'G').any(|code| code == wanted)
+}
+
+fn codes(line: &[Token], of: u8) -> impl Iterator<Item = f64> + '_ {
+    line.iter().filter_map(move |token| match token.kind {
+        TokenKind::Word { letter, number, .. } if letter.eq_ignore_ascii_case(&of) => number,
+        _ => None,
+    })
+}
+
+fn used_for(line: &[Token]) -> Use {
+    if codes(line, b'M').any(|code| code == 98.0) {
+        return Use::Call;
+    }
+    let uses = codes(line, b'G').filter_map(|code| match (code * 10.0).round() as i64 {
+        20 | 30 => Some(Use::Arc),
+        40 => Some(Use::Dwell),
+        100 => Some(Use::SetZero),
+        280 | 300 => Some(Use::Home),
+        810..=890 => Some(Use::Cycle),
+        920 => Some(Use::Rename),
+        _ => None,
+    });
+    // A group 0 word takes the axis words of its line from a motion word (Table 4).
+    let first = |one: Use| !matches!(one, Use::Arc | Use::Cycle);
+    let all: Vec<Use> = uses.collect();
+    all.iter().copied().find(|one| first(*one)).or(all.first().copied()).unwrap_or(Use::Move)
+}
+
+fn other(letter: u8, n: f64, of: Use, by: bool, to: bool) -> Option<String> {
+    let name = char::from(letter);
+    Some(match letter {
+        b'X' | b'Y' | b'Z' => axis(name, n, of, by, to),
+        b'I' | b'J' | b'K' => offset(name, n, of),
+        b'R' => match of {
+            Use::Cycle => format!("The R level: the tool comes down to Z {n} at rapid and feeds from there."),
+            Use::Arc if n < 0.0 => format!("Radius {} of the arc, the long way round.", -n),
+            Use::Arc => format!("Radius {n} of the arc, the short way round."),
+            _ => format!("Radius {n} of an arc, or the R level of a drilling cycle, by the G word in force."),
+        },
+        b'P' => match of {
+            Use::Dwell => format!("Stands still for {n} s. Some controls count P in thousandths."),
+            Use::SetZero => format!("Work zero {n} is the one that is set."),
+            Use::Call => format!("Program {n} is run."),
+            _ => format!(
+                "Waits {n} s at the bottom of the hole, or is a number that the line's G or M word asks for."
+            ),
+        },
+        b'L' => match of {
+            Use::SetZero => "L2 says that a work zero is set.".to_owned(),
+            _ => format!("Does it {n} times."),
+        },
+        b'Q' => format!("Each peck goes {n} deeper."),
+        b'F' => format!("Feed {n}: lengths a minute, unless G93 or G95 is in force."),
+        b'S' => format!("Spindle speed {n} rev/min, once M3 or M4 turns the spindle on."),
+        b'T' => format!("Tool {n} is next; M6 changes to it."),
+        b'N' => format!("Line number {n}. The control does not act on it."),
+        b'O' => format!("Program number {n}. Common on controls, though not in the NIST report."),
+        b'D' => format!("Cutter radius from place {n} of the tool table."),
+        b'H' => format!("Tool length from place {n} of the tool table."),
+        b'A' | b'B' | b'C' => {
+            format!("Turns axis {name} to {n} degrees. Blockwright does not follow turning axes.")
+        }
+        _ => return None,
+    })
+}
+
+fn axis(name: char, n: f64, of: Use, by: bool, to: bool) -> String {
+    match of {
+        Use::SetZero => format!("{name} of the work zero becomes {n}, in machine coordinates."),
+        Use::Rename => format!("The tool's present {name} reads {n} from here on."),
+        Use::Home => format!("Passes {name} {n} on the way home."),
+        Use::Cycle if name == 'Z' => {
+            format!("The bottom of the hole is at Z {n} (with G91: that far from R).")
+        }
+        Use::Cycle => format!("The hole is at {name} {n} (with G91: that far from the last)."),
+        _ if by => format!("Moves {name} by {n}."),
+        _ if to => format!("Moves to {name} {n}."),
+        _ => format!("Moves to {name} {n}, or by {n} while G91 is in force."),
+    }
+}
+
+fn offset(name: char, n: f64, of: Use) -> String {
+    let axis = match name {
+        'I' => 'X',
+        'J' => 'Y',
+        _ => 'Z',
+    };
+    match of {
+        Use::Cycle => format!("How far the tool shifts along {axis} when it bores from the far side: {n}."),
+        _ => format!("The centre of the arc lies {n} along {axis} from where the arc starts."),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::program::words::{Dialect, tokens};
+
+    /// NIST RS274/NGC Table 4 (references.md 1.2), published.
+    const GROUPS: [&[f64]; 10] = [
+        &[0.0, 1.0, 2.0, 3.0, 38.2, 80.0, 81.0, 82.0, 83.0, 84.0, 85.0, 86.0, 87.0, 88.0, 89.0],
+        &[17.0, 18.0, 19.0],
+        &[90.0, 91.0],
+        &[93.0, 94.0],
+        &[20.0, 21.0],
+        &[40.0, 41.0, 42.0, 43.0, 49.0],
+        &[98.0, 99.0],
+        &[54.0, 55.0, 56.0, 57.0, 58.0, 59.0, 59.1, 59.2, 59.3],
+        &[61.0, 61.1, 64.0],
+        &[4.0, 10.0, 28.0, 30.0, 53.0, 92.0, 92.1, 92.2, 92.3],
+    ];
+    const MISCELLANEOUS: [f64; 13] = [0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 30.0, 48.0, 49.0];
+
+    fn told(letter: u8, number: f64, line: &str) -> String {
+        explain(letter, Some(number), &tokens(line.as_bytes(), Dialect { semicolon_comments: false }))
+    }
+
+    fn unknown(words: &str) -> bool {
+        words.contains("is not a")
+    }
+
+    #[test]
+    fn every_code_of_the_published_groups_is_explained() {
+        for code in GROUPS.iter().copied().flatten() {
+            assert!(!unknown(&told(b'G', *code, "")), "G{code}");
+        }
+        for code in MISCELLANEOUS.iter().chain(&[60.0]) {
+            assert!(!unknown(&told(b'M', *code, "")), "M{code}");
+        }
+        // NIST RS274/NGC 3.3.2 and Appendix E.3 (references.md 1.1), published: letters in use, and letters not.
+        for letter in *b"ABCDFHIJKLNPQRSTXYZ" {
+            assert!(!unknown(&told(letter, 1.0, "")), "{}", char::from(letter));
+        }
+        for letter in *b"EUVW" {
+            assert!(unknown(&told(letter, 1.0, "")), "{}", char::from(letter));
+        }
+        assert!(
+            unknown(&told(b'G', 77.0, ""))
+                && unknown(&told(b'G', 1.05, ""))
+                && unknown(&told(b'M', -1.0, ""))
+        );
+    }
+
+    #[test]
+    fn an_axis_word_is_told_by_the_g_words_of_its_line() {
+        for (line, letter, number, part) in [
+            ("G91 G1 X1.5", b'X', 1.5, "by 1.5"),
+            ("G90 G1 X1.5", b'X', 1.5, "to X 1.5"),
+            ("X1.5", b'x', 1.5, "while G91"),
+            ("G81 X1 Z-1 R.1", b'Z', -1.0, "bottom of the hole"),
+            ("G81 X1 Z-1 R.1", b'R', 0.1, "R level"),
+            ("G2 X1 R-2", b'R', -2.0, "long way"),
+            ("G2 X1 I.5", b'I', 0.5, "centre of the arc"),
+            ("G92 X7", b'X', 7.0, "reads 7"),
+            ("G1 G92 X7", b'X', 7.0, "reads 7"),
+            ("G10 L2 P1 X3.5", b'X', 3.5, "work zero"),
+            ("G4 P2", b'P', 2.0, "2 s"),
+            ("M98 P1001", b'P', 1001.0, "1001 is run"),
+        ] {
+            let words = told(letter, number, line);
+            assert!(words.contains(part), "{line}: {words}");
+        }
+    }
+
+    #[test]
+    fn rows_stand_in_order_and_end_as_sentences() {
+        for rows in [G, M] {
+            assert!(rows.is_sorted_by(|a, b| a.0 < b.0));
+            assert!(rows.iter().all(|(_, words)| words.ends_with('.')));
+        }
+        assert!(explain(b'X', None, &[]).contains("without a plain number"));
+    }
+}

@@ -1,0 +1,363 @@
+//! Plane, units, compensation, coordinate systems and what else stays in force: steps 11 to 19 of the order of
+//! execution.
+
+use super::compensation::{self, Side};
+use super::frame::{Maybe3, Missing, Unknown, axes};
+use super::line::{REMEDY, Run, whole};
+use super::modal::{Mode, Single, Stranger};
+use super::orders::Orders;
+use super::reader::{Compensated, rely};
+use super::settings::offset;
+use crate::finding::{Code, Severity};
+use crate::geometry::pt3;
+use crate::job::{HomeAxes, SYSTEMS};
+use crate::program::motion::{Curve, Kind, Plane};
+
+impl Run<'_, '_> {
+    pub(super) fn set_modes(&mut self, orders: &Orders) {
+        if let Some((plane, at)) = orders.plane {
+            self.reader.said.plane = true;
+            if plane != Plane::Xy && self.reader.compensated.is_some() {
+                self.not_while_compensating(at);
+            }
+            self.reader.modal.plane = plane;
+        }
+        if let Some((units, span)) = orders.units {
+            self.reader.said.units = true;
+            if units != self.reader.modal.units && self.reader.compensated.is_some() {
+                self.not_while_compensating(span.from);
+            }
+            // an F of this line has its own finding
+            let without_feed = self.word(b'F').is_none() && self.reader.modal.feed > 0.0;
+            self.reader.old_feed |= without_feed && units != self.reader.modal.units;
+            self.reader.modal.units = units;
+        }
+        if let Some((side, at)) = orders.radius {
+            self.set_radius(side, at);
+        }
+        if let Some((on, at)) = orders.length {
+            self.set_length(on, at);
+        }
+        if let Some((system, at)) = orders.system {
+            self.set_system(system, at);
+        }
+        if let Some(absolute) = orders.absolute {
+            self.reader.said.distance = true;
+            self.reader.modal.absolute = absolute;
+        }
+        if let Some((to_clear, at)) = orders.to_clear {
+            self.reader.said.retract = true;
+            let running = matches!(self.reader.modal.mode, Mode::Cycle(_)) && orders.mode.is_none();
+            if running && to_clear && !self.reader.modal.to_clear {
+                self.find(Code::UnprovenState, Severity::Look, at, |word| {
+                    format!(
+                        "{word} comes while a cycle is running with G99. It is followed as published, back to the level of \
+                         the hole before; some controls go back to the level before the whole cycle. Write it with the \
+                         cycle's own line."
+                    )
+                });
+            }
+            self.reader.modal.to_clear = to_clear;
+        }
+        self.set_motion(orders);
+    }
+
+    fn set_motion(&mut self, orders: &Orders) {
+        let mode = match orders.mode {
+            Some((mode, _)) => mode,
+            None if orders.stranger == Stranger::Cycle => Mode::None,
+            None => return,
+        };
+        if !matches!(mode, Mode::Cycle(_)) {
+            self.reader.cycle = super::cycle::CycleState::default();
+        }
+        self.reader.modal.mode = mode;
+    }
+
+    fn not_while_compensating(&mut self, at: usize) {
+        self.unproven(Code::UnprovenState, at, |word| {
+            format!(
+                "{word} comes while cutter compensation is on, which controls refuse; what follows is not proven. \
+                 Write G40 before it."
+            )
+        });
+    }
+
+    /// G40, G41, G42 (NISTIR 6556, 3.5.10 and appendix B).
+    fn set_radius(&mut self, side: Option<Side>, at: usize) {
+        let Some(side) = side else {
+            self.reader.compensated = None;
+            return;
+        };
+        if self.reader.compensated.is_some() {
+            self.not_while_compensating(at);
+        }
+        let reader = &mut *self.reader;
+        rely(reader.said.plane, &mut reader.start.plane, reader.source.line());
+        if reader.modal.plane != Plane::Xy {
+            self.take(b'D');
+            self.unproven(Code::UnprovenState, at, |word| {
+                format!("{word} works in the XY plane alone, and another is in force; what follows is not proven. \
+                         Write G17 before it.")
+            });
+            return;
+        }
+        let radius = self.compensation_radius(at);
+        let programmed = self.reader.position;
+        self.reader.compensated = Some(Compensated { state: compensation::on(side, radius), programmed });
+    }
+
+    /// Half the diameter of the D number, or of the tool in the spindle without one. When no table gives it, the
+    /// path is shown as programmed.
+    fn compensation_radius(&mut self, at: usize) -> f64 {
+        let given = self.take(b'D');
+        let number = given.and_then(|word| whole(word.value)).or(self.reader.settings.tool);
+        self.reader.note(|| format!("compensation by D{}", number.unwrap_or_default()));
+        if number == Some(0) {
+            return 0.0;
+        }
+        if let Some(diameter) =
+            number.and_then(|number| offset(&self.reader.settings.diameter_offsets, number))
+        {
+            return diameter / 2.0;
+        }
+        let at = given.map_or(at, |word| word.span.from);
+        self.unproven(Code::UnprovenState, at, |word| {
+            format!(
+                "{word} takes the cutter's diameter from a table of the control that the job does not give, so the path \
+                 is shown without compensation and is not proven. Give it in the job, control, \"diameter_offsets\"."
+            )
+        });
+        0.0
+    }
+
+    /// G43 and G49 (NISTIR 6556, 3.5.11).
+    fn set_length(&mut self, on: bool, at: usize) {
+        if !on {
+            let known = self.reader.frame.height_known();
+            self.reader.frame.length_off(self.reader.settings);
+            if known && !self.reader.frame.height_known() {
+                self.reader.stated[2] = false;
+            }
+            return;
+        }
+        let Some((number, at)) = self.take(b'H').and_then(|word| Some((whole(word.value)?, word.span.from)))
+        else {
+            if self.words.found.iter().any(|word| word.letter == b'H') {
+                return; // its number has been told of
+            }
+            self.unproven(Code::UnprovenWord, at, |word| {
+                format!("{word} has no H to say which tool length: {REMEDY}. Write H and the offset number.")
+            });
+            return;
+        };
+        if self.reader.frame.touched_off() && self.reader.stated[2] {
+            self.unproven(Code::UnprovenState, at, |word| {
+                format!(
+                    "Before {word} the program has moved in Z without a tool length, and how high the tip was then is \
+                     not known. Write G43 before the first Z."
+                )
+            });
+        }
+        self.reader.note(|| format!("G43 H{number}"));
+        match self.reader.frame.length_on(number, self.reader.settings) {
+            Ok(()) => {}
+            Err(Unknown) => self.unproven(Code::UnprovenState, at, |word| {
+                format!(
+                    "{word} takes a tool length that is not the one of this pass's tool and that the job does not give: \
+                     the height of the tip is not known from here on. Correct H, or give the lengths in the job, \
+                     control, \"length_offsets\"."
+                )
+            }),
+        }
+    }
+
+    fn set_system(&mut self, system: u8, at: usize) {
+        self.reader.said.system = true;
+        if self.reader.compensated.is_some() {
+            self.not_while_compensating(at);
+        }
+        let moved = self.reader.moved();
+        self.reader.note(|| SYSTEMS[usize::from(system)].to_owned());
+        if self.reader.frame.choose(system, moved).is_err() {
+            let first = SYSTEMS.first().copied().unwrap_or_default();
+            self.unproven(Code::UnprovenState, at, |word| {
+                format!(
+                    "{word} calls another zero than the one the program began with, and the job does not say where it \
+                     lies: what follows is shown from the old one and is not proven. Give both in the job, control, \
+                     \"work_offsets\": {{ \"{first}\": [x, y, z], ... }}."
+                )
+            });
+        }
+    }
+
+    /// What takes the axis words for itself: step 19.
+    pub(super) fn set_frame(&mut self, orders: &Orders) {
+        let Some((single, at)) = orders.single else { return };
+        if self.reader.compensated.is_some() && !matches!(single, Single::Dwell) {
+            self.not_while_compensating(at);
+        }
+        match single {
+            Single::Dwell | Single::Machine => {}
+            Single::SetOrigin => self.set_origin(at),
+            Single::Home(which) => self.go_home(which, at),
+            Single::Shift => self.shift(at),
+            _ if single.only_shifts() && self.first_of(b"XYZ").is_some() => self.tell_axes(at),
+            Single::ClearShift | Single::SuspendShift | Single::RestoreShift if self.reader.declared => {
+                self.lose_zero(at);
+            }
+            Single::ClearShift => self.reader.frame.clear_shift(true),
+            Single::SuspendShift => self.reader.frame.clear_shift(false),
+            Single::RestoreShift => {
+                if self.reader.frame.restore_shift().is_err() {
+                    self.unproven(Code::UnprovenState, at, |word| {
+                        format!(
+                            "{word} brings back a shift that the program has not set itself, so it is whatever the control \
+                             holds: what follows is not proven. Set it with G92 first, or leave {word} out."
+                        )
+                    });
+                }
+            }
+        }
+    }
+
+    /// G92.1 to G92.3 take no axis words; some controls would read them as a zero, others as a motion.
+    fn tell_axes(&mut self, at: usize) {
+        self.take_all();
+        self.unproven(Code::UnprovenWord, at, |word| {
+            format!(
+                "{word} stands on a line with X, Y or Z, which controls understand differently; the line is left out \
+                 and what follows is not proven. Write two lines."
+            )
+        });
+    }
+
+    /// The zero that G92 set from where the machine stood is gone, and how far the one before is from it nobody knows.
+    fn lose_zero(&mut self, at: usize) {
+        self.reader.stated = [false; 3];
+        self.unproven(Code::UnprovenState, at, |word| {
+            format!(
+                "{word} takes away the zero that the program set with G92 before it moved; where the one before lies is \
+                 not known, so what follows is not proven. Leave {word} out, or end the program there."
+            )
+        });
+    }
+
+    /// The axis words as lengths, without what is in force added.
+    pub(super) fn plain_axes(&mut self) -> Maybe3 {
+        [b'X', b'Y', b'Z'].map(|letter| self.word(letter).map(|word| self.length(word)))
+    }
+
+    /// G10 L2 P1 to P9 (NISTIR 6556, 3.5.5).
+    fn set_origin(&mut self, at: usize) {
+        let kind = self.take(b'L').and_then(|word| whole(word.value));
+        let system = self.take(b'P').and_then(|word| whole(word.value));
+        let (Some(2), Some(system @ 1..=9)) = (kind, system) else {
+            self.take_all();
+            self.unproven(Code::UnprovenWord, at, |word| {
+                format!("{word} is followed with L2 and P1 to P9 only: {REMEDY}.")
+            });
+            return;
+        };
+        let place = self.plain_axes();
+        self.reader.note(|| format!("G10 L2 P{system} {place:?}"));
+        let moved = self.reader.moved();
+        if self.reader.frame.set_origin(system as u8 - 1, place, moved).is_err() {
+            self.unproven(Code::UnprovenState, at, |word| {
+                format!(
+                    "{word} moves the zero in force, and the job does not say where it lies now: what follows is shown \
+                     from the old one and is not proven. Give it in the job, control, \"work_offsets\"."
+                )
+            });
+        }
+    }
+
+    /// G92 (NISTIR 6556, 3.5.18). Before the first motion it says where the program's zero lies: that is the pass's.
+    fn shift(&mut self, at: usize) {
+        let reads = self.plain_axes();
+        if reads == [None; 3] {
+            self.unproven(Code::UnprovenWord, at, |word| format!("{word} has no X, Y or Z: {REMEDY}."));
+            return;
+        }
+        self.reader.said.system = true;
+        if self.reader.out.motions.is_empty() {
+            let mut here = axes(self.reader.position);
+            for axis in 0..3 {
+                if let Some(reads) = reads[axis] {
+                    here[axis] = self.reader.frame.place(axis, reads);
+                    self.reader.stated[axis] = true;
+                }
+            }
+            let [x, y, z] = here;
+            self.reader.position = pt3(x, y, z);
+            self.reader.declared = true;
+            return;
+        }
+        let unknown = (0..3).any(|axis| reads[axis].is_some() && !self.reader.stated[axis]);
+        if unknown {
+            self.unproven(Code::UnprovenState, at, |word| {
+                format!("{word} sets the zero from where the tool stands, and that is not known here; what follows is \
+                         not proven. State the place with G90 and X, Y, Z first.")
+            });
+        }
+        let here = axes(self.reader.position);
+        self.reader.frame.shift_to_read(here, reads);
+    }
+
+    /// G28 and G30: by way of the programmed point (NISTIR 6556, 3.5.8).
+    fn go_home(&mut self, which: usize, at: usize) {
+        let named = [b'X', b'Y', b'Z'].map(|letter| self.word(letter).is_some());
+        if named.contains(&true) {
+            let by_way = self.target();
+            if by_way != self.reader.position {
+                self.push(Kind::Rapid, by_way, Curve::Straight);
+            }
+            self.state();
+        }
+        let go = match self.reader.settings.home_axes {
+            HomeAxes::Named if named.contains(&true) => named,
+            _ => [true; 3],
+        };
+        let known = self.home(which, go);
+        match known {
+            Ok([x, y, z]) => self.push(Kind::Rapid, pt3(x, y, z), Curve::Straight),
+            Err(missing) => self.tell_unknown_home(at, missing, go),
+        }
+        let known = known.is_ok();
+        for (stated, _) in self.reader.stated.iter_mut().zip(go).filter(|(_, go)| *go) {
+            *stated = known; // where they stand is known only if the place is
+        }
+        if self.reader.frame.touched_off() && !self.reader.settings.length_offsets.is_empty() && go[2] {
+            self.reader.stated[2] = false; // the nose is there, and how far below it the tip hangs G43 has still to say
+        }
+    }
+
+    /// Result coordinates of the place that G28 or G30 goes to.
+    fn home(&self, which: usize, go: [bool; 3]) -> Result<[f64; 3], Missing> {
+        let mut end = axes(self.reader.position);
+        let home = self.reader.settings.homes.get(which).copied().flatten().ok_or(Missing::Home(which))?;
+        for axis in (0..3).filter(|axis| go[*axis]) {
+            end[axis] = self.reader.frame.of_machine(axis, home[axis], self.reader.settings)?;
+        }
+        Ok(end)
+    }
+
+    /// From a place that nobody knows yet the way home is the operator's; from a known one it should be followed.
+    fn tell_unknown_home(&mut self, at: usize, missing: Missing, go: [bool; 3]) {
+        let start_known = self.reader.stated.iter().zip(go).any(|(stated, go)| go && *stated);
+        let message = |word: &str| {
+            format!(
+                "{word} sends the tool to a place of the machine, and the job does not say {}: the way there is not \
+                 shown{}. Give it in the job, control, \"{}\".",
+                missing.what(),
+                if start_known { " and not proven" } else { "; see that nothing stands in it" },
+                missing.key()
+            )
+        };
+        if start_known {
+            self.unproven(Code::UnprovenState, at, message);
+        } else {
+            self.find(Code::UnprovenState, Severity::Look, at, message);
+        }
+    }
+}

@@ -1,0 +1,140 @@
+//! Feed, speed, tool, spindle, coolant and dwell: steps 2 to 10 of the order of execution.
+
+use super::line::{REMEDY, Run, whole};
+use super::modal::Single;
+use super::orders::Orders;
+use super::reader::rely;
+use crate::finding::{Code, Severity};
+use crate::job::ToolChange;
+use crate::program::result::{Dwell, ToolCall};
+use crate::program::words::Word;
+
+use super::modal::FeedMode;
+
+impl Run<'_, '_> {
+    pub(super) fn set_speeds(&mut self, orders: &Orders) {
+        if let Some(word) = self.word(b'O') {
+            self.program_number(word);
+        }
+        if let Some(mode) = orders.feed_mode {
+            self.reader.said.feed_mode = true;
+            if mode != self.reader.modal.feed_mode {
+                self.reader.modal.feed_mode = mode;
+                self.reader.modal.feed = 0.0; // a number of the old mode means nothing in the new one
+            }
+        }
+        if let Some(word) = self.word(b'F') {
+            self.feed(word, orders);
+        }
+        if let Some(word) = self.word(b'S') {
+            self.reader.modal.speed = word.value;
+        }
+        self.tool(orders);
+        if let Some(turning) = orders.turn {
+            self.reader.modal.turning = turning;
+        }
+        if let Some(on) = orders.coolant {
+            let line = self.reader.source.line();
+            self.reader.modal.coolant = on.then(|| self.reader.modal.coolant.unwrap_or(line));
+            self.reader.note(|| if on { "coolant on" } else { "coolant off" }.to_owned());
+        }
+        if let Some((Single::Dwell, at)) = orders.single {
+            self.dwell(at);
+        }
+    }
+
+    fn feed(&mut self, word: Word, orders: &Orders) {
+        if self.reader.modal.feed_mode == FeedMode::InverseTime {
+            self.reader.modal.feed = word.value;
+            return;
+        }
+        let reader = &mut *self.reader;
+        if orders.units.is_none() {
+            rely(reader.said.units, &mut reader.start.units, reader.source.line());
+        }
+        reader.modal.feed = word.value * reader.factor();
+        reader.old_feed = false;
+        if let Some((units, span)) = orders.units.filter(|(units, _)| *units != self.reader.modal.units) {
+            let old = self.reader.modal.units.short();
+            self.find(Code::UnprovenState, Severity::Look, span.from, |word| {
+                format!(
+                    "{word} stands on the line of an F word: F is taken in {old}/min as published, but some \
+                     controls take it in {}/min. Put {word} on a line before.",
+                    units.short()
+                )
+            });
+        }
+    }
+
+    fn tool(&mut self, orders: &Orders) {
+        let line = self.reader.source.line();
+        if let Some(number) = self.word(b'T').and_then(|word| whole(word.value)) {
+            let before = self.reader.out.motions.len();
+            self.reader.chosen.push(ToolCall { number, line, before });
+            if self.reader.settings.tool_change == ToolChange::T {
+                self.change_tool(number, line);
+            }
+        }
+        if orders.tool_change {
+            self.reader.modal.turning = 0;
+            if let Some(chosen) = self.reader.chosen.last().copied() {
+                self.change_tool(chosen.number, line);
+            }
+        }
+        if !self.reader.changed
+            && let Some(chosen) = self.reader.chosen.last()
+        {
+            self.reader.modal.tool = u16::try_from(chosen.number).unwrap_or(u16::MAX);
+        }
+    }
+
+    fn change_tool(&mut self, number: u32, line: u32) {
+        self.reader.changed = true;
+        self.reader.modal.tool = u16::try_from(number).unwrap_or(u16::MAX);
+        let call = ToolCall { number, line, before: self.reader.out.motions.len() };
+        if self.reader.out.tools.last() != Some(&call) {
+            self.reader.out.tools.push(call);
+        }
+    }
+
+    fn program_number(&mut self, word: Word) {
+        let number = whole(word.value);
+        if self.reader.source.called().is_some() && self.reader.source.called() == number {
+            return;
+        }
+        if self.reader.number.is_none() && !self.reader.begun && self.reader.source.called().is_none() {
+            self.reader.number = number;
+            return;
+        }
+        self.unproven(Code::UnprovenWord, word.span.from, |word| {
+            format!(
+                "{word} opens another program within this one, which cannot be followed: what the tool does from here \
+                 on is not proven. Keep one program in a file, or end each with M30 or M99."
+            )
+        });
+    }
+
+    /// G4: P seconds (NISTIR 6556, 3.5.4).
+    fn dwell(&mut self, at: usize) {
+        let seconds = match self.take(b'P') {
+            Some(word) if word.value >= 0.0 => word.value,
+            Some(word) => {
+                self.unproven(Code::BadNumber, word.span.from, |word| {
+                    format!("{word} is a dwell of less than nothing: {REMEDY}.")
+                });
+                return;
+            }
+            None => {
+                self.unproven(Code::UnprovenWord, at, |word| {
+                    format!(
+                        "{word} has no P for its seconds, and controls differ in what else they take: what follows is \
+                         not proven. Write P and the seconds."
+                    )
+                });
+                return;
+            }
+        };
+        let line = self.reader.source.line();
+        self.reader.out.dwells.push(Dwell { before: self.reader.out.motions.len(), seconds, line });
+    }
+}

@@ -1,0 +1,207 @@
+//! The programs of the passes: shown by line, edited in place, searched, and watched for being posted again.
+
+mod act;
+mod buffer;
+mod find;
+mod margin;
+mod pane;
+mod row;
+mod scroll;
+mod sheet;
+mod snapshot;
+mod typing;
+mod watch;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use blockwright_core::proof::Source;
+
+pub(super) use act::{answered, apply, close_or_ask, run, save, tick};
+pub(super) use sheet::Sheet;
+pub(super) use snapshot::Snapshot;
+pub use watch::Stamp;
+pub(super) use watch::Watch;
+
+use crate::files;
+use crate::open::Origin;
+use buffer::Buffer;
+use pane::Pane;
+
+/// How long after the last key typed text is proven, seconds.
+const PAUSE: f64 = 0.25;
+
+/// What the pane asks for.
+#[derive(Debug, Clone)]
+pub enum Ask {
+    /// Edit this line, from 1, in place.
+    Edit(u32),
+    /// The text of the line being edited, so far.
+    Type(String),
+    /// Leave the line being edited.
+    Leave,
+    /// Look for this.
+    Find(String),
+    /// Close the row in which one looks for things.
+    CloseFind,
+    /// Read the file that was posted again.
+    Reload,
+    /// Keep what is shown, although the file was posted again.
+    Keep,
+    /// Replace this file by the edited program.
+    Replace(PathBuf),
+    /// Let every pass that runs the program run this file from now on.
+    Adopt(Key, String),
+}
+
+/// What comes back from work done beside the window.
+#[derive(Debug, Clone)]
+pub enum Answer {
+    /// The whole text of an edited program in this state.
+    Text(Key, u64, Arc<[u8]>),
+    /// A program read again.
+    Read(Key, Arc<[u8]>),
+    /// A program in this state has been written to this file.
+    Saved(Key, u64, PathBuf),
+}
+
+/// Which program is meant: programs are opened again and again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Key {
+    opened: u64,
+    sheet: usize,
+}
+
+/// The programs on the desk.
+#[derive(Debug)]
+pub(super) struct Programs {
+    sheets: Vec<Sheet>,
+    /// Which sheet each pass runs.
+    of_pass: Vec<usize>,
+    opened: u64,
+    pane: Pane,
+    watch: Watch,
+    /// When the sheet's text is to be proven.
+    due: Option<(usize, f64)>,
+}
+
+impl Programs {
+    pub(super) fn new(watch: Watch) -> Self {
+        Self { sheets: Vec::new(), of_pass: Vec::new(), opened: 0, pane: Pane::default(), watch, due: None }
+    }
+
+    /// Takes the programs of what was opened.
+    pub(super) fn open(&mut self, source: &Source, origin: &Origin) {
+        self.opened += 1;
+        self.pane = Pane::default();
+        self.due = None;
+        self.sheets.clear();
+        self.of_pass.clear();
+        for (index, (pass, text)) in source.job.passes.iter().zip(&source.programs).enumerate() {
+            let file = match origin {
+                Origin::Demo => None,
+                Origin::Job(job) => Some(files::folder_of(job).join(&pass.program)),
+                Origin::Programs(files) => files.get(index).cloned(),
+            };
+            // Passes that run one file share one text.
+            let same = |sheet: &Sheet| sheet.name == pass.program && sheet.file == file;
+            let sheet = self.sheets.iter().position(same).unwrap_or_else(|| {
+                let buffer = Buffer::new(Arc::clone(text));
+                self.sheets.push(Sheet::new(pass.program.clone(), file.clone(), buffer));
+                self.sheets.len() - 1
+            });
+            self.of_pass.push(sheet);
+        }
+        self.watch_all();
+    }
+
+    fn watch_all(&self) {
+        let files = self
+            .sheets
+            .iter()
+            .filter_map(|sheet| Some((sheet.file.clone()?, sheet.buffer().posted_bytes() as u64)));
+        self.watch.only(files.collect());
+    }
+
+    /// The program that a pass runs.
+    pub(super) fn sheet(&self, pass: usize) -> Option<&Sheet> {
+        self.sheets.get(*self.of_pass.get(pass)?)
+    }
+
+    /// Which program a pass runs.
+    pub(super) fn key(&self, pass: usize) -> Option<Key> {
+        Some(Key { opened: self.opened, sheet: *self.of_pass.get(pass)? })
+    }
+
+    /// The program of a pass as it is now.
+    pub(super) fn snapshot(&self, pass: usize) -> Option<Snapshot> {
+        Some(Snapshot::of(self.key(pass)?, self.sheet(pass)?))
+    }
+
+    /// The programs that other passes run: the first pass of each, and what it is called.
+    pub(super) fn others(&self, pass: usize) -> Vec<(usize, String)> {
+        let own = self.of_pass.get(pass);
+        let first = |(index, sheet): (usize, &Sheet)| {
+            let pass = self.of_pass.iter().position(|of_pass| *of_pass == index)?;
+            (Some(&index) != own).then(|| (pass, sheet.title()))
+        };
+        self.sheets.iter().enumerate().filter_map(first).collect()
+    }
+
+    fn by_key(&mut self, key: Key) -> Option<&mut Sheet> {
+        if key.opened == self.opened { self.sheets.get_mut(key.sheet) } else { None }
+    }
+
+    fn passes_of(&self, sheet: usize) -> Vec<usize> {
+        (0..self.of_pass.len()).filter(|pass| self.of_pass[*pass] == sheet).collect()
+    }
+
+    /// Names of the programs with edits that are in no file.
+    pub(super) fn unsaved(&self) -> Vec<&str> {
+        self.sheets.iter().filter(|sheet| sheet.is_edited()).map(|sheet| sheet.name.as_str()).collect()
+    }
+
+    /// A file was posted again.
+    pub(super) fn posted_again(&mut self, file: &std::path::Path, stamp: Stamp) {
+        for sheet in self.sheets.iter_mut().filter(|sheet| sheet.file.as_deref() == Some(file)) {
+            sheet.posted_again = Some(stamp);
+        }
+    }
+
+    /// Lines that the search has found so far.
+    pub(super) fn found(&self) -> &[u32] {
+        self.pane.finder.as_ref().map(find::Finder::found).unwrap_or_default()
+    }
+
+    /// The pane with what it shows.
+    pub(super) fn pane(&mut self) -> (&mut Pane, &[Sheet], &[usize]) {
+        (&mut self.pane, &self.sheets, &self.of_pass)
+    }
+}
+
+/// The file name an edited program is offered: beside its own, never its own.
+fn beside(file: &std::path::Path) -> PathBuf {
+    let stem = file.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    let ending = file.extension().map(|ending| format!(".{}", ending.to_string_lossy())).unwrap_or_default();
+    let edited = |count: u32| {
+        let number = if count > 1 { format!("-{count}") } else { String::new() };
+        file.with_file_name(format!("{stem}-edited{number}{ending}"))
+    };
+    (1..1000).map(edited).find(|path| !path.exists()).unwrap_or_else(|| edited(1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_edited_program_is_offered_a_name_that_is_free() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("1001.nc");
+        let first = beside(&file);
+        assert_eq!(first, folder.path().join("1001-edited.nc"));
+        std::fs::write(&first, "").expect("written");
+        assert_eq!(beside(&file), folder.path().join("1001-edited-2.nc"));
+        assert_eq!(beside(&folder.path().join("O1001")), folder.path().join("O1001-edited"));
+    }
+}

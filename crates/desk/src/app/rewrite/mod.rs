@@ -1,0 +1,76 @@
+//! Programs written from the program that is shown, and what differs between it and another.
+
+mod air;
+mod compare;
+mod made;
+mod maker;
+mod ready;
+mod subject;
+mod target;
+mod work;
+
+pub(super) use air::AirDialog;
+pub(super) use compare::CompareDialog;
+pub(super) use ready::ReadyDialog;
+
+use eframe::egui::{RichText, Ui};
+
+use super::App;
+use super::act::Action;
+use super::command::Command;
+use super::dialog::Dialog;
+use crate::trouble::Trouble;
+use subject::Subject;
+use work::Failed;
+
+/// Opens the window of one of the commands.
+pub(super) fn open(app: &mut App, command: Command) {
+    let Some(subject) = Subject::of(app) else {
+        let reason = Trouble::at("", "The program has not been read yet", "wait a moment and ask again");
+        app.dialog = Some(Dialog::Trouble(reason));
+        return;
+    };
+    app.dialog = Some(match command {
+        Command::AirPass => Dialog::Air(Box::new(air::new(subject, app.desk.job()))),
+        Command::MakeReady => Dialog::Ready(Box::new(ready::new(subject, app.desk.job()))),
+        _ => Dialog::Compare(Box::new(CompareDialog::new(subject, &app.programs))),
+    });
+}
+
+/// Which text is meant, in words.
+fn subject_words(ui: &mut Ui, subject: &Subject) {
+    let mut words = format!("Of {}, pass {}.", subject.name(), subject.pass + 1);
+    if subject.is_edited() {
+        words += " The edits made here are in it, although they are in no file yet.";
+    }
+    ui.label(words);
+}
+
+/// Why there is nothing; a line that it names can be gone to.
+fn failed(ui: &mut Ui, failed: &Failed, pass: usize, actions: &mut Vec<Action>) {
+    let ink = ui.visuals().error_fg_color;
+    match failed {
+        Failed::Stopped => {
+            ui.label("Stopped.");
+        }
+        Failed::Trouble(trouble) => {
+            ui.label(RichText::new(trouble.to_string()).color(ink));
+        }
+        Failed::Refused(refusal) => {
+            if let Some(line) = refusal.line {
+                let column = refusal.column.map(|column| format!(", column {column}")).unwrap_or_default();
+                let link = ui.link(format!("Line {line}{column}"));
+                if link.on_hover_text("Show this line of the program").clicked() {
+                    go_to(pass, line, actions);
+                }
+            }
+            ui.label(RichText::new(&refusal.message).color(ink));
+        }
+    }
+}
+
+/// Shows a line of a pass's program.
+fn go_to(pass: usize, line: u32, actions: &mut Vec<Action>) {
+    actions.push(Action::Pick(pass));
+    actions.push(Action::Line(line));
+}

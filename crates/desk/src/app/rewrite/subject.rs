@@ -1,0 +1,90 @@
+//! The program that something is made from: its text as it is in the pane, and how its control reads it.
+
+use std::path::PathBuf;
+
+use blockwright_core::program::Settings;
+use blockwright_core::units::Units;
+
+use super::super::App;
+use super::super::program::{Programs, Snapshot};
+use crate::open::Origin;
+use crate::rewrite;
+
+/// The program of a pass.
+#[derive(Debug)]
+pub(super) struct Subject {
+    /// Index of the pass.
+    pub(super) pass: usize,
+    pub(super) snapshot: Snapshot,
+    pub(super) settings: Settings,
+    /// Its program number, as far as it has been read.
+    pub(super) number: Option<u32>,
+    /// Numbers of other programs of the job, and of those they call.
+    pub(super) taken: Vec<u32>,
+    job_file: Option<PathBuf>,
+    folder: PathBuf,
+}
+
+impl Subject {
+    /// The program that is shown; `None` before it has been read.
+    pub(super) fn of(app: &App) -> Option<Self> {
+        let pass = app.look.pass;
+        let snapshot = app.programs.snapshot(pass)?;
+        let source = app.desk.source();
+        let job = &source.job;
+        let proof = app.desk.proof()?;
+        let number_of = |pass: usize| proof.passes.get(pass).and_then(|pass| pass.program.number);
+        let others = (0..job.passes.len()).filter(|other| app.programs.key(*other) != Some(snapshot.key));
+        let called = source.beside.subprograms.iter().map(|called| called.number);
+        let taken = others.filter_map(number_of).chain(called).collect();
+        let job_file = match app.desk.origin() {
+            Origin::Job(file) => Some(file.clone()),
+            Origin::Demo | Origin::Programs(_) => None,
+        };
+        Some(Self {
+            pass,
+            settings: rewrite::settings(job.units, job.control.as_ref(), &source.beside),
+            number: number_of(pass),
+            taken,
+            job_file,
+            folder: app.desk.origin().folder(),
+            snapshot,
+        })
+    }
+
+    /// Takes the text as it has been edited since; true when there was anything to take.
+    pub(super) fn follow(&mut self, programs: &Programs) -> bool {
+        let newer = programs.snapshot(self.pass).filter(|now| !now.is_same(&self.snapshot));
+        let Some(newer) = newer else { return false };
+        self.snapshot = newer;
+        true
+    }
+
+    pub(super) fn units(&self) -> Units {
+        self.settings.units
+    }
+
+    /// What its file is called.
+    pub(super) fn name(&self) -> &str {
+        &self.snapshot.name
+    }
+
+    pub(super) fn is_edited(&self) -> bool {
+        self.snapshot.edited
+    }
+
+    /// What must not be overwritten by anything made from it.
+    pub(super) fn sources(&self) -> Vec<PathBuf> {
+        self.snapshot.files.iter().chain(&self.job_file).cloned().collect()
+    }
+
+    /// A file beside its own: `1001-air.nc` for `1001.nc`.
+    pub(super) fn beside(&self, word: &str) -> PathBuf {
+        let own = self.snapshot.files.first().cloned();
+        let own = own.unwrap_or_else(|| self.folder.join(&self.snapshot.name));
+        let stem = own.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+        let ending =
+            own.extension().map(|ending| format!(".{}", ending.to_string_lossy())).unwrap_or_default();
+        own.with_file_name(format!("{stem}-{word}{ending}"))
+    }
+}

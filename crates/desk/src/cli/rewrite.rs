@@ -1,0 +1,194 @@
+//! Programs written from programs, and what differs between two.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use blockwright_core::job::Job;
+use blockwright_core::program::{self, Program, Settings};
+use blockwright_core::rewrite::air::{self, AirOptions, Numbering};
+use blockwright_core::rewrite::diff::{self, Side, Verdict};
+use blockwright_core::rewrite::ready::{self, ReadyOptions};
+use blockwright_core::rewrite::{NotWritten, stated_units};
+use blockwright_core::task::{Cancel, Task};
+use blockwright_core::units::Units;
+
+use super::args::{Air, Diff, Ready};
+use super::say;
+use crate::files::{self, Existing};
+use crate::open::{self, Opened, Origin};
+use crate::rewrite::{self, Product, Ways, program_text};
+use crate::trouble::Trouble;
+
+/// What to do about a name that is taken.
+const WAYS: Ways = Ways { other_name: "give another name behind -o", replace: "say --replace" };
+
+/// Writes an air pass.
+pub(super) fn air(args: &Air, out: &mut dyn Write) -> Result<u8, Trouble> {
+    let text = program_text(&args.program)?;
+    let job = args.job.as_deref().map(open_job).transpose()?;
+    let units = units(args.units.map(Units::from), job.as_ref(), &text);
+    let settings = settings(units, job.as_ref());
+    let numbering = args.number.map_or(Numbering::Free, Numbering::As);
+    let options = match &job {
+        None => AirOptions { top: args.top, above: args.above, ..AirOptions::default() },
+        Some(opened) => {
+            let zero_z = zero_z(opened, &args.program);
+            AirOptions {
+                taken: numbers(opened, &args.program, &settings)?,
+                ..AirOptions::for_job(args.top, args.above, &opened.source.job, zero_z)
+            }
+        }
+    };
+    let options = AirOptions { number: numbering, starts_above: args.starts_above, ..options };
+    let sources: Vec<PathBuf> = std::iter::once(&args.program).chain(&args.job).cloned().collect();
+    let existing = existing(args.replace);
+    let blocked = |blocked: rewrite::Blocked| blocked.trouble(&args.output, &WAYS);
+    rewrite::may_write(&args.output, &sources, Product::AirPass, existing).map_err(blocked)?;
+    let name = file_name(&args.program);
+    let cancel = Cancel::new();
+    let lifted = air::lift(&text, &name, &options, &settings, Task::quiet(&cancel))
+        .map_err(|error| not_written(&args.program, error))?;
+    rewrite::write(&args.output, &lifted.text, &sources, Product::AirPass, existing).map_err(blocked)?;
+    let number = lifted.number.map_or("no program number".to_owned(), |number| format!("O{number}"));
+    say(
+        out,
+        &format!(
+            "{}: air pass of {name}, {number}, lifted by {}, lowest Z {}; read back and proven\n",
+            args.output.display(),
+            units.fine_with_unit(lifted.by),
+            units.fine_with_unit(lifted.lowest)
+        ),
+    )?;
+    say_notes(&lifted.notes, out)
+}
+
+/// Makes a program ready.
+pub(super) fn ready(args: &Ready, out: &mut dyn Write) -> Result<u8, Trouble> {
+    let text = program_text(&args.program)?;
+    let opened = open_job(&args.job)?;
+    let job = &opened.source.job;
+    let settings = settings(job.units, Some(&opened));
+    let sources = [args.program.clone(), args.job.clone()];
+    let existing = existing(args.replace);
+    let blocked = |blocked: rewrite::Blocked| blocked.trouble(&args.output, &WAYS);
+    rewrite::may_write(&args.output, &sources, Product::Ready, existing).map_err(blocked)?;
+    let options = ReadyOptions::for_control(Some(args.number), job.control.as_ref());
+    let cancel = Cancel::new();
+    let made = ready::make(&text, &options, &settings, Task::quiet(&cancel))
+        .map_err(|error| not_written(&args.program, error))?;
+    rewrite::write(&args.output, &made.text, &sources, Product::Ready, existing).map_err(blocked)?;
+    let line = format!(
+        "{}: {} as O{}, same motion; read back and proven\n",
+        args.output.display(),
+        file_name(&args.program),
+        args.number
+    );
+    say(out, &line)?;
+    say_notes(&made.notes, out)
+}
+
+/// Says what differs.
+pub(super) fn diff(args: &Diff, out: &mut dyn Write, err: &mut dyn Write) -> Result<u8, Trouble> {
+    let (a, b) = (program_text(&args.a)?, program_text(&args.b)?);
+    let job = args.job.as_deref().map(open_job).transpose()?;
+    let units = units(args.units.map(Units::from), job.as_ref(), &a);
+    let settings = settings(units, job.as_ref());
+    let (p, q) = (read(&a, &settings)?, read(&b, &settings)?);
+    for (path, program) in [(&args.a, &p), (&args.b, &q)] {
+        if let Some(line) = program.start.units {
+            let taken = if units == Units::Inch { "inches" } else { "millimetres" };
+            let text = format!(
+                "blockwright: {} does not say G20 or G21 before line {line}; {taken} were taken.\n",
+                path.display()
+            );
+            say(err, &text)?;
+        }
+    }
+    let side = |text, program| Side { text, program };
+    let cancel = Cancel::new();
+    let told = diff::compare(side(&a, &p), side(&b, &q), units, Task::quiet(&cancel))
+        .map_err(|stopped| Trouble::own(stopped.to_string()))?;
+    let (name_a, name_b) = (args.a.display().to_string(), args.b.display().to_string());
+    let text =
+        if args.json { diff::json(&told, &name_a, &name_b) } else { diff::table(&told, &name_a, &name_b) };
+    say(out, &text)?;
+    Ok(u8::from(!matches!(told.verdict, Verdict::Same { .. })))
+}
+
+fn open_job(path: &Path) -> Result<Opened, Trouble> {
+    let opened = open::paths(&[path.to_path_buf()], None)?;
+    match opened.origin {
+        Origin::Job(_) => Ok(opened),
+        _ => Err(Trouble::with_file(path, "is not a job file", "name the job's JSON file behind --job")),
+    }
+}
+
+fn job_of(opened: Option<&Opened>) -> Option<&Job> {
+    opened.map(|opened| opened.source.job.as_ref())
+}
+
+fn units(given: Option<Units>, job: Option<&Opened>, text: &[u8]) -> Units {
+    given.or(job_of(job).map(|job| job.units)).or_else(|| stated_units(text)).unwrap_or(Units::Inch)
+}
+
+fn settings(units: Units, job: Option<&Opened>) -> Settings {
+    let control = job_of(job).and_then(|job| job.control.as_ref());
+    let beside = job.map(|opened| opened.source.beside.clone()).unwrap_or_default();
+    rewrite::settings(units, control, &beside)
+}
+
+fn read(text: &[u8], settings: &Settings) -> Result<Program, Trouble> {
+    let cancel = Cancel::new();
+    program::read(text, settings, Task::quiet(&cancel)).map_err(|stopped| Trouble::own(stopped.to_string()))
+}
+
+/// The passes of a job with the files and texts of their programs.
+fn programs(opened: &Opened) -> impl Iterator<Item = (PathBuf, &Arc<[u8]>, f64)> {
+    let folder = opened.origin.folder();
+    let passes = opened.source.job.passes.iter().zip(&opened.source.programs);
+    passes.map(move |(pass, text)| (folder.join(&pass.program), text, pass.zero.origin[2]))
+}
+
+/// Block Z of a program's origin, when it belongs to the job.
+fn zero_z(opened: &Opened, program: &Path) -> f64 {
+    programs(opened).find(|(path, ..)| files::same(path, program)).map_or(0.0, |(_, _, zero_z)| zero_z)
+}
+
+/// Numbers of the other programs of a job, and of those they call.
+fn numbers(opened: &Opened, program: &Path, settings: &Settings) -> Result<Vec<u32>, Trouble> {
+    let mut numbers: Vec<u32> = settings.beside.iter().map(|called| called.number).collect();
+    for (_, text, _) in programs(opened).filter(|(path, ..)| !files::same(path, program)) {
+        numbers.extend(read(text, settings)?.number);
+    }
+    Ok(numbers)
+}
+
+fn file_name(path: &Path) -> String {
+    path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
+const fn existing(replace: bool) -> Existing {
+    if replace { Existing::Replace } else { Existing::Keep }
+}
+
+fn say_notes(notes: &[String], out: &mut dyn Write) -> Result<u8, Trouble> {
+    for note in notes {
+        say(out, &format!("  {note}\n"))?;
+    }
+    Ok(0)
+}
+
+fn not_written(program: &Path, error: NotWritten) -> Trouble {
+    match error {
+        NotWritten::Cancelled(stopped) => Trouble::own(stopped.to_string()),
+        NotWritten::Refused(refusal) => {
+            let place = match (refusal.line, refusal.column) {
+                (Some(line), Some(column)) => format!("{}, line {line}, column {column}", program.display()),
+                (Some(line), None) => format!("{}, line {line}", program.display()),
+                _ => program.display().to_string(),
+            };
+            Trouble::at(place, refusal.message, "")
+        }
+    }
+}

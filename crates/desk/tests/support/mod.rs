@@ -1,0 +1,81 @@
+//! The desk on the demo job, and hands to work it with.
+
+#![allow(dead_code, reason = "each test file uses a part of it")]
+#![allow(unreachable_pub, reason = "shared by the test files alone")]
+
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use blockwright::app::{Action, App};
+use blockwright::open;
+use eframe::egui::{Key, Modifiers};
+use egui_kittest::Harness;
+
+/// The desk on the demo job, proven.
+pub fn desk() -> Harness<'static, App> {
+    desk_on(open::demo_job().expect("the demo holds together"))
+}
+
+/// The desk on what was opened, proven.
+fn desk_on(opened: open::Opened) -> Harness<'static, App> {
+    let mut harness = Harness::builder()
+        .with_size([1280.0, 800.0])
+        .with_context_setup(blockwright::theme::install)
+        .build_ui_state(
+            |ui, app: &mut App| {
+                let ctx = ui.ctx().clone();
+                app.tick(&ctx);
+                app.show(ui);
+            },
+            App::new(opened),
+        );
+    wait(&mut harness, "the proof", |app| app.proof().is_some());
+    harness.step();
+    harness
+}
+
+/// Steps until it is so, at most a minute.
+pub fn wait(harness: &mut Harness<'static, App>, what: &str, so: impl Fn(&App) -> bool) {
+    let start = Instant::now();
+    while !so(harness.state()) {
+        assert!(start.elapsed() < Duration::from_mins(1), "{what} did not come");
+        std::thread::sleep(Duration::from_millis(5));
+        harness.step();
+    }
+}
+
+pub fn press(harness: &mut Harness<'static, App>, modifiers: Modifiers, key: Key) {
+    harness.key_press_modifiers(modifiers, key);
+    harness.step();
+    harness.step();
+}
+
+pub fn act(harness: &mut Harness<'static, App>, action: Action) {
+    let ctx = harness.ctx.clone();
+    harness.state_mut().apply(&ctx, action);
+    // A small window shows itself once its size is known.
+    harness.run_steps(3);
+}
+
+/// The demo job written into a folder and opened from there.
+pub fn desk_in(folder: &Path) -> Harness<'static, App> {
+    for (name, bytes) in blockwright_core::demo::files() {
+        let target = folder.join(name);
+        std::fs::create_dir_all(target.parent().expect("in a folder")).expect("made");
+        std::fs::write(target, bytes).expect("written");
+    }
+    let job = folder.join(blockwright_core::demo::JOB);
+    desk_on(open::at_once(&[job], None).expect("the demo holds together"))
+}
+
+pub fn text(harness: &Harness<'static, App>) -> String {
+    String::from_utf8_lossy(&harness.state().program_text().expect("a program")).into_owned()
+}
+
+/// Line of the first feed motion of the first pass, and where the pass's tool is at its end.
+pub fn first_cut(harness: &Harness<'static, App>) -> u32 {
+    let proof = harness.state().proof().expect("proven");
+    let placed = proof.passes[0].track.placed();
+    let cut = placed.iter().find(|placed| placed.motion.kind == blockwright_core::program::Kind::Feed);
+    cut.expect("it cuts").motion.line
+}
