@@ -6,9 +6,12 @@
     reason = "tests say what they stand on and show what they measured"
 )]
 
-use approx::assert_abs_diff_eq;
-use blockwright_core::proof::{self, Options, Proof, Prover, Verdict};
+use std::f64::consts::PI;
+
+use approx::{assert_abs_diff_eq, assert_relative_eq};
+use blockwright_core::proof::{self, Options, Proof, Prover, Range, Verdict};
 use blockwright_core::task::{Cancel, Task};
+use blockwright_core::wall::PassWall;
 use blockwright_tests::{codes, sample};
 
 fn proof_of(folder: &str) -> Proof {
@@ -64,4 +67,73 @@ fn the_second_job_never_cleans_up_at_one_corner() {
     let blank = proof.blank.as_ref().expect("a blank");
     assert_eq!(blank.short.len(), 1);
     assert_abs_diff_eq!(blank.short[0].most, -blank.least_margin, epsilon = 0.002_5);
+}
+
+/// Heights on the wall may be off by this, in: a ten-thousandth of path over the tangent of the side.
+const WALL: f64 = 0.001;
+
+fn wall_after(proof: &Proof, pass: usize) -> &PassWall {
+    proof.passes[pass].wall.as_deref().expect("the job undercuts its wall")
+}
+
+#[track_caller]
+fn all_round(range: Option<&Range>, expected: f64) {
+    let range = range.expect("measured");
+    assert_abs_diff_eq!(range.least, expected, epsilon = WALL);
+    assert_abs_diff_eq!(range.most, expected, epsilon = WALL);
+}
+
+/// The line of an undercut that steps in by `step` at a tip of height `tip`: z + d / tan a (design, undercut geometry).
+fn line(tip: f64, step: f64, angle: f64) -> f64 {
+    tip + step / angle.to_radians().tan()
+}
+
+#[test]
+fn the_demo_s_undercut_meets_its_edge_rounding() {
+    let proof = proof_of("signal-lamp-bezel");
+    let (tip, first) = (-1.02, line(-1.02, 0.075, 10.0));
+    // The faced top at -.030, less the radius, less the land.
+    let (rounding, land) = (-0.03 - 0.125, 0.03);
+    // d = (t - r - w - z) tan a (design, undercut geometry).
+    let step = (rounding - land - tip) * 10_f64.to_radians().tan();
+    assert_abs_diff_eq!(step, 0.147_2, epsilon = 0.000_05);
+    for (pass, undercut, under) in [(4, first, -0.03), (5, first, rounding), (6, rounding - land, rounding)] {
+        let wall = wall_after(&proof, pass);
+        all_round(wall.undercut_line.as_ref(), undercut);
+        all_round(wall.land.as_ref(), under - undercut);
+        assert_eq!(wall.rounding_lower.is_some(), pass > 4, "pass {}", pass + 1);
+        assert!(wall.without_undercut.is_empty(), "{:?}", wall.without_undercut);
+    }
+    all_round(wall_after(&proof, 6).rounding_lower.as_ref(), rounding);
+}
+
+#[test]
+fn the_bracket_shoe_is_sound_but_its_land_is_too_wide() {
+    let proof = proof_of("bracket-shoe");
+    println!("{}", show(&proof));
+    assert_eq!(codes(&proof), Vec::<&str>::new(), "{}", show(&proof));
+    // Stepped in .0808 where .0908 would leave the land of .030 that was meant.
+    let (tip, rounding) = (-0.77, -0.093_75);
+    assert_abs_diff_eq!((rounding - 0.03 - tip) * 8_f64.to_radians().tan(), 0.090_8, epsilon = 0.000_05);
+    all_round(wall_after(&proof, 2).undercut_line.as_ref(), line(tip, 0.045, 8.0));
+    let last = wall_after(&proof, 4);
+    all_round(last.rounding_lower.as_ref(), rounding);
+    all_round(last.undercut_line.as_ref(), line(tip, 0.080_8, 8.0));
+    all_round(last.land.as_ref(), 0.101_3);
+}
+
+#[test]
+fn the_drip_tray_goes_in_by_helix_and_ramp_and_its_pocket_holds_what_it_should() {
+    let proof = proof_of("drip-tray-die");
+    println!("{}", show(&proof));
+    assert_eq!(codes(&proof), Vec::<&str>::new(), "{}", show(&proof));
+    assert_eq!(proof.verdict, Verdict::Clear);
+    // 40 x 20 with corners of 6, 6 deep, less the fillet of 1.5 all round: Pappus, the fillet's centroid lying
+    // r (10 - 3 pi) / (12 - 3 pi) from wall and floor (derived).
+    let fillet = 1.5_f64.powi(2) * (1.0 - PI / 4.0);
+    let inset = 1.5 * (10.0 - 3.0 * PI) / (12.0 - 3.0 * PI);
+    let round = 2.0 * (28.0 + 8.0) + 2.0 * PI * (6.0 - inset);
+    let pocket = (40.0 * 20.0 - (4.0 - PI) * 36.0) * 6.0 - fillet * round;
+    let removed = proof.passes[2].removal.as_ref().expect("followed").volume();
+    assert_relative_eq!(removed, pocket, max_relative = 0.002);
 }

@@ -20,6 +20,17 @@ pub fn file(name: &str) -> Option<&'static [u8]> {
 }
 
 const FILES: &[(&str, &[u8])] = samples![
+    "bracket-shoe/4001.nc",
+    "bracket-shoe/4002.nc",
+    "bracket-shoe/4003.nc",
+    "bracket-shoe/4004.nc",
+    "bracket-shoe/4005.nc",
+    "bracket-shoe/job.json",
+    "drip-tray-die/5001.nc",
+    "drip-tray-die/5002.nc",
+    "drip-tray-die/5003.nc",
+    "drip-tray-die/5004.nc",
+    "drip-tray-die/job.json",
     "round-puck/3001.nc",
     "round-puck/3002.nc",
     "round-puck/3003.nc",
@@ -28,6 +39,9 @@ const FILES: &[(&str, &[u8])] = samples![
     "signal-lamp-bezel/1002.nc",
     "signal-lamp-bezel/1003.nc",
     "signal-lamp-bezel/1004.nc",
+    "signal-lamp-bezel/1005.nc",
+    "signal-lamp-bezel/1006.nc",
+    "signal-lamp-bezel/1007.nc",
     "signal-lamp-bezel/job.json",
     "vent-cover-die/2001.nc",
     "vent-cover-die/2002.nc",

@@ -106,6 +106,26 @@ codes! {
     SameAsAirPass => "same-as-air-pass",
     /// The control does not take the text as it is.
     ControlRefuses => "control-refuses",
+    /// Tool or holder comes into an area that is to be kept clear.
+    KeepClear => "keep-clear",
+    /// Metal stands in the cut higher up than the flutes reach.
+    PastFlutes => "past-flutes",
+    /// The shank, or an undercutting cutter's neck, sweeps metal as it stands at that moment.
+    ShankContact => "shank-contact",
+    /// The holder sweeps metal as it stands at that moment.
+    HolderContact => "holder-contact",
+    /// A motion goes beyond the machine's travel.
+    OffTravel => "off-travel",
+    /// Spindle or feed faster than the machine goes.
+    TooFast => "too-fast",
+    /// The feed that falls to each tooth is far from the usual.
+    ChipLoad => "chip-load",
+    /// A cut takes more power than the spindle has.
+    OverPower => "over-power",
+    /// Metal that should have come off still stands after the last pass.
+    MetalLeft => "metal-left",
+    /// All of a pass's cut is light.
+    NotNeeded => "not-needed",
 }
 
 impl Serialize for Code {

@@ -5,6 +5,7 @@
 
 pub mod block;
 pub mod check;
+pub mod cutting;
 pub mod demo;
 pub mod finding;
 pub mod geometry;
@@ -19,3 +20,4 @@ pub mod tool;
 pub mod track;
 pub mod units;
 pub mod view;
+pub mod wall;

@@ -24,6 +24,10 @@ pub struct Tolerances {
     pub stretch_least: f64,
     /// How closely swept areas of varying radius, and arcs out of plan, are followed.
     pub follow: f64,
+    /// A chip load below this part of the usual one is told: the teeth rub (common practice, no source).
+    pub chip_load_least: f64,
+    /// A chip load above this many times the usual one is told (common practice, no source).
+    pub chip_load_most: f64,
     /// Pieces of metal thinner than this are rounding.
     pub sliver: f64,
 }
@@ -41,6 +45,8 @@ impl Tolerances {
             touch: units.pick(0.0005, 0.0125),
             stretch_least: units.pick(0.005, 0.125),
             follow: units.pick(0.000_01, 0.000_25),
+            chip_load_least: 0.25,
+            chip_load_most: 2.0,
             sliver: units.pick(1e-9, 2.5e-8),
         }
     }

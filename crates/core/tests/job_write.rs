@@ -2,8 +2,8 @@
 
 use blockwright_core::geometry::pt;
 use blockwright_core::job::{
-    ArcCenters, Blank, CallCount, ContactLimits, Control, HomeAxes, Job, LineEnd, Machine, Offset, Pass,
-    PathSource, PlainNumbers, ToolChange, Travel, UnitWords, Vertex, Zero, read, write,
+    ArcCenters, Blank, CallCount, ContactLimits, Control, HomeAxes, Job, KeepClear, LineEnd, Machine, Offset,
+    Pass, PathSource, PlainNumbers, ToolChange, Travel, UnitWords, Vertex, Zero, read, write,
 };
 use blockwright_core::tool::{Form, Tool};
 use blockwright_core::units::Units;
@@ -161,6 +161,13 @@ fn pass(rng: &mut Lcg, index: u64, tool: u32) -> Pass {
     }
 }
 
+fn keep_clear(rng: &mut Lcg, index: u64) -> KeepClear {
+    let centre = pt(rng.number(), rng.number());
+    let area = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0]];
+    let vertex = |[x, y]: [f64; 2]| Vertex { at: pt(centre.x + x, centre.y + y), bulge: 0.25 };
+    KeepClear { name: format!("{}{index}", rng.text()), area: area.map(vertex).to_vec(), top: rng.number() }
+}
+
 fn job(rng: &mut Lcg) -> Job {
     let tools: Vec<Tool> = (1..=1 + rng.below(4)).map(|n| tool(rng, n as u32 * 3)).collect();
     let passes: Vec<Pass> = (0..rng.below(6)).map(|i| pass(rng, i, tools[0].number)).collect();
@@ -178,6 +185,7 @@ fn job(rng: &mut Lcg) -> Job {
             at: r.maybe(|r| [r.number(), r.number(), r.number()]),
         }),
         bed_top: rng.maybe(Lcg::number),
+        keep_clear: (0..rng.below(3)).map(|index| keep_clear(rng, index)).collect(),
         gauge_height: rng.maybe(Lcg::number),
         contact: rng.maybe(|r| ContactLimits {
             light_below: r.maybe(|_| light),
@@ -231,6 +239,13 @@ fn the_text_is_laid_out_for_people() {
         outline: None,
         blank: None,
         bed_top: Some(-1.0),
+        keep_clear: vec![KeepClear {
+            name: "clamp 1".to_owned(),
+            area: [[1.0, 0.0], [2.0, 0.0], [2.0, 0.5]]
+                .map(|[x, y]| Vertex { at: pt(x, y), bulge: 0.0 })
+                .to_vec(),
+            top: 0.75,
+        }],
         gauge_height: Some(0.1),
         contact: None,
         machine: None,
@@ -242,6 +257,9 @@ fn the_text_is_laid_out_for_people() {
   "schema": "blockwright-job/1",
   "units": "inch",
   "bed": { "top": -1 },
+  "keep_clear": [
+    { "name": "clamp 1", "area": { "vertices": [[1, 0], [2, 0], [2, 0.5]] }, "top": 0.75 }
+  ],
   "gauge_height": 0.1,
   "tools": [
     {

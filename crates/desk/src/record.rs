@@ -2,10 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use blockwright_core::block::Field;
 use blockwright_core::job;
 use blockwright_core::proof::{Proof, Source};
-use blockwright_core::view::{self, PictureKind, Theme};
+use blockwright_core::view::{self, Camera, PictureKind, Scene, Theme};
 
 use crate::files::{self, Existing, PROGRAM_LIMIT};
 use crate::trouble::Trouble;
@@ -41,29 +40,51 @@ pub fn save_job(source: &Source, path: &Path) -> Result<(), Trouble> {
     files::write(path, job::write(&source.job).as_bytes(), Existing::Replace)
 }
 
-/// What a picture shows.
+/// What a picture is to show of a pass.
 #[derive(Debug, Clone, Copy)]
-pub struct Shown<'a> {
-    /// Plan or strip.
-    pub kind: PictureKind,
-    /// Index of the pass.
-    pub pass: usize,
-    /// The block as it stands, for the plan.
-    pub field: Option<&'a Field>,
+pub enum Picture {
+    /// The block in plan at this distance along the pass, or after it.
+    Plan(Option<f64>),
+    /// The strips of the pass.
+    Strip,
+    /// The wall at this station, after the pass.
+    Wall(f64),
+    /// The block in the round at this distance along the pass, or after it.
+    Block(Option<f64>, Camera),
 }
 
 /// One picture as a PNG file.
 ///
 /// # Errors
-/// When the picture cannot be drawn.
-pub fn picture(proof: &Proof, shown: Shown<'_>, theme: &Theme) -> Result<Vec<u8>, Trouble> {
-    let height = match shown.kind {
-        PictureKind::Plan => PICTURE_WIDTH * 0.75,
-        PictureKind::Strip => PICTURE_WIDTH * 0.35,
-    };
-    let date = today();
-    let drawing =
-        view::picture(proof, shown.kind, shown.pass, shown.field, &date, theme, PICTURE_WIDTH, height);
+/// When the picture cannot be drawn, or the job lacks what it shows.
+pub fn picture(proof: &Proof, pass: usize, picture: Picture, theme: &Theme) -> Result<Vec<u8>, Trouble> {
+    let length = proof.passes.get(pass).map_or(0.0, |pass| pass.track.length());
+    let block = |at: Option<f64>| proof.block_at(pass, at.unwrap_or(length).min(length));
+    let lacking = |what: &str| Trouble::at("picture", what, "state it in the job, or choose another view");
+    match picture {
+        Picture::Plan(at) => png(proof, pass, &PictureKind::Plan(block(at).as_ref()), 0.75, theme),
+        Picture::Strip => png(proof, pass, &PictureKind::Strip, 0.35, theme),
+        Picture::Wall(station) => {
+            let wall = proof.wall().ok_or_else(|| lacking("A wall needs an outline and a blank"))?;
+            png(proof, pass, &PictureKind::Wall(&wall.section(station)), 0.75, theme)
+        }
+        Picture::Block(at, camera) => {
+            let scene = block(at).and_then(|field| Scene::of_proof(proof, pass, field));
+            let scene = scene.ok_or_else(|| lacking("The block in the round needs a blank"))?;
+            png(proof, pass, &PictureKind::Block(&scene, camera), 0.75, theme)
+        }
+    }
+}
+
+fn png(
+    proof: &Proof,
+    pass: usize,
+    kind: &PictureKind<'_>,
+    height: f32,
+    theme: &Theme,
+) -> Result<Vec<u8>, Trouble> {
+    let size = [PICTURE_WIDTH, PICTURE_WIDTH * height];
+    let drawing = view::picture(proof, pass, kind, &today(), theme, size);
     let pixels = view::rasterise(&drawing, 2.0, theme.paper).map_err(Trouble::own)?;
     view::png(&pixels).map_err(Trouble::own)
 }

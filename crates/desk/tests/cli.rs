@@ -278,7 +278,7 @@ fn an_air_pass_within_a_job_takes_no_number_of_its_programs() {
         path(&target),
     ]);
     assert_eq!((status, err.as_str()), (0, ""), "{out}");
-    assert!(out.contains("O1005"), "{out}");
+    assert!(out.contains("O1008"), "{out}");
 }
 
 #[test]

@@ -6,8 +6,11 @@ use super::field::{Field, Grid, TILE, Tile};
 use crate::geometry::{Bounds, Path, Point};
 use crate::units::Units;
 
-/// The most cells a heightfield may have: 4 bytes each, and as much again for the stored states of a long job.
+/// The most cells a heightfield may have.
 pub const MOST_CELLS: f64 = 120e6;
+
+/// Bytes a cell of the blank, the block after a pass, and the states stored between.
+const BYTES: f64 = 16.0;
 
 /// Cell sides that are offered, as multiples of a power of ten.
 const ROUND: [f64; 7] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.5];
@@ -27,28 +30,35 @@ pub fn default_cell(bounds: &Bounds) -> f64 {
 /// A message that says how many cells there would be and what to do, when the cell is no length or so small that
 /// the heightfield would not fit in a shop computer's memory.
 pub fn blank_field(edge: &Path, top: f64, bottom: f64, cell: f64, units: Units) -> Result<Field, String> {
-    let bounds = edge.bounds();
+    blank_window(edge, &edge.bounds(), (top, bottom), cell, units)
+}
+
+/// The part of the blank within a box in plan, for a finer look at a place; `faces` are its top and bottom.
+///
+/// # Errors
+/// As [`blank_field`].
+pub fn blank_window(
+    edge: &Path,
+    window: &Bounds,
+    faces: (f64, f64),
+    cell: f64,
+    units: Units,
+) -> Result<Field, String> {
     if !(cell > 0.0 && cell.is_finite()) {
         return Err(format!("a cell of {cell} {} is no length: give one above 0", units.short()));
     }
-    let (across, up) = (bounds.width() / cell, bounds.height() / cell);
+    let (across, up) = (window.width() / cell, window.height() / cell);
     let tile = TILE as f64;
     if (across / tile).ceil() * (up / tile).ceil() * tile * tile > MOST_CELLS {
         return Err(format!(
             "a cell of {cell} {unit} would make {:.0} million cells and need {:.1} GB of memory; use {} {unit} or more",
             across * up / 1e6,
-            across * up * 8.0 / 1e9,
-            default_cell(&bounds),
+            across * up * BYTES / 1e9,
+            default_cell(window),
             unit = units.short(),
         ));
     }
-    let grid = Grid {
-        origin: bounds.low,
-        cell,
-        columns: (across.ceil() as usize).max(1),
-        rows: (up.ceil() as usize).max(1),
-    };
-    Ok(filled(edge, grid, top as f32, bottom as f32))
+    Ok(filled(edge, Grid::over(window, cell), faces.0 as f32, faces.1 as f32))
 }
 
 fn filled(edge: &Path, grid: Grid, top: f32, bottom: f32) -> Field {

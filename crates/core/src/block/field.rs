@@ -1,11 +1,16 @@
-//! The heightfield: one solid column a cell, from the blank's lower face up to a height, kept in shared tiles.
+//! The heightfield: solid columns from the blank's lower face up to a height, with a void where an undercut left
+//! metal above it, kept in shared tiles.
 
 use std::sync::Arc;
 
-use crate::geometry::{Point, pt};
+use super::void::Voids;
+use crate::geometry::{Bounds, Point, pt};
 
 /// Cells along one side of a tile.
 pub(super) const TILE: usize = 64;
+
+/// Heights closer than this part of the field's largest height count as the same: eight steps of single precision.
+const SAME: f32 = 1e-6;
 
 /// Where the cells of a heightfield lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,6 +26,12 @@ pub struct Grid {
 }
 
 impl Grid {
+    /// The grid of square cells that covers a box, from its lower left corner.
+    pub fn over(bounds: &Bounds, cell: f64) -> Self {
+        let count = |length: f64| ((length / cell).ceil() as usize).max(1);
+        Self { origin: bounds.low, cell, columns: count(bounds.width()), rows: count(bounds.height()) }
+    }
+
     /// Centre of a cell.
     pub fn centre(&self, column: usize, row: usize) -> Point {
         pt(self.x(column), self.y(row))
@@ -59,11 +70,18 @@ pub struct Field {
     bottom: f32,
     top: f32,
     pub(crate) tiles: Vec<Arc<Tile>>,
+    /// What lies below the tops, for the tiles where anything does.
+    pub(super) voids: Vec<Option<Arc<Voids>>>,
+    /// No column of a tile is higher than this.
+    pub(super) highest: Vec<f32>,
 }
 
 impl Field {
     pub(crate) fn from_tiles(grid: Grid, bottom: f32, top: f32, tiles: Vec<Arc<Tile>>) -> Self {
-        Self { grid, bottom, top, tiles }
+        let voids = vec![None; tiles.len()];
+        let of_tile = |tile: &Arc<Tile>| rows_highest(tile).into_iter().fold(f32::NEG_INFINITY, f32::max);
+        let highest = tiles.iter().map(of_tile).collect();
+        Self { grid, bottom, top, tiles, voids, highest }
     }
 
     /// Where the cells lie.
@@ -81,16 +99,68 @@ impl Field {
         self.top
     }
 
-    /// Height of a column; the bottom where there is no metal. `column` and `row` must be on the grid.
+    /// Height of a column's highest metal; the bottom where there is none. `column` and `row` must be on the grid.
     pub fn height(&self, column: usize, row: usize) -> f32 {
-        let tile = row / TILE * self.grid.tiles().0 + column / TILE;
-        self.tiles[tile][row % TILE * TILE + column % TILE]
+        let (tile, at) = self.place(column, row);
+        self.tiles[tile][at]
+    }
+
+    /// The solid spans of a column from below, each as its lower and upper end; nothing where there is no metal.
+    /// `column` and `row` must be on the grid.
+    pub fn column(&self, column: usize, row: usize) -> impl Iterator<Item = (f32, f32)> + '_ {
+        let (tile, _) = self.place(column, row);
+        let voids = self.voids[tile].as_deref();
+        let voids = voids.into_iter().flat_map(move |voids| voids.of(column % TILE, row % TILE));
+        let top = (self.height(column, row), f32::INFINITY);
+        let mut low = self.bottom;
+        voids.chain([top]).filter_map(move |(end, next)| {
+            let span = (low, end);
+            low = next;
+            (span.0 < span.1).then_some(span)
+        })
+    }
+
+    /// How many columns' solid is broken by a void, each counted once for every void.
+    pub fn voids(&self) -> usize {
+        self.voids.iter().flatten().map(|voids| voids.count()).sum()
     }
 
     /// Volume of metal.
     pub fn volume(&self) -> f64 {
         let bottom = self.bottom;
         let of_tile = |tile: &Arc<Tile>| tile.iter().map(|height| f64::from(height - bottom)).sum::<f64>();
-        self.tiles.iter().map(of_tile).sum::<f64>() * self.grid.cell * self.grid.cell
+        let solid: f64 = self.tiles.iter().map(of_tile).sum();
+        let void: f64 = self.voids.iter().flatten().map(|voids| voids.height()).sum();
+        (solid - void) * self.grid.cell * self.grid.cell
     }
+
+    /// Bytes of its tiles, shared or not.
+    pub(super) fn bytes(&self) -> usize {
+        let voids: usize = self.voids.iter().flatten().map(|voids| voids.bytes()).sum();
+        self.tiles.len() * (size_of::<Tile>() + 2 * size_of::<usize>() + size_of::<f32>()) + voids
+    }
+
+    /// Heights nearer to each other than this are the same, as far as single precision can tell.
+    pub(super) fn least(&self) -> f32 {
+        SAME * self.top.abs().max(self.bottom.abs())
+    }
+
+    fn place(&self, column: usize, row: usize) -> (usize, usize) {
+        (row / TILE * self.grid.tiles().0 + column / TILE, row % TILE * TILE + column % TILE)
+    }
+}
+
+/// Height of the highest column of each row of a tile. Eight at a time, for the compiler to do side by side.
+pub(super) fn rows_highest(tile: &Tile) -> [f32; TILE] {
+    let mut rows = [f32::NEG_INFINITY; TILE];
+    for (highest, row) in rows.iter_mut().zip(tile.chunks_exact(TILE)) {
+        let mut most = [f32::NEG_INFINITY; 8];
+        for heights in row.chunks_exact(8) {
+            for (most, height) in most.iter_mut().zip(heights) {
+                *most = if *height > *most { *height } else { *most };
+            }
+        }
+        *highest = most.into_iter().fold(f32::NEG_INFINITY, f32::max);
+    }
+    rows
 }

@@ -1,14 +1,28 @@
 //! The block as a heightfield, and the removal of metal from it.
 //!
 //! Nothing here looks at the rays of the exact measures: the two check each other.
+//!
+//! A pass goes through in batches. `lay` turns motions into strokes, `batch` hands them to the tiles they
+//! reach, `carve` and `scrape` take the metal from a tile's columns, `tally` keeps count of what each motion
+//! took, and `history` stores tiles to scrub from.
 
+mod batch;
 mod blank;
+mod carve;
+mod cutter;
 mod field;
+mod history;
+mod lay;
 mod removal;
-mod stamp;
+mod scrape;
+mod search;
+mod span;
 mod sweep;
+mod tally;
+mod touch;
+mod void;
 
-pub use blank::{MOST_CELLS, blank_field, default_cell};
+pub use blank::{MOST_CELLS, blank_field, blank_window, default_cell};
 pub use field::{Field, Grid};
 pub use removal::{Removal, Taken};
-pub use sweep::Sweep;
+pub use touch::{MOST_COUNTED, Part, Touch, flutes_end, touches, widest_between};

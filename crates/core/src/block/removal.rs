@@ -1,54 +1,44 @@
 //! The removal of metal by one pass, with stored states to scrub from.
 
-use rayon::prelude::*;
-
-use super::field::{Field, TILE};
-use super::stamp::{TilePlace, TileTaken};
-use super::sweep::Sweep;
-use crate::geometry::{Point, Point3, pt3};
-use crate::program::{Kind, Motion};
+use super::batch::{Cutter, TileCut, cut};
+use super::field::{Field, Grid, TILE};
+use super::history::History;
+use super::tally::Entry;
+use crate::geometry::{Point3, pt3};
+use crate::program::Motion;
 use crate::task::{Cancelled, Task};
 use crate::tool::Form;
-use crate::track::Track;
+use crate::track::{Placed, Track};
 
-/// Columns visited between two stored states, to begin with: about a fiftieth of a second of work.
-const STATE_WORK: f64 = 4e6;
-/// Most motions between two stored states.
-const STATE_MOTIONS: usize = 20_000;
-/// Most stored states of a pass; when there are more, every other is dropped and the rest lie twice as far apart.
-const MOST_STATES: usize = 64;
-/// The stored states of a pass may together hold as much as this many whole fields.
-const MOST_FIELDS: usize = 3;
-/// A rapid's tool is taken smaller by this part of its radius, so that backing off from a face it has just cut
-/// does not count as going through metal.
-const RAPID_CLEARANCE: f64 = 1e-5;
+/// Columns looked at in one batch: about a hundredth of a second of work.
+const BATCH_WORK: f64 = 2e6;
+/// Most motions of one batch.
+const BATCH_MOTIONS: usize = 20_000;
 
 /// What one motion took.
+///
+/// Where short motions follow each other and the tool is shaped, or goes down a slope, a column's metal is counted
+/// to the one of them that leaves it lowest: up to one radius of travel after the tool first touched it. In all
+/// other cases it is counted to the very motion that takes it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Taken {
     /// Index of the motion in the track.
     pub motion: usize,
     /// Volume.
     pub volume: f64,
-    /// Columns lowered.
+    /// Columns cut.
     pub cells: u32,
     /// The most taken from one column.
     pub deepest: f64,
-    /// Where that was: the column, and the height left.
+    /// Where that was: the column, and the lower end of what was taken.
     pub at: Point3,
-}
-
-#[derive(Debug, Clone)]
-struct State {
-    motions_done: usize,
-    field: Field,
 }
 
 /// The removal of metal by one pass.
 #[derive(Debug, Clone)]
 pub struct Removal {
-    form: Form,
-    states: Vec<State>,
+    cutter: Cutter,
+    history: History,
     end: Field,
     taken: Vec<Taken>,
     volume: f64,
@@ -60,33 +50,23 @@ impl Removal {
     /// # Errors
     /// [`Cancelled`] when the task was asked to stop.
     pub fn run(start: &Field, track: &Track, form: &Form, task: Task<'_>) -> Result<Self, Cancelled> {
+        let cutter = Cutter::of(form);
         let mut field = start.clone();
-        let mut states = vec![State { motions_done: 0, field: field.clone() }];
+        let mut history = History::new(start);
         let mut taken = Vec::new();
-        let (mut work, mut apart) = (STATE_WORK, STATE_MOTIONS);
         let motions = track.placed();
         let mut done = 0;
         while done < motions.len() {
             task.cancel.check()?;
-            let sweeps = batch(&field, track, form, done, work, apart);
-            cut(&mut field, &sweeps, done, &mut taken);
-            done += sweeps.len();
+            let batch = batch(&motions[done..], cutter.radius(), field.grid().cell);
+            let cuts = cut(&mut field, &cutter, batch, None);
+            gather(&cuts, field.grid(), done, batch.len(), &mut taken);
+            done += batch.len();
+            history.note(&field, done, &cuts);
             task.tell("Removing metal", done as f64 / motions.len() as f64);
-            states.push(State { motions_done: done, field: field.clone() });
-            if states.len() > MOST_STATES
-                || (states.len() > 4 && stored_tiles(&states) > MOST_FIELDS * field.tiles.len())
-            {
-                let mut index = 0;
-                states.retain(|_| {
-                    index += 1;
-                    index % 2 == 1
-                });
-                work *= 2.0;
-                apart *= 2;
-            }
         }
         let volume = taken.iter().map(|taken| taken.volume).sum();
-        Ok(Self { form: form.clone(), states, end: field, taken, volume })
+        Ok(Self { cutter, history, end: field, taken, volume })
     }
 
     /// The block after the pass.
@@ -104,125 +84,155 @@ impl Removal {
         &self.taken
     }
 
-    /// The block after `distance` along the track, made from the nearest stored state before it.
+    /// The block after `distance` along the track, made from the nearest stored state of each tile before it.
     pub fn field_at(&self, track: &Track, distance: f64) -> Field {
         if distance >= track.length() {
             return self.end.clone();
         }
+        let motions = track.placed();
         let index = track.index_at(distance);
-        let after = self.states.partition_point(|state| state.motions_done <= index).max(1);
-        let state = &self.states[after - 1];
-        let mut field = state.field.clone();
-        let mut sweeps: Vec<Sweep> = track.placed()[state.motions_done..index]
-            .iter()
-            .map(|placed| sweep_of(&placed.motion, &self.form))
-            .collect();
-        if let Some(placed) = track.placed().get(index) {
+        let (mut field, done) = self.history.field_after(&self.cutter, motions, index);
+        let mut rest: Vec<Placed> = motions[done..index].to_vec();
+        if let Some(placed) = motions.get(index) {
             let part = if placed.length > 0.0 { (distance - placed.from) / placed.length } else { 1.0 };
-            sweeps.push(sweep_of(&placed.motion.first_part(part.clamp(0.0, 1.0)), &self.form));
+            rest.push(first_part(placed, part.clamp(0.0, 1.0)));
         }
-        cut(&mut field, &sweeps, state.motions_done, &mut Vec::new());
+        let _ = cut(&mut field, &self.cutter, &rest, None);
         field
     }
+
+    /// Bytes held beyond the field at the start: the end, and the states stored between.
+    pub fn bytes(&self) -> usize {
+        self.end.bytes() + self.history.bytes(&self.end)
+    }
 }
 
-/// Tiles that the states hold beyond those of the first.
-fn stored_tiles(states: &[State]) -> usize {
-    let differ = |pair: &[State]| {
-        let tiles = pair[0].field.tiles.iter().zip(&pair[1].field.tiles);
-        tiles.filter(|(a, b)| !std::sync::Arc::ptr_eq(a, b)).count()
+fn first_part(placed: &Placed, part: f64) -> Placed {
+    let motion: Motion = placed.motion.first_part(part);
+    Placed { motion, length: placed.length * part, ..*placed }
+}
+
+/// The motions of the next batch: until they look at about so many columns, or are so many.
+fn batch(motions: &[Placed], radius: f64, cell: f64) -> &[Placed] {
+    let mut work = 0.0;
+    let enough = |placed: &Placed| {
+        let ends = if placed.length > radius / 2.0 { 2.0 * radius } else { 0.0 };
+        work += (placed.length + ends) * 2.0 * radius / (cell * cell);
+        work > BATCH_WORK
     };
-    states.windows(2).map(differ).sum()
+    let count = motions.iter().take(BATCH_MOTIONS).position(enough).map_or(BATCH_MOTIONS, |last| last + 1);
+    &motions[..count.min(motions.len())]
 }
 
-fn sweep_of(motion: &Motion, form: &Form) -> Sweep {
-    let less = if motion.kind == Kind::Rapid { form.radius() * RAPID_CLEARANCE } else { 0.0 };
-    Sweep::new(motion, form, less)
-}
-
-/// The sweeps from motion `from` on, until they visit `work` columns or are `most` in number.
-fn batch(field: &Field, track: &Track, form: &Form, from: usize, work: f64, most: usize) -> Vec<Sweep> {
-    let cell = field.grid().cell;
-    let mut sweeps = Vec::new();
-    let mut visits = 0.0;
-    for placed in track.placed()[from..].iter().take(most) {
-        visits += (placed.length + 2.0 * form.radius()) * 2.0 * form.radius() / (cell * cell);
-        sweeps.push(sweep_of(&placed.motion, form));
-        if visits > work {
-            break;
+/// Adds up what the motions of a batch took, tile after tile in their order.
+fn gather(cuts: &[TileCut], grid: &Grid, first: usize, motions: usize, taken: &mut Vec<Taken>) {
+    let mut sums: Vec<(Entry, usize)> = vec![(Entry::default(), 0); motions];
+    for cut in cuts {
+        for (motion, entry) in &cut.taken {
+            let Some((sum, tile)) = sums.get_mut(*motion as usize) else { continue };
+            sum.height += entry.height;
+            sum.cells += entry.cells;
+            if entry.deepest > sum.deepest {
+                (sum.deepest, sum.left, sum.at, *tile) = (entry.deepest, entry.left, entry.at, cut.tile);
+            }
         }
     }
-    sweeps
-}
-
-/// Cuts the sweeps in order, tile beside tile: a tile sees its own sweeps in their order, so that the outcome is
-/// the same however many cores work.
-fn cut(field: &mut Field, sweeps: &[Sweep], first_motion: usize, taken: &mut Vec<Taken>) {
-    let lists = sweeps_by_tile(field, sweeps);
-    let grid = *field.grid();
     let (across, _) = grid.tiles();
-    let bottom = field.bottom();
-    let parts: Vec<Vec<(u32, TileTaken)>> = field
-        .tiles
-        .par_iter_mut()
-        .zip(&lists)
-        .enumerate()
-        .map(|(index, (tile, list))| {
-            let place =
-                TilePlace { grid: &grid, column: index % across * TILE, row: index / across * TILE, bottom };
-            let each = list.iter().map(|&sweep| (sweep, place.cut(tile, &sweeps[sweep as usize])));
-            each.filter(|(_, taken)| taken.cells > 0).collect()
-        })
-        .collect();
-    let mut of_sweep: Vec<TileTaken> = vec![TileTaken::default(); sweeps.len()];
-    for (sweep, part) in parts.into_iter().flatten() {
-        let sum = &mut of_sweep[sweep as usize];
-        sum.height += part.height;
-        sum.cells += part.cells;
-        if part.deepest > sum.deepest {
-            (sum.deepest, sum.at) = (part.deepest, part.at);
-        }
-    }
-    for (index, sum) in of_sweep.iter().enumerate().filter(|(_, sum)| sum.cells > 0) {
-        let z = sweeps[index].lowest_at(sum.at).unwrap_or(f64::from(bottom)).max(f64::from(bottom));
+    for (motion, (sum, tile)) in sums.iter().enumerate().filter(|(_, (sum, _))| sum.cells > 0) {
+        let at = sum.at as usize;
+        let place = grid.centre(tile % across * TILE + at % TILE, tile / across * TILE + at / TILE);
         taken.push(Taken {
-            motion: first_motion + index,
+            motion: first + motion,
             volume: sum.height * grid.cell * grid.cell,
             cells: sum.cells,
             deepest: f64::from(sum.deepest),
-            at: pt3(sum.at.x, sum.at.y, z),
+            at: pt3(place.x, place.y, f64::from(sum.left)),
         });
     }
 }
 
-/// For each tile, the sweeps that may reach it, in order.
-fn sweeps_by_tile(field: &Field, sweeps: &[Sweep]) -> Vec<Vec<u32>> {
-    let grid = field.grid();
-    let (across, up) = grid.tiles();
-    let side = TILE as f64 * grid.cell;
-    let mut lists = vec![Vec::new(); across * up];
-    let half_diagonal = side * std::f64::consts::FRAC_1_SQRT_2;
-    for (number, sweep) in sweeps.iter().enumerate() {
-        if sweep.lowest() >= f64::from(field.top()) {
-            continue;
-        }
-        let bounds = sweep.bounds();
-        let range = |low: f64, high: f64, origin: f64, count: usize| {
-            let low = ((low - origin) / side).floor().clamp(0.0, count as f64);
-            let high = ((high - origin) / side).floor().clamp(-1.0, count as f64 - 1.0);
-            low as usize..(high + 1.0) as usize
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::block::blank_field;
+    use crate::geometry::{Path, pt};
+    use crate::job::Zero;
+    use crate::program::{Curve, Kind};
+    use crate::task::Cancel;
+    use crate::units::Units;
+
+    fn plate() -> Field {
+        let corners = [pt(-1.0, -1.0), pt(1.0, -1.0), pt(1.0, 1.0), pt(-1.0, 1.0)].map(|at| (at, 0.0));
+        blank_field(&Path::closed(&corners).expect("a square"), 0.0, -1.0, 0.004, Units::Inch).expect("fits")
+    }
+
+    /// A spiral of short motions that sinks slowly, so that most tiles are visited again and again.
+    fn spiral(steps: usize) -> Track {
+        let at = |step: usize| {
+            let turn = step as f64 * 0.02;
+            let radius = 0.1 + 0.7 * step as f64 / steps as f64;
+            let place = crate::geometry::Point::at_angle(turn) * radius;
+            pt3(place.x, place.y, -0.2 - 0.1 * (turn * 0.7).sin())
         };
-        for row in range(bounds.low.y, bounds.high.y, grid.origin.y, up) {
-            for column in range(bounds.low.x, bounds.high.x, grid.origin.x, across) {
-                let middle = Point {
-                    x: grid.origin.x + (column as f64 + 0.5) * side,
-                    y: grid.origin.y + (row as f64 + 0.5) * side,
-                };
-                if sweep.may_reach(middle, half_diagonal) {
-                    lists[row * across + column].push(number as u32);
-                }
-            }
+        let motion = |step: usize| Motion {
+            start: at(step),
+            end: at(step + 1),
+            curve: Curve::Straight,
+            feed: 10.0,
+            spindle: 1000.0,
+            line: 1,
+            tool: 1,
+            kind: Kind::Feed,
+            proven: true,
+            start_known: true,
+        };
+        let motions: Vec<Motion> = (0..steps).map(motion).collect();
+        Track::new(&motions, &Zero::default(), None, 1e-5)
+    }
+
+    fn same(a: &Field, b: &Field) -> bool {
+        a.tiles == b.tiles && a.voids == b.voids
+    }
+
+    #[test]
+    fn one_core_and_several_leave_the_same_block_and_count_the_same() {
+        let (start, cancel) = (plate(), Cancel::new());
+        // A silhouette on a slope is worked out column by column, so half a turn has to do.
+        for (form, motions) in [
+            (Form::Ball { diameter: 0.25 }, 6000),
+            (Form::Silhouette { points: vec![[0.1, 0.0], [0.1, 0.05], [0.05, 0.1]] }, 150),
+        ] {
+            let track = spiral(motions);
+            let run = |cores: usize| {
+                let pool = rayon::ThreadPoolBuilder::new().num_threads(cores).build().expect("threads");
+                pool.install(|| {
+                    Removal::run(&start, &track, &form, Task::quiet(&cancel)).expect("nobody cancels")
+                })
+            };
+            let (one, several) = (run(1), run(3));
+            assert!(same(one.end(), several.end()));
+            assert_eq!(one.taken(), several.taken());
         }
     }
-    lists
+
+    #[test]
+    fn scrubbing_is_exact_and_keeps_to_its_memory() {
+        let (start, track, cancel) = (plate(), spiral(12_000), Cancel::new());
+        let form = Form::Ball { diameter: 0.25 };
+        let whole = Removal::run(&start, &track, &form, Task::quiet(&cancel)).expect("nobody cancels");
+        for part in [0.0, 0.21, 0.5, 0.83, 0.999] {
+            let distance = track.length() * part;
+            let index = track.index_at(distance);
+            let mut motions: Vec<Motion> =
+                track.placed()[..index].iter().map(|placed| placed.motion).collect();
+            let placed = track.placed()[index];
+            motions.push(placed.motion.first_part((distance - placed.from) / placed.length));
+            let so_far = Track::new(&motions, &Zero::default(), None, 1e-5);
+            let run = Removal::run(&start, &so_far, &form, Task::quiet(&cancel)).expect("nobody cancels");
+            assert!(same(&whole.field_at(&track, distance), run.end()), "at {part}");
+        }
+        let cells = start.grid().columns * start.grid().rows;
+        let tiles = start.tiles.len() * TILE * TILE;
+        assert!(whole.bytes() < 12 * tiles + cells, "{} bytes for {tiles} cells", whole.bytes());
+    }
 }

@@ -1,14 +1,21 @@
 //! Findings from what was followed and measured. Every border is a named tolerance or a limit of the job.
 
 mod air;
+mod contact;
 mod control;
 mod depth;
+mod gap;
+mod keep_clear;
 mod metal;
 mod outline;
 mod program;
+mod reach;
+mod speed;
+mod travel;
 
 use std::fmt::Write as _;
 
+use crate::block::flutes_end;
 use crate::finding::{Code, Finding, Severity};
 use crate::job::{Job, Pass};
 use crate::program::advice::{self, RunPass};
@@ -62,13 +69,25 @@ pub(crate) fn findings(
         found.extend(air::same_as_air_pass(&check, passes));
         found.extend(depth::findings(&check));
         found.extend(metal::findings(&check));
+        found.extend(reach::findings(&check));
+        found.extend(keep_clear::findings(&check));
+        found.extend(travel::findings(&check));
+        found.extend(speed::findings(&check));
         found.extend(outline::findings(&check));
+        if last_held(job) == Some(index) {
+            found.extend(outline::metal_left(&check));
+        }
         all.extend(capped(found).into_iter().map(|finding| finding.of_pass(index)));
     }
     all.extend(across(job, passes));
     // What must be acted on comes first; within a weight, the order of the passes stays.
     all.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     all
+}
+
+/// The last pass that is held against the outline.
+fn last_held(job: &Job) -> Option<usize> {
+    job.passes.iter().rposition(|pass| pass.allowance.is_some())
 }
 
 /// What shows when the programs of a job are laid side by side.
@@ -104,12 +123,38 @@ fn left_out(job: &Job) -> Vec<Finding> {
     missing(contact.is_some(), "The job gives no contact limits: light and heavy cuts are not told apart.");
     let rapid = job.machine.as_ref().and_then(|machine| machine.rapid);
     missing(rapid.is_some(), "The job gives no rapid speed: times are those of the feed motions alone.");
+    missing(travel::left_out(job).is_none(), travel::left_out(job).unwrap_or_default());
+    if let Some(message) = short_of(job) {
+        found.push(Finding::new(Code::NotChecked, Severity::Note, message));
+    }
     if !gauge_in_blank(job) {
         let message = "The gauge height lies outside the blank: leave, cut and contact are not measured. Give one \
                        between its faces.";
         found.push(Finding::new(Code::NotChecked, Severity::Look, message));
     }
     found
+}
+
+/// What is not said of the tools that the passes use.
+fn short_of(job: &Job) -> Option<String> {
+    let used = |tool: &&Tool| job.passes.iter().any(|pass| pass.tool == tool.number);
+    let known =
+        |tool: &Tool| flutes_end(tool).is_some() && tool.holder_diameter.is_some() && tool.stickout.is_some();
+    let tools: Vec<String> = job
+        .tools
+        .iter()
+        .filter(used)
+        .filter(|tool| !known(tool))
+        .map(|tool| tool.number.to_string())
+        .collect();
+    (job.blank.is_some() && !tools.is_empty()).then(|| {
+        format!(
+            "The job does not give flute length, stickout and holder diameter of {} {}: whether metal stands past the \
+             flutes, or meets shank or holder, is not checked as far as they are missing.",
+            if tools.len() > 1 { "tools" } else { "tool" },
+            tools.join(", ")
+        )
+    })
 }
 
 /// Whether the gauge height lies between the faces of the blank, as far as the job has both.

@@ -1,10 +1,9 @@
-//! Findings along the outline: contact, leave against the allowance, cuts past the outline, a short blank.
+//! Findings along the outline: leave against the allowance, metal left standing, cuts past the outline, a short blank.
 
 use super::PassCheck;
 use crate::finding::{Code, Finding, Severity};
 use crate::geometry::{Point3, pt3};
 use crate::job::Job;
-use crate::measure::{Contact, Stretch};
 use crate::proof::{AlongOutline, BlankProof, StationRow};
 use crate::tolerance::Tolerances;
 
@@ -31,7 +30,7 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     // What an unread word would have cut is not known: advice on contact would be guesswork. A cut past the outline
     // that was seen stays one.
     if let Some(allowance) = check.pass.allowance.filter(|_| !check.proof.program.unproven) {
-        found.extend(contact(check, along));
+        found.extend(super::contact::findings(check, along));
         found.extend(leave_off(check, along, allowance));
     }
     let place = |mut finding: Finding| {
@@ -47,7 +46,7 @@ fn at_gauge(check: &PassCheck<'_>, row: &StationRow) -> Point3 {
     pt3(row.at.x, row.at.y, check.job.gauge().unwrap_or(0.0))
 }
 
-fn row_at(along: &AlongOutline, station: f64) -> Option<&StationRow> {
+pub(super) fn row_at(along: &AlongOutline, station: f64) -> Option<&StationRow> {
     let after = along.rows.partition_point(|row| row.station < station).min(along.rows.len().checked_sub(1)?);
     let before = after.saturating_sub(1);
     let off = |index: usize| (along.rows[index].station - station).abs();
@@ -65,7 +64,12 @@ fn line_at(check: &PassCheck<'_>, along: &AlongOutline, station: f64) -> Option<
     track.placed().get(index).map(|placed| placed.motion.line)
 }
 
-fn with_line(check: &PassCheck<'_>, along: &AlongOutline, finding: Finding, station: f64) -> Finding {
+pub(super) fn with_line(
+    check: &PassCheck<'_>,
+    along: &AlongOutline,
+    finding: Finding,
+    station: f64,
+) -> Finding {
     let finding = finding.at_station(station);
     match line_at(check, along, station) {
         Some(line) => finding.on_line(line),
@@ -73,12 +77,15 @@ fn with_line(check: &PassCheck<'_>, along: &AlongOutline, finding: Finding, stat
     }
 }
 
+/// A pass may be meant to cut inside the outline: an allowance below 0 says how far.
 fn past_outline(check: &PassCheck<'_>, along: &AlongOutline) -> Option<Finding> {
     let (most, station) = along.past?;
-    (most > check.tolerances.past_outline).then(|| {
+    let meant = check.pass.allowance.map_or(0.0, |allowance| (-allowance).max(0.0));
+    (most > meant + check.tolerances.past_outline).then(|| {
+        let instead = if meant > 0.0 { format!(", where {} is meant", check.length(meant)) } else { String::new() };
         let message = format!(
-            "{}: cuts up to {} inside the outline at station {}. That metal can't be put back; check the program, the \
-             tool and the zero.",
+            "{}: cuts up to {} inside the outline at station {}{instead}. That metal can't be put back; check the \
+             program, the tool and the zero.",
             check.title(),
             check.length(most),
             check.job.units.plain(station),
@@ -87,122 +94,27 @@ fn past_outline(check: &PassCheck<'_>, along: &AlongOutline) -> Option<Finding> 
     })
 }
 
-fn contact(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
-    let worth = |stretch: &&Stretch| stretch.to - stretch.from > check.tolerances.stretch_least;
-    let state = |stretch: &Stretch| match stretch.state {
-        Contact::Full => None,
-        Contact::None => Some((Code::NoContact, no_contact(check, along, stretch))),
-        Contact::Light => Some((Code::LightCut, limit_words(check, along, stretch, "light"))),
-        Contact::Heavy => Some((Code::HeavyCut, limit_words(check, along, stretch, "heavy"))),
-    };
-    let finding = |stretch: &Stretch| {
-        let (code, message) = state(stretch)?;
-        let middle = f64::midpoint(stretch.from, stretch.to);
-        Some(with_line(check, along, Finding::new(code, Severity::Look, message), middle))
-    };
-    along.contact.iter().filter(worth).filter_map(finding).collect()
-}
-
-fn no_contact(check: &PassCheck<'_>, along: &AlongOutline, stretch: &Stretch) -> String {
-    let units = check.job.units;
-    let standing = row_at(along, f64::midpoint(stretch.from, stretch.to)).map_or(0.0, |row| row.after);
-    let allowance = check.pass.allowance.unwrap_or(0.0);
-    let why = if standing > allowance + check.tolerances.allowance {
-        format!(
-            "metal stands there {} outside the outline, and the tool does not reach it",
-            check.length(standing)
-        )
-    } else {
-        "the metal there ends inside its cut".to_owned()
-    };
-    let mut message = format!(
-        "{}: no contact for {} from station {} to {}: {why}.",
-        check.title(),
-        units.plain_with_unit(stretch.to - stretch.from),
-        units.plain(stretch.from),
-        units.plain(stretch.to),
-    );
-    message.push_str(&regained(check, stretch));
-    message
-}
-
-/// Which later pass, if any, takes metal along a stretch, all of it or part.
-fn regained(check: &PassCheck<'_>, stretch: &Stretch) -> String {
-    for (offset, later) in check.later.iter().enumerate() {
-        let Some(along) = &later.along_outline else { continue };
-        let number = check.index + offset + 2;
-        let mut none = 0.0;
-        for other in along.contact.iter().filter(|other| other.state == Contact::None) {
-            none += (other.to.min(stretch.to) - other.from.max(stretch.from)).max(0.0);
-        }
-        let length = stretch.to - stretch.from;
-        if none <= check.tolerances.stretch_least {
-            return format!(" Pass {number} regains it all.");
-        }
-        if none < length - check.tolerances.stretch_least {
-            let rest = check.job.units.plain_with_unit(none);
-            let fully = fully_regained_by(check, stretch, offset + 1);
-            return format!(" Pass {number} regains it but for {rest}.{fully}");
-        }
-    }
-    if check.later.iter().any(|later| later.along_outline.is_some()) {
-        " No later pass regains it.".to_owned()
-    } else {
-        String::new()
-    }
-}
-
-fn fully_regained_by(check: &PassCheck<'_>, stretch: &Stretch, from: usize) -> String {
-    for (offset, later) in check.later.iter().enumerate().skip(from) {
-        let Some(along) = &later.along_outline else { continue };
-        let missed = along.contact.iter().any(|other| {
-            other.state == Contact::None
-                && other.to.min(stretch.to) - other.from.max(stretch.from) > check.tolerances.stretch_least
-        });
-        if !missed {
-            return format!(" Pass {} then takes metal all along.", check.index + offset + 2);
-        }
-    }
-    " No later pass takes the rest.".to_owned()
-}
-
-fn limit_words(check: &PassCheck<'_>, along: &AlongOutline, stretch: &Stretch, state: &str) -> String {
-    let units = check.job.units;
-    let cuts = along.rows.iter().filter(|row| row.station >= stretch.from && row.station <= stretch.to);
-    let (least, most) = cuts
-        .map(StationRow::cut)
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), cut| (least.min(cut), most.max(cut)));
-    let amount = if state == "light" {
-        format!("down to {} or less: it may rub and not cut", check.length(least))
-    } else {
-        format!("up to {}: watch the load, or take it in two", check.length(most))
-    };
-    format!(
-        "{}: {state} cut for {} from station {} to {}, {amount}.",
-        check.title(),
-        units.plain_with_unit(stretch.to - stretch.from),
-        units.plain(stretch.from),
-        units.plain(stretch.to),
-    )
-}
-
-/// Where a pass that had metal to take leaves more or less than its allowance.
+/// Where a pass leaves more or less than its allowance of the metal it cut. Where it hardly touches what it leaves,
+/// the missing contact is told already.
 fn leave_off(check: &PassCheck<'_>, along: &AlongOutline, allowance: f64) -> Vec<Finding> {
     let tolerance = check.tolerances.allowance;
+    let untouched = |row: &&StationRow| row.cut() < check.tolerances.none_below;
     let side = |row: &StationRow| {
         if row.after > allowance + tolerance {
             1
-        } else if row.after < allowance - tolerance && row.cut() > check.tolerances.none_below {
+        } else if row.after < allowance - tolerance && !untouched(&row) {
             -1
         } else {
             0
         }
     };
+    let mostly_untouched = |run: &[StationRow]| run.iter().filter(untouched).count() * 2 > run.len();
     let mut found = Vec::new();
     for run in along.rows.chunk_by(|a, b| side(a) == side(b)) {
         let (first, last) = (&run[0], &run[run.len() - 1]);
         let sign = side(first);
-        if sign == 0 || last.station - first.station < check.tolerances.stretch_least {
+        let short = last.station - first.station < check.tolerances.stretch_least;
+        if sign == 0 || short || mostly_untouched(run) {
             continue;
         }
         let off = |row: &StationRow| (row.after - allowance).abs();
@@ -222,4 +134,39 @@ fn leave_off(check: &PassCheck<'_>, along: &AlongOutline, allowance: f64) -> Vec
         found.push(with_line(check, along, finding, worst.station));
     }
     found
+}
+
+/// Where metal still stands after the whole job that the last pass with an allowance was to take and never touched.
+/// Metal that it did cut, and left too much of, is told as off its allowance.
+pub(super) fn metal_left(check: &PassCheck<'_>) -> Option<Finding> {
+    let along = check.proof.along_outline.as_ref()?;
+    let allowance = check.pass.allowance.filter(|_| !check.proof.program.unproven)?;
+    let end = check.later.iter().rev().find_map(|later| later.along_outline.as_ref()).unwrap_or(along);
+    let left = |(own, last): (&StationRow, &StationRow)| {
+        let untouched = own.cut() < check.tolerances.none_below;
+        (untouched && last.after > allowance + check.tolerances.allowance)
+            .then_some((*own, last.after - allowance))
+    };
+    let places: Vec<Option<(StationRow, f64)>> = along.rows.iter().zip(&end.rows).map(left).collect();
+    let length = stands_for(&places);
+    let (worst, by) = places.into_iter().flatten().max_by(|a, b| a.1.total_cmp(&b.1))?;
+    (length > check.tolerances.stretch_least).then(|| {
+        let message = format!(
+            "{}: leaves metal that no later pass takes, {} more than the {} meant, along {} of the outline; the most \
+             is at station {}. The block will not be to its line there: lengthen the pass, or add one.",
+            check.title(),
+            check.length(by),
+            check.length(allowance),
+            check.job.units.plain_with_unit(length),
+            check.job.units.plain(worst.station),
+        );
+        let finding = Finding::new(Code::MetalLeft, Severity::Look, message);
+        with_line(check, along, finding, worst.station).at(at_gauge(check, &worst))
+    })
+}
+
+/// Length of outline between neighbouring stations that both have metal left.
+fn stands_for(places: &[Option<(StationRow, f64)>]) -> f64 {
+    let pairs = places.windows(2).filter_map(|pair| Some(pair[1]?.0.station - pair[0]?.0.station));
+    pairs.sum()
 }

@@ -7,8 +7,8 @@ use crate::program::{Kind, Settings, ToolCall, advice};
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let mut found = check.proof.program.findings.clone();
     found.extend(advised(check));
-    found.extend(form_not_followed(check));
     found.extend(wrong_tool(check));
+    found.extend(no_tool_call(check));
     found.extend(no_feed(check));
     found.extend(spindle_stopped(check));
     found
@@ -21,21 +21,47 @@ fn advised(check: &PassCheck<'_>) -> Vec<Finding> {
     let settings = Settings::for_job(check.job.units, control).with_tool(check.pass.tool);
     let rapid = check.job.machine.as_ref().and_then(|machine| machine.rapid);
     let mut found = advice::findings(program, text, &settings, rapid);
+    if let Some(motion) = super::speed::faster_than_rapid(check) {
+        // told as too fast, with the same advice
+        found.retain(|finding| finding.code != Code::OddFeed || finding.line != Some(motion.line));
+    }
+    found.extend(deletable(check));
     if let Some(control) = control {
         found.extend(super::control::findings(text.bytes(), program.number, control));
     }
     found
 }
 
-fn form_not_followed(check: &PassCheck<'_>) -> Option<Finding> {
-    (!check.tool.form.is_followed()).then(|| {
+/// Lines that begin with `/` are run or not by a switch of the control that the job may not say.
+fn deletable(check: &PassCheck<'_>) -> Option<Finding> {
+    if check.job.control.as_ref().is_some_and(|control| control.block_delete.is_some()) {
+        return None;
+    }
+    let lines = check.proof.text.bytes().split(|byte| matches!(byte, b'\n'));
+    let marked = |line: &[u8]| line.trim_ascii_start().starts_with(b"/");
+    let (index, _) = lines.enumerate().find(|(_, line)| marked(line))?;
+    let message = format!(
+        "{}: lines that begin with / are run only while the control's block delete switch is off, and the job does not \
+         say how it stands. They are run here. Say it in the job, control, \"block_delete\": \"off\" or \"on\".",
+        check.title()
+    );
+    Some(Finding::new(Code::StartState, Severity::Look, message).on_line(index as u32 + 1))
+}
+
+/// A program without a tool call runs with whatever the pass before left in the spindle.
+fn no_tool_call(check: &PassCheck<'_>) -> Option<Finding> {
+    let before = check.index.checked_sub(1).and_then(|index| check.job.passes.get(index))?;
+    let silent = check.proof.program.tools.is_empty() && before.tool != check.pass.tool;
+    silent.then(|| {
         let message = format!(
-            "{}: the removal of metal by a cutter of the form '{}' is not followed, so this pass and all after it \
-             are unproven. Followed are flat, ball and bull.",
+            "{}: the program calls no tool, and the pass before ran with tool {}. Be sure that tool {} ({}) is in the \
+             spindle.",
             check.title(),
-            check.tool.form.kind()
+            before.tool,
+            check.pass.tool,
+            check.tool.title()
         );
-        Finding::new(Code::UnprovenState, Severity::Stop, message)
+        Finding::new(Code::WrongTool, Severity::Note, message)
     })
 }
 

@@ -124,7 +124,7 @@ fn key_path(root: Node<'_>, at: usize) -> String {
 pub(super) fn decode(bytes: &[u8]) -> Result<&str, JobError> {
     let refused = |message: &str| JobError::at_byte("", 0, message);
     if bytes.len() > LARGEST_FILE {
-        return Err(refused("the file is larger than 16 MiB, the most a job file may be"));
+        return Err(refused("the file is larger than 16 MiB, the most that is read"));
     }
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(refused("the file is saved as UTF-16; save it as UTF-8"));
@@ -152,8 +152,9 @@ struct Entry<'a> {
 }
 
 impl<'a> Node<'a> {
-    /// The whole text as one value. Afterwards the text is known to be JSON all through.
-    pub(super) fn root(text: &'a str) -> Result<Self, JobError> {
+    /// The whole text as one value; `what` names the kind of file, as in "job". Afterwards the text is known to be
+    /// JSON all through.
+    pub(super) fn root(text: &'a str, what: &str) -> Result<Self, JobError> {
         let body = text.trim_start();
         let start = text.len() - body.len();
         if body.is_empty() {
@@ -161,9 +162,9 @@ impl<'a> Node<'a> {
         }
         if !body.starts_with('{') {
             let message = if looks_like_program(body) {
-                "this looks like a program, not a job file"
+                format!("this looks like a program, not a {what} file")
             } else {
-                "a job file is JSON and begins with {"
+                format!("a {what} file is JSON and begins with {{")
             };
             return Err(JobError::at_byte(text, start, message));
         }

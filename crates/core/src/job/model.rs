@@ -63,6 +63,17 @@ pub struct ContactLimits {
     pub heavy_above: Option<f64>,
 }
 
+/// Something on the table that no part of a tool may come into: a clamp, a screw, a stop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeepClear {
+    /// What the operator calls it.
+    pub name: String,
+    /// The closed area it takes in plan, block coordinates.
+    pub area: Vec<Vertex>,
+    /// Z up to which it stands. It stands from the bed up.
+    pub top: f64,
+}
+
 /// What the machine can do. Every part may be missing.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Machine {
@@ -126,6 +137,8 @@ pub struct Job {
     pub blank: Option<Blank>,
     /// Z of the top of what is under the block.
     pub bed_top: Option<f64>,
+    /// What no tool may come into.
+    pub keep_clear: Vec<KeepClear>,
     /// Height at which leave and cut are measured.
     pub gauge_height: Option<f64>,
     /// Limits of the thickness of cut.

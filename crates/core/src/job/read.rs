@@ -2,19 +2,18 @@
 
 use super::control;
 use super::json::{Fault, Fields, JobError, Node, decode};
-use super::model::{Blank, ContactLimits, Job, Machine, Pass, PathSource, Travel, Vertex, Zero};
+use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use crate::geometry::pt;
 use crate::tool::{Form, Tool};
 use crate::units::Units;
 
 /// The schema that is read and written.
 pub(super) const SCHEMA: &str = "blockwright-job/1";
-const SCHEMA_STEM: &str = "blockwright-job/";
-
 const MOST_VERTICES: usize = 100_000;
 const MOST_TOOLS: usize = 1000;
 const MOST_PASSES: usize = 1000;
 const MOST_POINTS: usize = 10_000;
+const MOST_KEEP_CLEAR: usize = 1000;
 
 pub(super) const UNITS: [(&str, Units); 2] = [("inch", Units::Inch), ("mm", Units::Mm)];
 /// Reads the text of a job file (schema `blockwright-job/1`).
@@ -23,14 +22,14 @@ pub(super) const UNITS: [(&str, Units); 2] = [("inch", Units::Inch), ("mm", Unit
 /// The first thing in the file that cannot be used, with its line, column and key path.
 pub fn read(text: &[u8]) -> Result<Job, JobError> {
     let text = decode(text)?;
-    let root = Node::root(text)?;
+    let root = Node::root(text, "job")?;
     job(root).map_err(|fault| fault.placed(text, root))
 }
 
 fn job(root: Node<'_>) -> Result<Job, Fault> {
     let fields = root.fields()?;
     // Before all else: a later schema may well have keys that are unknown here.
-    schema(&fields)?;
+    schema(&fields, SCHEMA, "job")?;
     fields.only(&[
         "schema",
         "name",
@@ -38,6 +37,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         "outline",
         "blank",
         "bed",
+        "keep_clear",
         "gauge_height",
         "contact",
         "machine",
@@ -51,6 +51,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         outline: fields.maybe("outline", outline)?,
         blank: fields.maybe("blank", blank)?,
         bed_top: fields.maybe("bed", |node| node.object(&["top"])?.need("top")?.number())?,
+        keep_clear: fields.maybe("keep_clear", keep_clear)?.unwrap_or_default(),
         gauge_height: fields.maybe("gauge_height", Node::number)?,
         contact: fields.maybe("contact", contact)?,
         machine: fields.maybe("machine", machine)?,
@@ -68,24 +69,26 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
     Ok(Job { passes, ..job })
 }
 
-fn schema(fields: &Fields<'_>) -> Result<(), Fault> {
+/// Refuses a file of another schema than `known`; `what` names the kind of file.
+pub(super) fn schema(fields: &Fields<'_>, known: &str, what: &str) -> Result<(), Fault> {
     let Some(node) = fields.get("schema") else {
-        let message = format!("this key is missing: a job file says \"schema\": \"{SCHEMA}\"");
+        let message = format!("this key is missing: a {what} file says \"schema\": \"{known}\"");
         return Err(fields.node.lacks("schema", message));
     };
     let text = node.text()?;
-    if text == SCHEMA {
+    if text == known {
         return Ok(());
     }
-    let number = text.strip_prefix(SCHEMA_STEM).filter(|number| {
+    let stem = known.trim_end_matches(|c: char| c.is_ascii_digit());
+    let number = text.strip_prefix(stem).filter(|number| {
         !number.is_empty() && !number.starts_with('0') && number.bytes().all(|b| b.is_ascii_digit())
     });
     Err(node.fault(if number.is_some() {
         format!(
-            "the job says {text}; this Blockwright reads {SCHEMA} and leaves later ones alone: open it with a newer Blockwright"
+            "the {what} says {text}; this Blockwright reads {known} and leaves later ones alone: open it with a newer Blockwright"
         )
     } else {
-        format!("must be \"{SCHEMA}\"; this is not a job file that can be read here")
+        format!("must be \"{known}\"; this is not a {what} file that can be read here")
     }))
 }
 
@@ -210,6 +213,26 @@ fn blank(node: Node<'_>) -> Result<Blank, Fault> {
     })
 }
 
+fn keep_clear(node: Node<'_>) -> Result<Vec<KeepClear>, Fault> {
+    let mut areas: Vec<KeepClear> = Vec::new();
+    for node in node.list(MOST_KEEP_CLEAR, "keep-clear areas")? {
+        let fields = node.object(&["name", "area", "top"])?;
+        let name = fields.need("name")?;
+        let area = KeepClear {
+            name: name.words()?,
+            area: vertices(fields.need("area")?.object(&["vertices"])?.need("vertices")?)?,
+            top: fields.need("top")?.number()?,
+        };
+        if areas.iter().any(|other| other.name == area.name) {
+            let message =
+                format!("there is already a keep-clear area \"{}\"; findings go by the name", area.name);
+            return Err(name.fault(message));
+        }
+        areas.push(area);
+    }
+    Ok(areas)
+}
+
 fn contact(node: Node<'_>) -> Result<ContactLimits, Fault> {
     let fields = node.object(&["light_below", "heavy_above"])?;
     let limits = ContactLimits {
@@ -248,7 +271,8 @@ fn travel(node: Node<'_>) -> Result<Travel, Fault> {
     Ok(Travel { x: fields.maybe("x", range)?, y: fields.maybe("y", range)?, z: fields.maybe("z", range)? })
 }
 
-fn tools(node: Node<'_>) -> Result<Vec<Tool>, Fault> {
+/// The list of tools; no number twice.
+pub(super) fn tools(node: Node<'_>) -> Result<Vec<Tool>, Fault> {
     let mut tools: Vec<Tool> = Vec::new();
     for node in node.list(MOST_TOOLS, "tools")? {
         let tool = tool(node)?;

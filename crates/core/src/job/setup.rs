@@ -117,6 +117,7 @@ impl Setup {
                 at: None,
             }),
             bed_top: None,
+            keep_clear: Vec::new(),
             gauge_height: None,
             contact: None,
             machine: None,

@@ -3,7 +3,7 @@
 use serde_json::{Map, Number, Value};
 
 use super::control;
-use super::model::{Blank, ContactLimits, Job, Machine, Pass, PathSource, Travel, Vertex, Zero};
+use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use super::read::SCHEMA;
 use crate::tool::{Form, Tool};
 use crate::units::Units;
@@ -16,8 +16,13 @@ const INDENT: usize = 2;
 ///
 /// A number that is not finite comes out as `null`, which [`super::read`] refuses at its place.
 pub fn write(job: &Job) -> String {
+    laid_out(&job_value(job))
+}
+
+/// A whole file.
+pub(super) fn laid_out(value: &Value) -> String {
     let mut text = String::new();
-    lay_out(&job_value(job), 0, None, &mut text);
+    lay_out(value, 0, None, &mut text);
     text.push('\n');
     text
 }
@@ -77,6 +82,7 @@ fn job_value(job: &Job) -> Value {
         .maybe("outline", job.outline.as_ref().map(path))
         .maybe("blank", job.blank.as_ref().map(blank))
         .maybe("bed", job.bed_top.map(|top| Record::default().with("top", number(top))))
+        .maybe("keep_clear", (!job.keep_clear.is_empty()).then(|| keep_clear(&job.keep_clear)))
         .maybe_number("gauge_height", job.gauge_height)
         .maybe("contact", job.contact.map(contact))
         .maybe("machine", job.machine.as_ref().map(machine))
@@ -116,6 +122,17 @@ fn blank(blank: &Blank) -> Value {
         .into()
 }
 
+fn keep_clear(areas: &[KeepClear]) -> Value {
+    let area = |area: &KeepClear| -> Value {
+        Record::default()
+            .with("name", area.name.as_str())
+            .with("area", path(&PathSource::Vertices(area.area.clone())))
+            .with("top", number(area.top))
+            .into()
+    };
+    areas.iter().map(area).collect()
+}
+
 fn contact(limits: ContactLimits) -> Value {
     Record::default()
         .maybe_number("light_below", limits.light_below)
@@ -140,7 +157,7 @@ fn travel(travel: Travel) -> Value {
         .into()
 }
 
-fn tool(tool: &Tool) -> Value {
+pub(super) fn tool(tool: &Tool) -> Value {
     Record::default()
         .with("number", tool.number)
         .maybe("name", tool.name.clone())

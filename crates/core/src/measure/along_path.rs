@@ -2,13 +2,12 @@
 
 use rayon::prelude::*;
 
-use super::swath::Swath;
+use super::sweep::Sweep;
 use crate::geometry::{Interval, Path, Point, Ray, merge, without};
 use crate::program::Kind;
 use crate::proof::{AlongPath, PathRow};
 use crate::task::{Cancelled, Task};
 use crate::tolerance::Tolerances;
-use crate::tool::Form;
 use crate::track::{Position, Track};
 
 /// Samples of one pass, about.
@@ -27,20 +26,19 @@ pub fn measuring_height(track: &Track, gauge: f64, top: f64) -> Option<f64> {
     if lowest <= gauge { Some(gauge) } else { (lowest < top).then(|| f64::midpoint(lowest, top)) }
 }
 
-/// Thickness of cut along the path of one pass at `height`. `earlier` are the areas swept there by the passes
-/// before it, `own` its own.
+/// Thickness of cut along the path of one pass at `height`. `earlier` are the passes before it, `own` itself.
 ///
 /// # Errors
 /// [`Cancelled`] when the task was asked to stop.
 pub fn along_path(
-    (track, form, own): (&Track, &Form, &Swath),
+    (track, own): (&Track, &Sweep),
     edge: &Path,
-    earlier: &[&Swath],
+    earlier: &[&Sweep],
     height: f64,
     tolerances: &Tolerances,
     task: Task<'_>,
 ) -> Result<AlongPath, Cancelled> {
-    let measure = PathMeasure { track, form, own, edge, earlier, height, sliver: tolerances.sliver };
+    let measure = PathMeasure { track, own, edge, earlier, height, tolerances };
     let step = (track.feed_length() / SAMPLES).max(tolerances.station_spacing * LEAST_SPACINGS);
     task.tell("Measuring along the path", 0.0);
     let samples: Result<Vec<PathRow>, Cancelled> = sample_places(track, step)
@@ -51,13 +49,13 @@ pub fn along_path(
         })
         .collect();
     let rows = samples?;
-    let none = measure.none(&rows, tolerances);
+    let none = measure.none(&rows);
     Ok(AlongPath { height, rows, none })
 }
 
 /// Motion and distance of the samples: both ends of every feed motion that is not shorter than a step, and steps
 /// between.
-fn sample_places(track: &Track, step: f64) -> Vec<(usize, f64)> {
+pub(super) fn sample_places(track: &Track, step: f64) -> Vec<(usize, f64)> {
     let mut places = Vec::new();
     let mut next = 0.0;
     for (index, placed) in track.placed().iter().enumerate() {
@@ -82,12 +80,11 @@ fn sample_places(track: &Track, step: f64) -> Vec<(usize, f64)> {
 
 struct PathMeasure<'a> {
     track: &'a Track,
-    form: &'a Form,
-    own: &'a Swath,
+    own: &'a Sweep,
     edge: &'a Path,
-    earlier: &'a [&'a Swath],
+    earlier: &'a [&'a Sweep],
     height: f64,
-    sliver: f64,
+    tolerances: &'a Tolerances,
 }
 
 impl PathMeasure<'_> {
@@ -96,17 +93,18 @@ impl PathMeasure<'_> {
     }
 
     fn cut_at(&self, position: &Position, distance: f64) -> f64 {
-        let Some(radius) = self.form.radius_at(self.height - position.tip.z) else { return 0.0 };
+        let Some(radius) = self.own.profile().radius_at(self.height - position.tip.z) else { return 0.0 };
         let heading = self.heading(position);
         let ray = Ray { origin: position.tip.plan(), along: heading.left() };
         let chord = [(-radius, radius)];
         let mut taken = self.air(&ray, radius);
-        for swath in self.earlier {
-            swath.along(&ray, chord[0], &mut taken);
+        let at = (self.height, self.tolerances.follow);
+        for sweep in self.earlier {
+            sweep.along(&ray, chord[0], at, &mut taken);
         }
-        self.own.along_until(&ray, chord[0], distance - radius * JUST_SWEPT, &mut taken);
-        merge(&mut taken, self.sliver);
-        without(&chord, &taken, self.sliver).iter().map(|(from, to)| to - from).sum()
+        self.own.along_until(&ray, chord[0], at, distance - radius * JUST_SWEPT, &mut taken);
+        merge(&mut taken, self.tolerances.sliver);
+        without(&chord, &taken, self.tolerances.sliver).iter().map(|(from, to)| to - from).sum()
     }
 
     /// The direction of travel, or of the next motion that has one in plan.
@@ -121,12 +119,12 @@ impl PathMeasure<'_> {
 
     /// The parts of the chord outside the blank.
     fn air(&self, ray: &Ray, radius: f64) -> Vec<Interval> {
-        without(&[(-radius, radius)], &ray.inside(self.edge), self.sliver)
+        without(&[(-radius, radius)], &ray.inside(self.edge), self.tolerances.sliver)
     }
 
     /// Stretches of feed motion without contact.
-    fn none(&self, rows: &[PathRow], tolerances: &Tolerances) -> Vec<(f64, f64)> {
-        let empty = |cut: f64| cut < tolerances.none_below;
+    fn none(&self, rows: &[PathRow]) -> Vec<(f64, f64)> {
+        let empty = |cut: f64| cut < self.tolerances.none_below;
         let mut found: Vec<(f64, f64)> = Vec::new();
         let mut open: Option<f64> = None;
         for pair in rows.windows(2) {
@@ -139,7 +137,7 @@ impl PathMeasure<'_> {
                 open = Some(a.distance);
             }
             let border = match (empty(a.cut), empty(b.cut)) {
-                (true, false) | (false, true) => self.border(a, b, tolerances),
+                (true, false) | (false, true) => self.border(a, b),
                 _ => continue,
             };
             match open.take() {
@@ -150,7 +148,7 @@ impl PathMeasure<'_> {
         if let (Some(from), Some(last)) = (open, rows.last()) {
             found.push((from, last.distance));
         }
-        found.retain(|(from, to)| to - from > tolerances.stretch_end);
+        found.retain(|(from, to)| to - from > self.tolerances.stretch_end);
         found
     }
 
@@ -159,7 +157,8 @@ impl PathMeasure<'_> {
         self.track.placed()[middle].motion.kind == Kind::Rapid
     }
 
-    fn border(&self, a: &PathRow, b: &PathRow, tolerances: &Tolerances) -> f64 {
+    fn border(&self, a: &PathRow, b: &PathRow) -> f64 {
+        let tolerances = self.tolerances;
         let empty_before = a.cut < tolerances.none_below;
         let (mut low, mut high) = (a.distance, b.distance);
         while high - low > tolerances.stretch_end {

@@ -1,15 +1,20 @@
-//! Exact measures in plan: leave and thickness of cut at stations and along the path.
+//! Exact measures: leave and thickness of cut at stations and along the path, and the load on the cutter.
 //!
 //! Nothing here looks at the heightfield: the two check each other.
 
 mod along_path;
 mod contact;
+pub mod load;
 mod outline;
+mod pieces;
 mod ranges;
 mod swath;
+mod sweep;
 
 pub use along_path::{along_path, measuring_height};
 pub use contact::{Contact, Stretch};
+pub use load::{AlongLoad, LoadRow};
 pub use outline::{OutlineMeasure, Row, Values};
 pub use ranges::{margin, range_of, stretches};
 pub use swath::Swath;
+pub use sweep::Sweep;

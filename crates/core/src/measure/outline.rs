@@ -83,19 +83,24 @@ impl OutlineMeasure<'_> {
 
     /// Measures one station: `along` the span from its start.
     pub fn row(&self, span: usize, along: f64) -> Row {
-        let place = self.outline.place_on(span, along);
-        let station = (self.outline.span_starts()[span] + along).min(self.outline.length());
-        Row { station, span, place, values: self.values(&place) }
+        self.row_through(span, along, self.passes.len())
     }
 
-    fn values(&self, place: &Place) -> Vec<Values> {
+    /// The same for the first passes alone.
+    pub(super) fn row_through(&self, span: usize, along: f64, passes: usize) -> Row {
+        let place = self.outline.place_on(span, along);
+        let station = (self.outline.span_starts()[span] + along).min(self.outline.length());
+        Row { station, span, place, values: self.values(&place, passes) }
+    }
+
+    fn values(&self, place: &Place, passes: usize) -> Vec<Values> {
         let ray = Ray { origin: place.at, along: place.outward };
         let reach = self.reach(&ray);
         let mut metal = self.blank_along(&ray);
         let mut before = self.leave(&ray, &metal, reach);
         let mut found = Vec::new();
-        let mut values = Vec::with_capacity(self.passes.len());
-        for (swath, held) in &self.passes {
+        let mut values = Vec::with_capacity(passes);
+        for (swath, held) in self.passes.iter().take(passes) {
             found.clear();
             swath.along(&ray, reach, &mut found);
             merge(&mut found, self.tolerances.sliver);

@@ -15,13 +15,18 @@ pub fn range_of(
     value: impl Fn(&Values) -> f64,
 ) -> Option<Range> {
     let of = |row: &Row| value(&row.values[pass]);
-    let (least, least_at) = extreme(measure, rows, |row| of(row))?;
-    let (most, most_at) = extreme(measure, rows, |row| -of(row))?;
+    let (least, least_at) = extreme(measure, rows, pass + 1, |row| of(row))?;
+    let (most, most_at) = extreme(measure, rows, pass + 1, |row| -of(row))?;
     Some(Range { least, most: -most, least_at, most_at })
 }
 
-/// The least of a value over the outline, and its station.
-fn extreme(measure: &OutlineMeasure<'_>, rows: &[Row], value: impl Fn(&Row) -> f64) -> Option<(f64, f64)> {
+/// The least of a value over the outline, and its station. The value looks at the first `passes` alone.
+fn extreme(
+    measure: &OutlineMeasure<'_>,
+    rows: &[Row],
+    passes: usize,
+    value: impl Fn(&Row) -> f64,
+) -> Option<(f64, f64)> {
     let index = (0..rows.len()).min_by(|a, b| value(&rows[*a]).total_cmp(&value(&rows[*b])))?;
     let mut best = (value(&rows[index]), rows[index].station);
     let row = &rows[index];
@@ -32,7 +37,8 @@ fn extreme(measure: &OutlineMeasure<'_>, rows: &[Row], value: impl Fn(&Row) -> f
     let (mut low, mut high) = (low - start, high - start);
     for _ in 0..SEARCH_STEPS {
         let (a, b) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
-        let (at_a, at_b) = (value(&measure.row(row.span, a)), value(&measure.row(row.span, b)));
+        let at = |along: f64| value(&measure.row_through(row.span, along, passes));
+        let (at_a, at_b) = (at(a), at(b));
         for (found, along) in [(at_a, a), (at_b, b)] {
             if found < best.0 {
                 best = (found, start + along);
@@ -50,7 +56,7 @@ pub fn stretches(
     pass: usize,
     state: impl Fn(&Values) -> Contact,
 ) -> Vec<Stretch> {
-    let borders = borders(measure, rows, |row| state(&row.values[pass]));
+    let borders = borders(measure, rows, pass + 1, |row| state(&row.values[pass]));
     let length = measure.outline.length();
     let starts = borders.iter().map(|(at, state)| (*at, *state));
     let ends = borders.iter().skip(1).map(|(at, _)| *at).chain([length]);
@@ -61,10 +67,12 @@ pub fn stretches(
         .collect()
 }
 
-/// Where the state changes, each with the state that starts there; the first at station 0.
+/// Where the state changes, each with the state that starts there; the first at station 0. The state looks at the
+/// first `passes` alone.
 fn borders<S: PartialEq + Copy>(
     measure: &OutlineMeasure<'_>,
     rows: &[Row],
+    passes: usize,
     state: impl Fn(&Row) -> S,
 ) -> Vec<(f64, S)> {
     let Some(first) = rows.first() else { return Vec::new() };
@@ -72,7 +80,7 @@ fn borders<S: PartialEq + Copy>(
     for pair in rows.windows(2) {
         let (before, after) = (state(&pair[0]), state(&pair[1]));
         if before != after {
-            found.push((border(measure, &pair[0], &pair[1], &state), after));
+            found.push((border(measure, (&pair[0], &pair[1]), passes, &state), after));
         }
     }
     found.dedup_by(|next, kept| next.1 == kept.1);
@@ -81,8 +89,8 @@ fn borders<S: PartialEq + Copy>(
 
 fn border<S: PartialEq>(
     measure: &OutlineMeasure<'_>,
-    before: &Row,
-    after: &Row,
+    (before, after): (&Row, &Row),
+    passes: usize,
     state: impl Fn(&Row) -> S,
 ) -> f64 {
     if before.span != after.span {
@@ -93,7 +101,8 @@ fn border<S: PartialEq>(
     let first = state(before);
     while high - low > measure.tolerances.stretch_end {
         let middle = f64::midpoint(low, high);
-        if state(&measure.row(before.span, middle)) == first { low = middle } else { high = middle }
+        let middle_state = state(&measure.row_through(before.span, middle, passes));
+        if middle_state == first { low = middle } else { high = middle }
     }
     start + f64::midpoint(low, high)
 }
@@ -101,9 +110,9 @@ fn border<S: PartialEq>(
 /// How the outline lies on the blank as sawn: from the leave before the first pass.
 pub fn margin(measure: &OutlineMeasure<'_>, rows: &[Row]) -> Option<BlankProof> {
     let of = |row: &Row| row.values.first().map_or(f64::NAN, |values| values.before);
-    let (least_margin, least_margin_at) = extreme(measure, rows, of)?;
+    let (least_margin, least_margin_at) = extreme(measure, rows, 1, of)?;
     let none = measure.tolerances.none_below;
-    let borders = borders(measure, rows, |row| of(row) < -none);
+    let borders = borders(measure, rows, 1, |row| of(row) < -none);
     let ends: Vec<f64> = borders.iter().skip(1).map(|b| b.0).chain([measure.outline.length()]).collect();
     let short = borders.iter().zip(ends).filter(|((_, short), _)| *short).map(|((from, _), to)| {
         let within = rows.iter().filter(|row| row.station >= *from && row.station <= to);

@@ -58,6 +58,13 @@ fn of_pass(pass: &Pass, proof: &PassProof) -> Value {
         put(&mut map, "past_outline", along.past.map(|(most, at)| json!({ "most": most, "at": at })));
         map.insert("contact".into(), json!(along.contact));
     }
+    put(&mut map, "chip_load", proof.chip_load.map(|(least, most)| json!({ "least": least, "most": most })));
+    put(&mut map, "removal_rate_most", proof.rate_most);
+    put(&mut map, "power_most", proof.power_most);
+    if let Some(wall) = &proof.wall {
+        put(&mut map, "undercut_line", wall.undercut_line.as_ref().map(range));
+        put(&mut map, "land", wall.land.as_ref().map(range));
+    }
     Value::Object(map)
 }
 

@@ -4,13 +4,14 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
-use crate::block::{Field, Removal};
+use crate::block::{Field, Removal, Touch};
 use crate::finding::Finding;
 use crate::geometry::{Path, Point};
 use crate::job::Job;
-use crate::measure::{Contact, Stretch};
+use crate::measure::{AlongLoad, Contact, Stretch};
 use crate::program::{Program, Subprogram, TextLines};
 use crate::track::Track;
+use crate::wall::{Along, PassWall, Wall, WallPass, WallTolerances};
 
 /// A job with the text of its programs, one for each pass, as the caller read them.
 #[derive(Debug, Clone)]
@@ -135,10 +136,24 @@ pub struct PassProof {
     pub seconds: Option<f64>,
     /// The metal removed, when the job has a blank.
     pub removal: Option<Arc<Removal>>,
+    /// What of the tool above its cutting edges comes to metal, as far as the job gives blank and tool.
+    pub touches: Arc<Vec<Touch>>,
     /// Measures along the outline, when the job has one and the blank, and the pass an allowance or a cut there.
     pub along_outline: Option<Arc<AlongOutline>>,
     /// Thickness of cut along the path, when the job has a blank.
     pub along_path: Option<Arc<AlongPath>>,
+    /// What the cutter meets along the path, when the job has a blank.
+    pub load: Option<Arc<AlongLoad>>,
+    /// Least and greatest chip load over the motions that cut, in the job's unit; `None` when flutes, feed or speed
+    /// are not known.
+    pub chip_load: Option<(f64, f64)>,
+    /// The greatest removal rate, in³/min or cm³/min; `None` when nothing is cut at a known feed.
+    pub rate_most: Option<f64>,
+    /// The most power at the cutter, hp in an inch job and kW in a millimetre job; `None` when the material is not
+    /// known, or the removal rate.
+    pub power_most: Option<f64>,
+    /// The heights on the wall after this pass, when the job's passes undercut it or round its edge.
+    pub wall: Option<Arc<PassWall>>,
 }
 
 impl PassProof {
@@ -188,6 +203,10 @@ pub struct Proof {
     pub start: Option<Field>,
     /// One for each pass of the job, in its order.
     pub passes: Vec<PassProof>,
+    /// The wall all along the outline, when the job's passes undercut it or round its edge.
+    pub wall: Option<Arc<Along>>,
+    /// The passes as [`Proof::wall`] needs them.
+    pub wall_passes: Vec<Arc<WallPass>>,
     /// What must be looked at, by pass and line.
     pub findings: Vec<Finding>,
     /// What it all comes to.
@@ -195,6 +214,19 @@ pub struct Proof {
 }
 
 impl Proof {
+    /// The wall, to be looked at anywhere; `None` without an outline or a blank.
+    pub fn wall(&self) -> Option<Wall<'_>> {
+        let blank = self.job.blank.as_ref()?;
+        Some(Wall {
+            outline: self.outline.as_ref()?,
+            edge: self.edge.as_ref()?,
+            bottom: blank.bottom(),
+            top: blank.top,
+            passes: self.wall_passes.iter().map(AsRef::as_ref).collect(),
+            tolerances: WallTolerances::for_units(self.job.units),
+        })
+    }
+
     /// The block after `distance` along a pass; `None` without a blank. Starts from the nearest stored state.
     pub fn block_at(&self, pass: usize, distance: f64) -> Option<Field> {
         let proof = self.passes.get(pass)?;

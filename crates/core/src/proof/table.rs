@@ -2,11 +2,11 @@
 
 use std::fmt::Write as _;
 
-use super::{PassProof, Proof, Verdict};
+use super::{PassProof, Proof, Range, Verdict};
 use crate::finding::{Finding, Severity};
 use crate::job::Pass;
 use crate::measure::Contact;
-use crate::units::clock;
+use crate::units::{Units, clock};
 
 /// The exit status of a command that proved a job: 0 with nothing to look at, 1 with findings. Notes alone are
 /// nothing to look at.
@@ -51,6 +51,7 @@ pub fn table(proof: &Proof) -> String {
     let passes = proof.job.passes.iter().zip(&proof.passes).enumerate();
     rows.extend(passes.map(|(index, (pass, of))| row(proof, index, pass, of)));
     write_rows(&mut text, &rows);
+    write_loads(&mut text, proof);
     if proof.findings.is_empty() {
         return text;
     }
@@ -63,6 +64,8 @@ pub fn table(proof: &Proof) -> String {
 
 const HEAD: [&str; 10] =
     ["", "Pass", "Tool", "Lowest Z", "Leave least", "most", "Cut least", "most", "No contact", "Time"];
+
+const NAMES: [&str; 2] = ["Pass", "Tool"];
 
 fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 10] {
     let units = proof.job.units;
@@ -83,12 +86,72 @@ fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 10]
     ]
 }
 
-fn write_rows(text: &mut String, rows: &[[String; 10]]) {
+/// What the cutters bear and what the wall comes to, of the passes that have any of it.
+fn write_loads(text: &mut String, proof: &Proof) {
+    let units = proof.job.units;
+    let (rate, power) = match units {
+        Units::Inch => ("in³/min most", "hp most"),
+        Units::Mm => ("cm³/min most", "kW most"),
+    };
+    let head = [
+        "",
+        "Pass",
+        "Chip load least",
+        "most",
+        rate,
+        power,
+        "Undercut line least",
+        "most",
+        "Land least",
+        "most",
+    ];
+    let mut rows = vec![head.map(str::to_owned).to_vec()];
+    for (index, (pass, of)) in proof.job.passes.iter().zip(&proof.passes).enumerate() {
+        let wall = of.wall.as_ref();
+        let range = |range: Option<Range>| range.map(|range| (range.least, range.most));
+        let line = range(wall.and_then(|wall| wall.undercut_line));
+        let land = range(wall.and_then(|wall| wall.land));
+        let [chip, line, land] = [of.chip_load, line, land].map(|ends| {
+            let end = |end: Option<f64>| end.map_or("-".to_owned(), |end| units.fine(end));
+            [end(ends.map(|ends| ends.0)), end(ends.map(|ends| ends.1))]
+        });
+        let number = |value: Option<f64>| value.map_or("-".to_owned(), |value| format!("{value:.2}"));
+        let mut row = vec![(index + 1).to_string(), pass.name.clone()];
+        row.extend(chip);
+        row.extend([number(of.rate_most), number(of.power_most)]);
+        row.extend(line.into_iter().chain(land));
+        if row.iter().skip(2).any(|cell| cell != "-") {
+            rows.push(row);
+        }
+    }
+    if rows.len() > 1 {
+        drop_empty_columns(&mut rows);
+        let _ = writeln!(text);
+        write_rows(text, &rows);
+    }
+}
+
+/// Leaves out the columns in which no row under the head says anything.
+fn drop_empty_columns(rows: &mut [Vec<String>]) {
+    let columns = rows.first().map_or(0, Vec::len);
+    let says = |column: usize| rows.iter().skip(1).any(|row| row.get(column).is_some_and(|cell| cell != "-"));
+    let kept: Vec<bool> = (0..columns).map(says).collect();
+    for row in rows.iter_mut() {
+        let mut keeps = kept.iter();
+        row.retain(|_| keeps.next().is_some_and(|keep| *keep));
+    }
+}
+
+fn write_rows<R: AsRef<[String]>>(text: &mut String, rows: &[R]) {
+    let rows: Vec<&[String]> = rows.iter().map(AsRef::as_ref).collect();
+    let columns = rows.first().map_or(0, |head| head.len());
     let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
-    let widths: Vec<usize> = (0..HEAD.len()).map(width).collect();
-    for row in rows {
+    let widths: Vec<usize> = (0..columns).map(width).collect();
+    // Names stand at the left, numbers at the right.
+    let is_name = |column: usize| rows.first().is_some_and(|head| NAMES.contains(&head[column].as_str()));
+    for row in &rows {
         let cells = row.iter().zip(&widths).enumerate().map(|(column, (cell, width))| {
-            if column == 1 || column == 2 { format!("{cell:<width$}") } else { format!("{cell:>width$}") }
+            if is_name(column) { format!("{cell:<width$}") } else { format!("{cell:>width$}") }
         });
         let _ = writeln!(text, "{}", cells.collect::<Vec<_>>().join("  ").trim_end());
     }

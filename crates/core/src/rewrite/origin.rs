@@ -21,6 +21,21 @@ pub(super) struct Origin {
     open: bool,
 }
 
+/// The numbers of all O words of a text.
+pub(super) fn numbers(text: &[u8], settings: &Settings) -> Vec<u32> {
+    let opens = |line: &[u8]| line.iter().any(|byte| matches!(byte, b'O' | b'o'));
+    let mut numbers = Vec::new();
+    for line in lines(text).filter(|line| opens(line.text)) {
+        let tokens = read(line, settings);
+        let values =
+            words(&tokens).into_iter().filter(|word| word.letter == b'O').filter_map(|word| word.number);
+        numbers.extend(
+            values.filter(|value| (0.0..=f64::from(u32::MAX)).contains(value)).map(|value| value as u32),
+        );
+    }
+    numbers
+}
+
 impl Origin {
     /// Looks at the opening of a text.
     pub(super) fn of(text: &[u8], settings: &Settings) -> Self {

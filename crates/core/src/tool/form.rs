@@ -1,6 +1,9 @@
-//! Cutter forms as silhouettes: radius at a height, and height at a radius.
+//! Cutter forms by their trade's dimensions, and the questions asked of each.
 //!
-//! Heights run upwards from the tip. A form is turned about the spindle axis, so its silhouette says all.
+//! Heights run upwards from the tip. A form is turned about the spindle axis, so its [`Profile`] says all.
+
+use super::profile::{Profile, cone_height, cone_spread};
+use crate::geometry::pt;
 
 /// The shape of a cutter, by its trade's usual dimensions.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,7 +31,7 @@ pub enum Form {
         diameter: f64,
         /// Angle of each side from vertical, degrees.
         angle: f64,
-        /// Height of the cutting cone.
+        /// Height of the cutting cone. Above it goes on a neck as wide as the cone's upper end.
         height: f64,
     },
     /// A pilot below, then a concave quarter that rounds an edge.
@@ -37,7 +40,7 @@ pub enum Form {
         pilot_diameter: f64,
         /// Radius left on the edge.
         radius: f64,
-        /// Length of the pilot.
+        /// Length of the pilot. The concave quarter begins at this height, as wide as the pilot.
         pilot_length: f64,
     },
     /// A cone, wider upwards.
@@ -58,7 +61,8 @@ pub enum Form {
     },
     /// Anything else, as radius and height from the tip up.
     Silhouette {
-        /// `[radius, height]` pairs, heights not falling.
+        /// `[radius, height]` pairs, the first at height 0, heights not falling. Above the last one the cutter
+        /// goes on at its radius.
         points: Vec<[f64; 2]>,
     },
 }
@@ -103,15 +107,10 @@ impl Form {
             | Self::Drill { diameter, .. } => diameter / 2.0,
             Self::EdgeRound { pilot_diameter, radius, .. } => pilot_diameter / 2.0 + radius,
             Self::Chamfer { tip_diameter, angle, height } => {
-                tip_diameter / 2.0 + height * angle.to_radians().tan()
+                tip_diameter / 2.0 + cone_spread(*height, *angle)
             }
             Self::Silhouette { points } => points.iter().map(|p| p[0]).fold(0.0, f64::max),
         }
-    }
-
-    /// Whether the removal of metal by this form is followed. A form that is not makes its pass unproven.
-    pub const fn is_followed(&self) -> bool {
-        matches!(self, Self::Flat { .. } | Self::Ball { .. } | Self::Bull { .. })
     }
 
     /// Whether the form is made to go straight down into metal.
@@ -119,7 +118,16 @@ impl Form {
         matches!(self, Self::Drill { .. })
     }
 
-    /// Radius of the rounded part of the tip: the whole radius for a ball, 0 for a flat end.
+    /// Whether some part of the form is wider than a part above it, so that it leaves metal above a void.
+    pub fn is_undercutting(&self) -> bool {
+        match self {
+            Self::Undercut { .. } => true,
+            Self::Silhouette { points } => points.windows(2).any(|pair| pair[1][0] < pair[0][0]),
+            _ => false,
+        }
+    }
+
+    /// Radius of the rounded part of the tip: the whole radius for a ball, 0 for any other end but a bull nose.
     pub fn corner(&self) -> f64 {
         match self {
             Self::Ball { diameter } => diameter / 2.0,
@@ -128,116 +136,54 @@ impl Form {
         }
     }
 
-    /// The radius at `height` above the tip; `None` below the tip. Above the rounded part a followed form is a
-    /// cylinder without end.
-    pub fn radius_at(&self, height: f64) -> Option<f64> {
-        if height < 0.0 {
-            return None;
-        }
-        let (radius, corner) = (self.radius(), self.corner());
-        let below = corner - height;
-        if below <= 0.0 {
-            return Some(radius);
-        }
-        Some(radius - corner + (corner * corner - below * below).max(0.0).sqrt())
-    }
-
-    /// Height of the lowest cutting point at `radius` from the axis; `None` outside the cutter.
-    ///
-    /// Profile of a bull-nose tool: 0 up to R - c, then c - sqrt(c^2 - (r - (R - c))^2); a ball is c = R, a flat
-    /// end c = 0.
-    pub fn height_at(&self, radius: f64) -> Option<f64> {
-        let (outer, corner) = (self.radius(), self.corner());
-        if radius > outer {
-            return None;
-        }
-        let beyond = radius - (outer - corner);
-        if beyond <= 0.0 {
-            return Some(0.0);
-        }
-        Some(corner - (corner * corner - beyond * beyond).max(0.0).sqrt())
-    }
-
-    /// Why these dimensions make no cutter; `Ok` when they do.
-    ///
-    /// # Errors
-    /// The key at fault and the reason, in plain words.
-    pub fn check(&self) -> Result<(), (&'static str, String)> {
-        let above_zero = |key, value: f64| {
-            if value > 0.0 { Ok(()) } else { Err((key, format!("must be above 0, not {value}"))) }
-        };
-        let not_negative = |key, value: f64| {
-            if value >= 0.0 { Ok(()) } else { Err((key, format!("must not be below 0, not {value}"))) }
-        };
-        let side_angle = |value: f64| {
-            if value > 0.0 && value < 90.0 {
-                Ok(())
-            } else {
-                Err(("angle", format!("must lie between 0 and 90 degrees from vertical, not {value}")))
-            }
-        };
-        match *self {
-            Self::Flat { diameter } | Self::Ball { diameter } => above_zero("diameter", diameter),
-            Self::Bull { diameter, corner_radius } => {
-                above_zero("diameter", diameter)?;
-                above_zero("corner_radius", corner_radius)?;
-                if corner_radius > diameter / 2.0 {
-                    let limit = diameter / 2.0;
-                    return Err((
-                        "corner_radius",
-                        format!(
-                            "{corner_radius} is more than half the diameter ({limit}): no such cutter can be ground"
-                        ),
-                    ));
-                }
-                Ok(())
-            }
+    /// Half of the silhouette, as exact lines and arcs from the tip up. Whoever asks for many radii or heights
+    /// keeps it: the questions below work it out each time.
+    pub fn profile(&self) -> Profile {
+        let half = |diameter: f64| diameter / 2.0;
+        match self {
+            Self::Flat { diameter } => Profile::from_axis(&[pt(half(*diameter), 0.0)]),
+            Self::Ball { diameter } => Profile::nosed(half(*diameter), half(*diameter)),
+            Self::Bull { diameter, corner_radius } => Profile::nosed(half(*diameter), *corner_radius),
             Self::Undercut { diameter, angle, height } => {
-                above_zero("diameter", diameter)?;
-                side_angle(angle)?;
-                above_zero("height", height)?;
-                if height * angle.to_radians().tan() >= diameter / 2.0 {
-                    return Err(("height", "the cone would close before this height".to_owned()));
-                }
-                Ok(())
+                let neck = half(*diameter) - cone_spread(*height, *angle);
+                Profile::from_axis(&[pt(half(*diameter), 0.0), pt(neck, *height)])
             }
-            Self::EdgeRound { pilot_diameter, radius, pilot_length } => {
-                not_negative("pilot_diameter", pilot_diameter)?;
-                above_zero("radius", radius)?;
-                not_negative("pilot_length", pilot_length)
-            }
-            Self::Chamfer { tip_diameter, angle, height } => {
-                not_negative("tip_diameter", tip_diameter)?;
-                side_angle(angle)?;
-                above_zero("height", height)
+            Self::EdgeRound { pilot_diameter, radius, pilot_length } => Profile::from_axis(&[
+                pt(half(*pilot_diameter), 0.0),
+                pt(half(*pilot_diameter), *pilot_length),
+            ])
+            .with_concave_quarter(*radius),
+            Self::Chamfer { tip_diameter, height, .. } => {
+                Profile::from_axis(&[pt(half(*tip_diameter), 0.0), pt(self.radius(), *height)])
             }
             Self::Drill { diameter, point_angle } => {
-                above_zero("diameter", diameter)?;
-                if point_angle > 0.0 && point_angle <= 180.0 {
-                    Ok(())
-                } else {
-                    Err(("point_angle", format!("must lie between 0 and 180 degrees, not {point_angle}")))
-                }
+                let point = cone_height(half(*diameter), point_angle / 2.0);
+                Profile::from_axis(&[pt(half(*diameter), point)])
             }
-            Self::Silhouette { ref points } => check_silhouette(points),
+            Self::Silhouette { points } => {
+                let points: Vec<_> = points.iter().map(|[radius, height]| pt(*radius, *height)).collect();
+                Profile::from_axis(&points)
+            }
         }
     }
-}
 
-fn check_silhouette(points: &[[f64; 2]]) -> Result<(), (&'static str, String)> {
-    if points.len() < 2 {
-        return Err(("points", "needs at least two [radius, height] pairs, from the tip up".to_owned()));
+    /// The radius at `height` above the tip; `None` below the tip. Where the silhouette steps, the wider side
+    /// counts; above the silhouette a form goes on at its upper radius without end.
+    pub fn radius_at(&self, height: f64) -> Option<f64> {
+        self.profile().radius_at(height)
     }
-    if points.iter().any(|p| p[0] < 0.0) {
-        return Err(("points", "a radius must not be below 0".to_owned()));
+
+    /// Height of the lowest point of the form at `radius` from the axis, the underside; `None` outside the
+    /// cutter.
+    pub fn height_at(&self, radius: f64) -> Option<f64> {
+        self.profile().height_at(radius)
     }
-    if points.windows(2).any(|pair| pair[1][1] < pair[0][1]) {
-        return Err(("points", "heights must not fall: list the points from the tip up".to_owned()));
+
+    /// Height at which the form that begins at [`Form::height_at`] ends again at this radius, since it is wider
+    /// below; `None` where it goes on without end, and outside the cutter.
+    pub fn roof_at(&self, radius: f64) -> Option<f64> {
+        self.profile().roof_at(radius)
     }
-    if points.iter().all(|p| p[0] == 0.0) {
-        return Err(("points", "the largest radius must be above 0".to_owned()));
-    }
-    Ok(())
 }
 
 #[cfg(test)]

@@ -1,8 +1,14 @@
 //! Cutters: their form, and what is known of them beyond it.
 
+mod check;
+pub mod drawing;
+mod facts;
 mod form;
+mod profile;
 
+pub use facts::Doubt;
 pub use form::Form;
+pub use profile::{Piece, Profile};
 
 /// A cutter in the job's list. Lengths in the job's unit.
 #[derive(Debug, Clone, PartialEq)]

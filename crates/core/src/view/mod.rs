@@ -2,25 +2,35 @@
 
 mod clip;
 mod drawing;
+mod label;
 mod picture;
 mod plan;
 mod plan_marks;
 mod raster;
 mod relief;
+mod round;
 mod rounding;
+mod section_mark;
+mod silhouette;
 mod strip;
-mod strip_curve;
 mod text;
 mod theme;
+mod tool;
 mod viewport;
+mod wall;
 
 pub use drawing::{Anchor, Dash, Drawing, Ink, Item, Pixels, Weight, hatch_lines};
 pub use picture::{PictureKind, picture};
 pub use plan::{PlanState, extent, plan};
 pub use raster::{png, rasterise};
 pub use relief::block_image;
-pub use strip::{Along, StripState, strip};
-pub use strip_curve::StripScale;
+pub use round::{Camera, RoundState, Scene, Tint, round};
+pub use section_mark::section_mark;
+pub use strip::{
+    Along, LimitKind, Quantity, StripCurve, StripLimit, StripScale, StripState, strip, strip_of,
+};
 pub use text::{MONO, SANS, SANS_BOLD, text_width};
 pub use theme::{Theme, contrast};
+pub use tool::tool;
 pub use viewport::Viewport;
+pub use wall::{WallState, wall, wall_viewport};

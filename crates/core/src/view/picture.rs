@@ -1,23 +1,31 @@
 //! A whole picture for the job folder: a view with its title block.
 
 use super::drawing::{Anchor, Dash, Drawing, Weight};
+use super::label::{Words, haloed};
 use super::plan::{PlanState, extent, plan};
+use super::round::{Camera, RoundState, Scene, Tint, round};
 use super::strip::{Along, StripState, strip};
 use super::text::{shortened, text_width};
 use super::theme::Theme;
 use super::viewport::Viewport;
+use super::wall::{WallState, wall, wall_viewport};
 use crate::block::Field;
 use crate::measure::Contact;
 use crate::proof::{Proof, Verdict};
 use crate::units::clock;
+use crate::wall::Section;
 
 /// What a picture shows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PictureKind {
-    /// The block in plan after the pass.
-    Plan,
+#[derive(Debug, Clone, Copy)]
+pub enum PictureKind<'a> {
+    /// The block in plan, as it stands in this field, or without it.
+    Plan(Option<&'a Field>),
     /// The thickness of cut along the path and along the outline.
     Strip,
+    /// The section at a station, after the pass.
+    Wall(&'a Section),
+    /// The block in the round.
+    Block(&'a Scene, Camera),
 }
 
 const MARGIN: f32 = 24.0;
@@ -25,28 +33,39 @@ const HEAD: f32 = 72.0;
 const FOOT: f32 = 76.0;
 
 /// A picture of one pass with its title block: job, pass, date, scale bar, key, figures and the verdict in words.
-#[expect(clippy::too_many_arguments, reason = "each is one plain thing the picture is made from")]
 pub fn picture(
     proof: &Proof,
-    kind: PictureKind,
     pass: usize,
-    field: Option<&Field>,
+    kind: &PictureKind<'_>,
     date: &str,
     theme: &Theme,
-    width: f32,
-    height: f32,
+    [width, height]: [f32; 2],
 ) -> Drawing {
     let mut page = Drawing::new(width, height);
     page.panel([0.0, 0.0, width, height], theme.paper);
     let (wide, high) = ((width - 2.0 * MARGIN).max(1.0), (height - HEAD - FOOT).max(1.0));
     match kind {
-        PictureKind::Plan => {
+        PictureKind::Plan(field) => {
             let viewport = Viewport::fit(extent(proof), wide, high, 46.0);
+            let field = *field;
             let state =
                 PlanState { pass, distance: None, field, pixels_per_point: 2.0, hover: None, finding: None };
             page.place(plan(proof, &state, &viewport, theme), MARGIN, HEAD);
         }
         PictureKind::Strip => strips(&mut page, proof, pass, [wide, high], theme),
+        PictureKind::Wall(section) => walls(&mut page, proof, pass, section, [wide, high], theme),
+        PictureKind::Block(scene, camera) => {
+            let names: Vec<&str> = proof.job.passes.iter().map(|pass| pass.name.as_str()).collect();
+            let state = RoundState {
+                camera: *camera,
+                tint: Tint::Passes,
+                names: &names,
+                units: proof.job.units,
+                pixels_per_point: 2.0,
+                coarse: 1,
+            };
+            page.place(round(scene, &state, theme, wide, high), MARGIN, HEAD);
+        }
     }
     // Whatever reaches past the view is covered by the page round it.
     for rect in [
@@ -57,7 +76,7 @@ pub fn picture(
     ] {
         page.panel(rect, theme.paper);
     }
-    if kind == PictureKind::Plan {
+    if !matches!(kind, PictureKind::Strip) {
         let frame = super::drawing::corners([MARGIN, HEAD, width - MARGIN, height - FOOT]);
         page.ring(frame, theme.line, 1.0);
     }
@@ -77,6 +96,36 @@ fn strips(page: &mut Drawing, proof: &Proof, pass: usize, [wide, high]: [f32; 2]
         let title = format!("Thickness of cut {words}");
         page.bold([MARGIN, top + 12.0], Anchor::Left, 12.0, theme.quiet, title);
     }
+}
+
+fn walls(
+    page: &mut Drawing,
+    proof: &Proof,
+    pass: usize,
+    section: &Section,
+    [wide, high]: [f32; 2],
+    theme: &Theme,
+) {
+    let tools: Vec<_> = proof.job.passes.iter().map(|pass| proof.job.tool(pass.tool)).collect();
+    let state = WallState {
+        section,
+        pass,
+        tools: &tools,
+        every_tool: false,
+        bed: proof.job.bed_top,
+        units: proof.job.units,
+    };
+    let viewport = wall_viewport(&state, wide, high);
+    page.place(wall(&state, &viewport, theme), MARGIN, HEAD);
+    let words = Words {
+        at: [MARGIN + 8.0, HEAD + 12.0],
+        anchor: Anchor::Left,
+        size: 12.0,
+        weight: Weight::Bold,
+        ink: theme.ink,
+    };
+    let title = format!("Wall at station {}", proof.job.units.plain(section.station));
+    haloed(page, words, theme.paper, &title);
 }
 
 fn head(page: &mut Drawing, proof: &Proof, pass: usize, date: &str, theme: &Theme) {

@@ -95,8 +95,10 @@ pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &T
     }
     marks::grid_numbers(&mut drawing, proof.job.units, viewport, theme);
     let measured = pass.is_some_and(|pass| pass.along_outline.is_some());
-    marks::key(&mut drawing, measured, proof.outline.is_some(), theme);
-    marks::scale_bar(&mut drawing, proof.job.units, measured, viewport, theme);
+    let undercut = state.field.is_some_and(|field| field.voids() > 0);
+    let key = marks::Key { measured, outline: proof.outline.is_some(), undercut };
+    let key = marks::key(&mut drawing, key, theme);
+    marks::scale_bar(&mut drawing, proof.job.units, key, viewport, theme);
     drawing
 }
 

@@ -1,6 +1,7 @@
 //! What is written and marked on the plan: grid, key, scale bar, tool, and what is pointed out.
 
-use super::drawing::{Anchor, Dash, Drawing, Ink, Weight, circle, corners};
+use super::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, circle, corners};
+use super::label::{Words, haloed};
 use super::rounding::{multiples, round_number, round_up};
 use super::text::{first_sentence, text_width, wrapped};
 use super::theme::Theme;
@@ -55,71 +56,81 @@ pub(super) fn grid_numbers(drawing: &mut Drawing, units: Units, viewport: &Viewp
 }
 
 fn number(drawing: &mut Drawing, at: [f32; 2], text: &str, theme: &Theme) {
-    let width = text_width(text, SMALL, Weight::Plain);
-    drawing.panel([at[0] - 2.0, at[1] - 6.5, at[0] + width + 2.0, at[1] + 6.5], faint(theme.paper, 170));
-    drawing.text(at, Anchor::Left, SMALL, theme.quiet, text);
+    let words = Words { at, anchor: Anchor::Left, size: SMALL, weight: Weight::Plain, ink: theme.quiet };
+    haloed(drawing, words, theme.paper, text);
 }
 
-/// The key at the top left: states of contact, or path and outline where contact was not measured.
-pub(super) fn key(drawing: &mut Drawing, measured: bool, outline: bool, theme: &Theme) {
+/// What the key explains besides the sawn edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Key {
+    /// Whether contact was measured along the outline.
+    pub(super) measured: bool,
+    /// Whether there is an outline.
+    pub(super) outline: bool,
+    /// Whether metal hangs over an undercut.
+    pub(super) undercut: bool,
+}
+
+/// The key at the top left: states of contact, or path and outline where contact was not measured. Returns where it
+/// ends on the right.
+pub(super) fn key(drawing: &mut Drawing, key: Key, theme: &Theme) -> f32 {
     let mut samples: Vec<(&str, Ink, Dash, f32, Option<Ink>)> = Vec::new();
-    if measured {
+    if key.measured {
         for state in [Contact::Full, Contact::Light, Contact::None, Contact::Heavy] {
             let (ink, dash, width) = theme.contact(state);
             samples.push((state.word(), ink, dash, width, theme.casing(state)));
         }
-    } else if outline {
+    } else if key.outline {
         samples.push(("outline", theme.ink, Dash::Solid, 1.6, None));
         samples.push(("path", theme.quiet, Dash::Solid, 0.9, None));
     } else {
         samples.push(("path", theme.quiet, Dash::Solid, 0.9, None));
         samples.push(("rapid", theme.quiet, Dash::Dashed, 0.8, None));
     }
-    let wide = key_width(measured);
-    drawing.panel([8.0, 5.0, 8.0 + wide, HEAD - 4.0], faint(theme.paper, 235));
     let mut x = 16.0;
     for (word, ink, dash, width, casing) in samples {
         let (from, to) = ([x, 18.5], [x + 28.0, 18.5]);
+        drawing.line(from, to, faint(theme.paper, 190), width + 4.0, Dash::Solid);
         if let Some(casing) = casing {
             drawing.line(from, to, casing, width + 1.6, dash);
         }
         drawing.line(from, to, ink, width, dash);
-        drawing.text([x + 35.0, 18.5], Anchor::Left, TEXT, theme.ink, word);
-        x += 35.0 + text_width(word, TEXT, Weight::Plain) + 22.0;
+        x = key_word(drawing, x, word, theme);
     }
+    if key.undercut {
+        let rect = [x, 12.0, x + 28.0, 25.0];
+        drawing.panel(rect, theme.metal);
+        drawing.items.push(Item::Hatch { rect, ink: theme.quiet, spacing: 6.0 });
+        x = key_word(drawing, x, "undercut below", theme);
+    }
+    x
 }
 
-fn key_width(measured: bool) -> f32 {
-    if measured { 340.0 } else { 190.0 }
+/// Writes a word of the key beside its sample and returns where the next sample begins.
+fn key_word(drawing: &mut Drawing, x: f32, word: &str, theme: &Theme) -> f32 {
+    let at = [x + 35.0, 18.5];
+    let words = Words { at, anchor: Anchor::Left, size: TEXT, weight: Weight::Plain, ink: theme.ink };
+    haloed(drawing, words, theme.paper, word);
+    at[0] + text_width(word, TEXT, Weight::Plain) + 22.0
 }
 
 /// The scale bar at the top right, below the key where there is no room beside it.
-pub(super) fn scale_bar(
-    drawing: &mut Drawing,
-    units: Units,
-    measured: bool,
-    viewport: &Viewport,
-    theme: &Theme,
-) {
+pub(super) fn scale_bar(drawing: &mut Drawing, units: Units, key: f32, viewport: &Viewport, theme: &Theme) {
     let length = round_up(58.0 / viewport.scale);
     let wide = (length * viewport.scale) as f32;
     let right = viewport.width - 22.0;
     let left = right - wide;
     let label = format!("{} {}", round_number(units, length, length), units.short());
     let label_wide = text_width(&label, TEXT, Weight::Plain).max(wide);
-    let beside = left - (label_wide - wide) / 2.0 > key_width(measured) + 24.0;
+    let beside = left - (label_wide - wide) / 2.0 > key;
     let top = if beside { 0.0 } else { HEAD - 4.0 };
-    let middle = f32::midpoint(left, right);
-    let half = label_wide / 2.0 + 10.0;
-    drawing.panel([middle - half, top + 5.0, middle + half, top + HEAD - 2.0], faint(theme.paper, 235));
-    drawing.text([middle, top + 13.0], Anchor::Centre, TEXT, theme.ink, label);
+    let at = [f32::midpoint(left, right), top + 13.0];
+    let words = Words { at, anchor: Anchor::Centre, size: TEXT, weight: Weight::Plain, ink: theme.ink };
+    haloed(drawing, words, theme.paper, &label);
     let (low, high) = (top + 27.0, top + 21.5);
-    drawing.stroke(
-        vec![vec![[left, high], [left, low], [right, low], [right, high]]],
-        theme.ink,
-        1.2,
-        Dash::Solid,
-    );
+    let bar = vec![vec![[left, high], [left, low], [right, low], [right, high]]];
+    drawing.stroke(bar.clone(), faint(theme.paper, 190), 4.0, Dash::Solid);
+    drawing.stroke(bar, theme.ink, 1.2, Dash::Solid);
 }
 
 /// The tool at its place: its circle with a small cross.

@@ -1,5 +1,7 @@
 //! The block seen from above, shaded by height.
 
+use std::f32::consts::SQRT_2;
+
 use rayon::prelude::*;
 
 use super::drawing::{Ink, Pixels};
@@ -14,9 +16,17 @@ const LONGEST: f32 = 8192.0;
 const RELIEF: f32 = 160.0;
 /// The most a step lightens or darkens.
 const RELIEF_MOST: f32 = 22.0;
+/// Distance between the lines of the hatch over an undercut, their width, both in view points, and how much of their
+/// colour is laid on the metal.
+const HATCH: f32 = 6.0;
+const HATCH_LINE: f32 = 1.3;
+const HATCH_LAID: f32 = 0.6;
+/// Distance between its lines along a row of pixels.
+const HATCH_ALONG: f32 = HATCH * SQRT_2;
 
 /// The block over the whole viewport: opaque and shaded by height where there is metal, clear elsewhere. Steps
-/// that face the upper left are a little lighter, those that face away a little darker.
+/// that face the upper left are a little lighter, those that face away a little darker. Metal that hangs over an
+/// undercut is hatched.
 pub fn block_image(field: &Field, viewport: &Viewport, pixels_per_point: f32, theme: &Theme) -> Pixels {
     let density = pixels_per_point.clamp(0.05, 8.0);
     let side = |length: f32| (length * density).round().clamp(1.0, LONGEST) as usize;
@@ -41,6 +51,9 @@ pub fn block_image(field: &Field, viewport: &Viewport, pixels_per_point: f32, th
             let seen = [here, left, up, right, down].into_iter().find(|height| height.is_finite());
             let step = |other: f32| if here.is_finite() && other.is_finite() { here - other } else { 0.0 };
             let mut ink = shade.ink(seen.unwrap_or_default(), step(left) + step(up));
+            if here.is_finite() && sampler.hatched(column, row) {
+                ink = mixed(ink, theme.quiet, HATCH_LAID);
+            }
             ink[3] = (cover * 255.0).round() as u8;
             pixel.copy_from_slice(&ink);
         }
@@ -56,6 +69,10 @@ struct Sampler<'a> {
     step: [f32; 2],
     /// Column of the grid under each column of pixels.
     columns: Vec<Option<usize>>,
+    /// x + y in view points where a line of the hatch runs: it stays on the block when the view is moved.
+    hatch: f32,
+    /// Whether any metal hangs over at all.
+    undercut: bool,
 }
 
 impl<'a> Sampler<'a> {
@@ -68,7 +85,15 @@ impl<'a> Sampler<'a> {
                 index((x - grid.origin.x) / grid.cell, grid.columns)
             })
             .collect();
-        Self { field, viewport, step, columns }
+        let [x, y] = viewport.to_view(grid.origin);
+        Self {
+            field,
+            viewport,
+            step,
+            columns,
+            hatch: (x + y).rem_euclid(HATCH_ALONG),
+            undercut: field.voids() > 0,
+        }
     }
 
     fn row(&self, row: usize, line: &mut [f32]) {
@@ -83,6 +108,30 @@ impl<'a> Sampler<'a> {
                 }
             }
         }
+    }
+
+    /// Whether a line of the hatch over an undercut runs through a pixel.
+    fn hatched(&self, column: usize, row: usize) -> bool {
+        if !self.undercut {
+            return false;
+        }
+        let at = [(column as f32 + 0.5) * self.step[0], (row as f32 + 0.5) * self.step[1]];
+        if (at[0] + at[1] - self.hatch).rem_euclid(HATCH_ALONG) > HATCH_LINE * SQRT_2 {
+            return false;
+        }
+        let grid = self.field.grid();
+        let y = self.viewport.to_block([0.0, at[1]]).y;
+        let cell = self
+            .columns
+            .get(column)
+            .copied()
+            .flatten()
+            .zip(index((y - grid.origin.y) / grid.cell, grid.rows));
+        cell.is_some_and(|(column, row)| {
+            let lowest = self.field.column(column, row).next();
+            lowest
+                .is_some_and(|(low, high)| low > self.field.bottom() || high < self.field.height(column, row))
+        })
     }
 
     /// The part of a pixel that metal covers.
@@ -105,6 +154,13 @@ impl<'a> Sampler<'a> {
 
 fn index(place: f64, count: usize) -> Option<usize> {
     (place >= 0.0 && place < count as f64).then_some(place as usize)
+}
+
+fn mixed(from: Ink, to: Ink, part: f32) -> Ink {
+    std::array::from_fn(|i| {
+        let (from, to) = (f32::from(from[i]), f32::from(to[i]));
+        (from + (to - from) * part).round() as u8
+    })
 }
 
 /// From a height to its colour.

@@ -12,6 +12,16 @@ pub(super) fn round_up(least: f64) -> f64 {
     found.unwrap_or(10.0) * power
 }
 
+/// The largest of 1, 2, 5 times a power of ten that is not above `most`.
+pub(super) fn round_down(most: f64) -> f64 {
+    if !(most.is_finite() && most > 0.0) {
+        return 1.0;
+    }
+    let power = 10_f64.powf(most.log10().floor());
+    let found = [5.0, 2.0, 1.0].into_iter().find(|&part| part * power <= most * (1.0 + 1e-9));
+    found.unwrap_or(0.5) * power
+}
+
 /// The multiples of `step` from `low` to `high`, at most a few hundred.
 pub(super) fn multiples(low: f64, high: f64, step: f64) -> Vec<f64> {
     let (first, last) = ((low / step - 1e-9).ceil(), (high / step + 1e-9).floor());
@@ -47,6 +57,9 @@ mod tests {
     fn steps_are_round() {
         for (least, step) in [(0.13, 0.2), (0.2, 0.2), (3.0, 5.0), (7.0, 10.0), (1.0, 1.0)] {
             assert!((round_up(least) - step).abs() < 1e-12, "{least}");
+        }
+        for (most, step) in [(0.13, 0.1), (0.2, 0.2), (4.9, 2.0), (7.0, 5.0), (1.0, 1.0)] {
+            assert!((round_down(most) - step).abs() < 1e-12, "{most}");
         }
         assert_eq!(multiples(-0.05, 0.21, 0.1).len(), 3);
         assert_eq!(round_number(Units::Inch, -0.5, 0.1), "-.5");

@@ -26,6 +26,8 @@ pub struct Theme {
     pub metal_low: Ink,
     /// The sawn edge.
     pub metal_edge: Ink,
+    /// Metal in full light, in the round.
+    pub metal_lit: Ink,
     /// No contact.
     pub none: Ink,
     /// Light cut.
@@ -56,6 +58,7 @@ impl Theme {
             metal: rgb(0xd9_d5_c9),
             metal_low: rgb(0xbd_b6_a4),
             metal_edge: rgb(0x85_80_72),
+            metal_lit: rgb(0xde_da_cf),
             none: rgb(0xd5_5e_00),
             light: rgb(0xe6_9f_00),
             full: rgb(0x00_72_b2),
@@ -77,6 +80,7 @@ impl Theme {
             metal: rgb(0x4b_48_42),
             metal_low: rgb(0x35_33_2f),
             metal_edge: rgb(0x9b_96_88),
+            metal_lit: rgb(0xc4_c0_b6),
             none: rgb(0xd5_5e_00),
             light: rgb(0xe6_9f_00),
             full: rgb(0x56_b4_e9),

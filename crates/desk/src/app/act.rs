@@ -6,7 +6,7 @@ use blockwright_core::geometry::{Point, Point3};
 use blockwright_core::job::Job;
 use blockwright_core::proof::Proof;
 use blockwright_core::units::Units;
-use blockwright_core::view::{Along, PictureKind, Theme, Viewport};
+use blockwright_core::view::{Along, Theme, Viewport};
 use eframe::egui::{Context, Theme as Side, ViewportCommand};
 
 use super::App;
@@ -16,7 +16,7 @@ use super::look::{Hover, Tab};
 use super::program::{self, Answer, Ask, Stamp};
 use crate::files::{self, Existing};
 use crate::open::{self, Bare, Opened};
-use crate::record::{self, Shown};
+use crate::record::{self, Picture};
 use crate::trouble::Trouble;
 
 /// What a view asks for.
@@ -231,17 +231,15 @@ fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
             app.outbox.picture_of_window(ctx, path);
             return;
         }
-        Purpose::Plan => PictureKind::Plan,
-        Purpose::Strip => PictureKind::Strip,
+        Purpose::Plan => Picture::Plan(Some(app.place().1)),
+        Purpose::Strip => Picture::Strip,
     };
-    let (pass, distance) = app.place();
-    let drawn = app.desk.whole_proof().ok_or_else(nothing_proven).and_then(|proof| {
-        let field = match kind {
-            PictureKind::Plan => proof.block_at(pass, distance),
-            PictureKind::Strip => None,
-        };
-        record::picture(proof, Shown { kind, pass, field: field.as_ref() }, &theme(ctx))
-    });
+    let (pass, _) = app.place();
+    let drawn = app
+        .desk
+        .whole_proof()
+        .ok_or_else(nothing_proven)
+        .and_then(|proof| record::picture(proof, pass, kind, &theme(ctx)));
     let written = drawn.and_then(|png| files::write(&path, &png, Existing::Replace));
     app.dialog = written.err().map(Dialog::Trouble);
 }

@@ -3,7 +3,6 @@
 use std::path::PathBuf;
 
 use blockwright_core::units::Units;
-use blockwright_core::view::PictureKind;
 use clap::{Args as Group, Parser, Subcommand, ValueEnum};
 
 /// Proves the programs of a form block before they meet metal.
@@ -44,6 +43,8 @@ pub(super) enum Command {
     Ready(Ready),
     /// Says what moves differently between two programs, and what is only text.
     Diff(Diff),
+    /// For each undercut pass: its line, and what would leave a wanted land under the edge rounding.
+    Undercut(Undercut),
     /// Writes the demo job and its programs into a folder, overwriting nothing.
     Demo(Demo),
 }
@@ -80,6 +81,15 @@ pub(super) struct Picture {
     /// Distance along the pass at which the block is drawn; after the pass when none is given.
     #[arg(long, value_name = "DISTANCE", allow_negative_numbers = true)]
     pub(super) at: Option<f64>,
+    /// For the wall: distance along the outline from its first vertex; 0 when none is given.
+    #[arg(long, value_name = "DISTANCE", allow_negative_numbers = true)]
+    pub(super) station: Option<f64>,
+    /// For the block: degrees by which to walk round it, counter-clockwise seen from above.
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    pub(super) turn: Option<f64>,
+    /// For the block: degrees from which to look down on it; 90 is straight from above.
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    pub(super) tilt: Option<f64>,
     /// Light lines on a dark ground.
     #[arg(long)]
     pub(super) dark: bool,
@@ -92,6 +102,17 @@ pub(super) struct Picture {
     /// Unit of a program that has no job.
     #[arg(long, value_name = "UNIT")]
     pub(super) units: Option<Unit>,
+}
+
+/// What `undercut` takes.
+#[derive(Debug, Group)]
+#[command(after_help = crate::CAUTION)]
+pub(super) struct Undercut {
+    /// A job file.
+    pub(super) job: PathBuf,
+    /// The land wanted between the undercut line and the edge rounding, in the job's unit.
+    #[arg(long, value_name = "W", allow_negative_numbers = true)]
+    pub(super) land: f64,
 }
 
 /// What `air` takes.
@@ -223,13 +244,8 @@ pub(super) enum View {
     Plan,
     /// Thickness of cut along the pass.
     Strip,
-}
-
-impl From<View> for PictureKind {
-    fn from(view: View) -> Self {
-        match view {
-            View::Plan => Self::Plan,
-            View::Strip => Self::Strip,
-        }
-    }
+    /// The section of the wall at a station.
+    Wall,
+    /// The block in the round.
+    Block,
 }

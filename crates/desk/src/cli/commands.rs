@@ -8,13 +8,13 @@ use blockwright_core::demo;
 use blockwright_core::proof::{self, Options, Proof, ProveError, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
-use blockwright_core::view::{PictureKind, Theme};
+use blockwright_core::view::{Camera, Theme};
 
-use super::args::{Picture, Prove, Unit};
+use super::args::{Picture, Prove, Undercut, Unit, View};
 use super::say;
 use crate::files::{self, Existing};
 use crate::open::{self, Opened};
-use crate::record::{self, Shown};
+use crate::record;
 use crate::trouble::Trouble;
 
 /// Opens the desk, or proves in text where there is no display.
@@ -73,16 +73,59 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
         return Err(Trouble::at("--at", "is not a distance along the pass", "give a number from 0 up"));
     }
     let proof = prove_opened(&opened, args.cell, err)?;
-    let kind = PictureKind::from(args.view);
-    let length = proof.passes.get(pass).map_or(0.0, |pass| pass.track.length());
-    let field = match kind {
-        PictureKind::Plan => proof.block_at(pass, args.at.unwrap_or(length).min(length)),
-        PictureKind::Strip => None,
+    let shown = match args.view {
+        View::Plan => record::Picture::Plan(args.at),
+        View::Strip => record::Picture::Strip,
+        View::Wall => record::Picture::Wall(station(args, &proof)?),
+        View::Block => {
+            let seen = Camera::default();
+            let camera =
+                Camera { turn: args.turn.unwrap_or(seen.turn), tilt: args.tilt.unwrap_or(seen.tilt), ..seen };
+            record::Picture::Block(args.at, camera)
+        }
     };
     let theme = if args.dark { Theme::dark() } else { Theme::light() };
-    let png = record::picture(&proof, Shown { kind, pass, field: field.as_ref() }, &theme)?;
+    let png = record::picture(&proof, pass, shown, &theme)?;
     files::write(&args.output, &png, Existing::Replace)?;
     say(out, &format!("{}\n", args.output.display()))?;
+    Ok(0)
+}
+
+/// The station of a picture of the wall; the first vertex when none is given.
+fn station(args: &Picture, proof: &Proof) -> Result<f64, Trouble> {
+    let station = args.station.unwrap_or(0.0);
+    let length = proof.outline.as_ref().map_or(0.0, |outline| outline.length());
+    if station.is_finite() && (0.0..=length).contains(&station) {
+        return Ok(station);
+    }
+    let units = proof.job.units;
+    Err(Trouble::at(
+        "--station",
+        "is not on the outline",
+        format!("give a distance along it, from 0 to {}", units.fine_with_unit(length)),
+    ))
+}
+
+/// The lines of the undercut passes and what would leave a wanted land.
+pub(super) fn undercut(args: &Undercut, out: &mut dyn Write, err: &mut dyn Write) -> Result<u8, Trouble> {
+    if !args.land.is_finite() || args.land < 0.0 {
+        return Err(Trouble::at("--land", "is not the width of a land", "give a length of 0 or more"));
+    }
+    let opened = open::paths(std::slice::from_ref(&args.job), None)?;
+    let proof = prove_opened(&opened, None, err)?;
+    let lacking = |what: &str, remedy: &str| Trouble::with_file(&args.job, what, remedy.to_owned());
+    let wall = proof
+        .wall()
+        .ok_or_else(|| lacking("has no wall to measure", "state an outline and a blank in the job"))?;
+    let along = proof.wall.as_ref().filter(|_| wall.is_undercut()).ok_or_else(|| {
+        lacking("has no pass with an undercut cutter", "name the cutter's form in its tool")
+    })?;
+    let cancel = Cancel::new();
+    let table = wall
+        .undercut_table(along, args.land, Task::quiet(&cancel))
+        .map_err(|stopped| Trouble::own(stopped.to_string()))?;
+    let names: Vec<&str> = proof.job.passes.iter().map(|pass| pass.name.as_str()).collect();
+    say(out, &table.text(&names, proof.job.units))?;
     Ok(0)
 }
 

@@ -40,6 +40,7 @@ where
         Some(Command::Air(air)) => rewrite::air(air, out),
         Some(Command::Ready(ready)) => rewrite::ready(ready, out),
         Some(Command::Diff(diff)) => rewrite::diff(diff, out, err),
+        Some(Command::Undercut(undercut)) => commands::undercut(undercut, out, err),
         Some(Command::Demo(demo)) => commands::demo(&demo.folder, out),
     }));
     let trouble = match result {

@@ -72,7 +72,11 @@ fn message(text: &[u8], problem: &Problem) -> String {
             Fault::Stray if semicolon => "A ; opens a comment on some controls only, and the line is not read further: what follows is not \
                  proven. Write the comment in ( ), or say so in the job, control, \"semicolon_comments\": \"on\"."
                     .to_owned(),
-            Fault::Stray => {
+            Fault::Stray if text.get(problem.span.from) == Some(&b',') => format!(
+            "{shown} begins with a comma, and the line is not read further: what follows is not proven. Write the decimal \
+             point."
+        ),
+        Fault::Stray => {
                 format!("{shown} belongs to no word, and the line is not read further: {REMEDY}.")
             }
             Fault::NotText => format!("This line has characters that no control reads: {REMEDY}. Look whether the file is damaged."),

@@ -15,6 +15,9 @@ const NEAR_INTEGER: f64 = 0.0001;
 /// Parameters that hold homes, zeros and G92 offsets (NISTIR 6556, table 2, from memory; 3.5.18 for G92).
 const CONTROLS_OWN: std::ops::RangeInclusive<u16> = 5161..=5390;
 
+/// Names that open loops and jumps on controls with macros (common practice, no source).
+const LOOPS: [&str; 8] = ["WHILE", "IF", "GOTO", "DO", "END", "ENDIF", "ELSE", "THEN"];
+
 /// What is done about a word that cannot be followed.
 pub(super) const REMEDY: &str =
     "what the tool does from here on is not proven. Take it out or write it another way";
@@ -44,6 +47,9 @@ impl<'r, 'a> Run<'r, 'a> {
         if read.deletable && self.reader.settings.block_delete {
             return;
         }
+        if !read.problems.is_empty() && self.is_loop() {
+            return;
+        }
         for problem in &read.problems {
             self.tell_problem(problem);
         }
@@ -53,6 +59,26 @@ impl<'r, 'a> Run<'r, 'a> {
             self.reader.stage = Stage::Running;
             self.run();
         }
+    }
+
+    /// Loops and jumps of macro programs: told once, and the line is not read as words.
+    fn is_loop(&mut self) -> bool {
+        let behind_number = |byte: &u8| !matches!(byte, b' ' | b'\t' | b'0'..=b'9' | b'N' | b'n' | b'/');
+        let Some(at) = self.text.iter().position(behind_number) else { return false };
+        let letters = self.text.get(at..).unwrap_or_default();
+        let count = letters.iter().take_while(|byte| byte.is_ascii_alphabetic()).count();
+        let name = String::from_utf8_lossy(letters.get(..count).unwrap_or_default()).to_uppercase();
+        if !LOOPS.contains(&name.as_str()) {
+            return false;
+        }
+        self.reader.stage = Stage::Running;
+        self.unproven(Code::UnprovenWord, at, |_| {
+            format!(
+                "{name} is a loop or a jump of a macro program, which is not followed: the line is left out and {REMEDY}. \
+                 Post the program without macros."
+            )
+        });
+        true
     }
 
     /// `%` opens the program when nothing came before it, and ends it otherwise. In a called text it only frames it.

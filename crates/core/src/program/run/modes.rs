@@ -164,9 +164,9 @@ impl Run<'_, '_> {
             Ok(()) => {}
             Err(Unknown) => self.unproven(Code::UnprovenState, at, |word| {
                 format!(
-                    "{word} takes a tool length that is not the one of this pass's tool and that the job does not give: \
-                     the height of the tip is not known from here on. Correct H, or give the lengths in the job, \
-                     control, \"length_offsets\"."
+                    "{word} is not the number of this pass's tool, and the job does not give the lengths of both: the \
+                     height of the tip is not known from here on. Correct H, or give both lengths in the job, control, \
+                     \"length_offsets\"."
                 )
             }),
         }

@@ -11,6 +11,9 @@ use crate::program::words::Word;
 
 use super::modal::FeedMode;
 
+/// A longer dwell is looked at twice, in seconds (common practice, no source).
+const LONG_DWELL: f64 = 60.0;
+
 impl Run<'_, '_> {
     pub(super) fn set_speeds(&mut self, orders: &Orders) {
         if let Some(word) = self.word(b'O') {
@@ -134,6 +137,15 @@ impl Run<'_, '_> {
                 return;
             }
         };
+        if seconds >= LONG_DWELL {
+            let at = self.word(b'P').map_or(at, |word| word.span.from);
+            self.find(Code::OddNumber, Severity::Look, at, |word| {
+                format!(
+                    "{word} makes the tool stand still for {seconds} s as published; controls that count milliseconds \
+                     wait a thousandth of it. Look which is meant."
+                )
+            });
+        }
         let line = self.reader.source.line();
         self.reader.out.dwells.push(Dwell { before: self.reader.out.motions.len(), seconds, line });
     }

@@ -19,7 +19,7 @@ pub(super) use heights::heights;
 use scan::Scanned;
 
 use super::number::{Decimal, Style};
-use super::origin::Origin;
+use super::origin::{self, Origin};
 use super::text::Edits;
 use super::{NotWritten, Refusal, followed};
 use crate::program::{self, Program, Settings};
@@ -127,7 +127,10 @@ impl<'a> Plan<'a> {
             .ok_or_else(nothing)?;
         let (lowest, _) = heights(&before.motions, known_from).ok_or_else(nothing)?;
         let origin = Origin::of(text, settings);
-        let numbering = options.choose(origin.number.as_ref().map(|(_, number)| *number))?;
+        // another program in the same text keeps its number
+        let mut own = options.clone();
+        own.taken.extend(origin::numbers(text, settings));
+        let numbering = own.choose(origin.number.as_ref().map(|(_, number)| *number))?;
         Ok(Self { text, name, options, settings, before, scanned, origin, known_from, lowest, numbering })
     }
 
@@ -201,7 +204,7 @@ impl<'a> Plan<'a> {
                 Some(number)
             }
             options::Chosen::As(number) => {
-                new.insert(0, super::origin::number_word(number, 0));
+                new.insert(0, origin::number_word(number, 0));
                 Some(number)
             }
             options::Chosen::LeftOut => {

@@ -238,11 +238,23 @@ fn besides(a: &Program, b: &Program) -> Option<String> {
         let words = |program: &'_ Program| program.besides.get(index).map(|(_, words)| words.clone());
         words(a) != words(b)
     })?;
-    let side = |program: &Program| match program.besides.get(first) {
-        Some((line, words)) => format!("{words} (line {line})"),
-        None => "nothing more".to_owned(),
-    };
-    Some(format!("Besides the motion, A asks for {} where B asks for {}.", side(a), side(b)))
+    let at = |program: &Program, index: usize| program.besides.get(index).cloned();
+    let told = |(line, words): &(u32, String)| format!("{words} (line {line})");
+    let words = |asked: Option<(u32, String)>| asked.map(|(_, words)| words);
+    Some(match (at(a, first), at(b, first)) {
+        (Some(own), other) if words(at(a, first + 1)) == words(other.clone()) => {
+            format!("Besides the motion, A asks for {}; B does not.", told(&own))
+        }
+        (other, Some(own)) if words(at(b, first + 1)) == words(other.clone()) => {
+            format!("Besides the motion, B asks for {}; A does not.", told(&own))
+        }
+        (Some(own), Some(other)) => {
+            format!("Besides the motion, A asks for {} where B asks for {}.", told(&own), told(&other))
+        }
+        (Some(own), None) => format!("Besides the motion, A asks for {}; B does not.", told(&own)),
+        (None, Some(own)) => format!("Besides the motion, B asks for {}; A does not.", told(&own)),
+        (None, None) => return None,
+    })
 }
 
 /// By how much B is A moved in Z alone, when it is: above 0 when B walks above. Both read into `units`, and followed

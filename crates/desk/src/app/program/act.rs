@@ -297,7 +297,7 @@ fn saved(app: &mut App, key: Key, state: u64, path: &Path) {
             ),
             answers: vec![
                 (format!("Run {name}"), Action::Program(Ask::Adopt(key, name))),
-                (format!("Stay with {old}"), Action::Close),
+                (format!("Stay with {old}; go on showing the edits"), Action::Close),
             ],
         }));
     }
@@ -306,9 +306,7 @@ fn saved(app: &mut App, key: Key, state: u64, path: &Path) {
 /// The passes of a program run the file it was saved in.
 fn adopt(app: &mut App, key: Key, name: &str) {
     let Some(sheet) = app.programs.by_key(key) else { return };
-    sheet.file = sheet.saved_as.take();
-    name.clone_into(&mut sheet.name);
-    sheet.posted_again = None;
+    sheet.adopt(name);
     app.programs.watch_all();
     app.desk.rename(&app.programs.passes_of(key.sheet), name);
 }

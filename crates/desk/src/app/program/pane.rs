@@ -176,15 +176,15 @@ fn head(ui: &mut Ui, sheet: &Sheet, theme: &Theme, actions: &mut Vec<Action>) {
                     }
                 }
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    let mark = if sheet.is_edited() { EDITED } else { 0.0 };
-                    let words = format!("Program {}", sheet.title());
+                    let mark = if sheet.differs() { EDITED } else { 0.0 };
+                    let words = format!("Program {}", sheet.heading());
                     let words = RichText::new(words).font(bold(TYPE)).color(colour(theme.quiet));
                     // The mark keeps its room; the name gives way.
                     ui.scope(|ui| {
                         ui.set_max_width((ui.available_width() - mark).max(0.0));
                         ui.add(Label::new(words).truncate());
                     });
-                    if sheet.is_edited() {
+                    if sheet.differs() {
                         edited(ui, theme);
                     }
                 });

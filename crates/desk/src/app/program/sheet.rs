@@ -32,6 +32,8 @@ pub(in crate::app) struct Sheet {
     newest: u64,
     /// The state that is in a file.
     kept: u64,
+    /// The state of the file that the job names.
+    posted: u64,
     /// Line whose typing still belongs to the last step.
     typing: Option<usize>,
 }
@@ -49,6 +51,7 @@ impl Sheet {
             state: 0,
             newest: 0,
             kept: 0,
+            posted: 0,
             typing: None,
         }
     }
@@ -70,6 +73,28 @@ impl Sheet {
     /// Whether there is anything in the text that is in no file.
     pub(in crate::app) fn is_edited(&self) -> bool {
         self.state != self.kept
+    }
+
+    /// Whether the text is another than the one in the file that the job names.
+    pub(super) fn differs(&self) -> bool {
+        self.state != self.posted
+    }
+
+    /// What the job runs, and where the text that is shown is kept when that is another file.
+    pub(super) fn heading(&self) -> String {
+        let saved = self.saved_as.as_ref().filter(|_| self.differs()).and_then(|path| path.file_name());
+        match saved {
+            Some(saved) => format!("{}, edited as {}", self.name, saved.to_string_lossy()),
+            None => self.name.clone(),
+        }
+    }
+
+    /// The job names the file that its edits were saved in from now on.
+    pub(super) fn adopt(&mut self, name: &str) {
+        self.file = self.saved_as.take();
+        name.clone_into(&mut self.name);
+        self.posted_again = None;
+        self.posted = self.kept;
     }
 
     /// What it is called where there is little room.
@@ -160,6 +185,7 @@ impl Sheet {
             state: self.newest + 1,
             newest: self.newest + 1,
             kept: self.newest + 1,
+            posted: self.newest + 1,
             ..Self::new(std::mem::take(&mut self.name), self.file.take(), buffer)
         };
     }

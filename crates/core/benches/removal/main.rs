@@ -1,0 +1,152 @@
+//! Speed of the removal of metal and of scrubbing, each beside its baseline in the same run.
+//!
+//! `cargo bench -p blockwright-core --bench removal` prints a table of ratios at the end, from the quickest of the
+//! samples of each side: other work on the machine only ever makes a sample slower. `DEVELOPERS.md` keeps them.
+
+#![allow(
+    missing_docs,
+    clippy::expect_used,
+    clippy::print_stdout,
+    clippy::allow_attributes,
+    reason = "a benchmark, not a face of the crate"
+)]
+
+mod paths;
+mod plain;
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::hint::black_box;
+use std::time::Duration;
+
+use blockwright_core::block::{Field, Removal};
+use blockwright_core::task::{Cancel, Task};
+use blockwright_core::tool::Form;
+use blockwright_core::track::Track;
+use criterion::measurement::{Measurement, WallTime};
+use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+
+const CUTTER: f64 = 0.5;
+const BALL: f64 = 0.25;
+
+/// The quickest sample of each benchmark, by its name.
+#[derive(Default)]
+struct Quickest(RefCell<BTreeMap<&'static str, Duration>>);
+
+impl Quickest {
+    fn bench<S, T>(
+        &self,
+        c: &mut Criterion,
+        name: &'static str,
+        setup: impl Fn() -> S,
+        work: impl Fn(&mut S) -> T,
+    ) {
+        c.bench_function(name, |b| {
+            b.iter_batched_ref(
+                &setup,
+                |input| {
+                    let begun = WallTime.start();
+                    let done = black_box(work(input));
+                    let took = WallTime.end(begun);
+                    let mut all = self.0.borrow_mut();
+                    let least = all.entry(name).or_insert(took);
+                    *least = took.min(*least);
+                    done
+                },
+                BatchSize::PerIteration,
+            );
+        });
+    }
+
+    fn of(&self, name: &str) -> f64 {
+        self.0.borrow().get(name).map_or(f64::NAN, Duration::as_secs_f64)
+    }
+
+    fn ratio(&self, name: &str, baseline: &str, asked: &str) {
+        let (took, base) = (self.of(name), self.of(baseline));
+        println!("{name:<46} {:>9.2} ms  {:>8.3} x  {baseline} (asked: {asked})", took * 1e3, took / base);
+    }
+}
+
+fn run(start: &Field, track: &Track, form: &Form) -> Removal {
+    let cancel = Cancel::new();
+    Removal::run(start, track, form, Task::quiet(&cancel)).expect("nobody cancels")
+}
+
+fn on_cores(cores: usize, work: impl FnOnce() -> f64 + Send) -> f64 {
+    rayon::ThreadPoolBuilder::new().num_threads(cores).build().expect("threads").install(work)
+}
+
+fn profile(c: &mut Criterion, quickest: &Quickest) {
+    let (start, flat) = (paths::plate(), Form::Flat { diameter: CUTTER });
+    let tracks = [paths::profile(20_000), paths::profile(200_000)];
+    let names = ["profile, 20,000 moves, 1 core", "profile, 200,000 moves, 1 core"];
+    for (name, track) in names.into_iter().zip(&tracks) {
+        quickest.bench(c, name, || (), |()| on_cores(1, || run(&start, track, &flat).volume()));
+    }
+    quickest.bench(c, "profile, 20,000 moves", || (), |()| run(&start, &tracks[0], &flat).volume());
+    let removed = plain::changed(&start, run(&start, &tracks[0], &flat).end(), None);
+    let visit = "each removed cell once";
+    quickest.bench(c, visit, || plain::heights(&start), |heights| plain::visit(heights, &removed));
+    let boxes = "every cell of every tenth move's box";
+    quickest.bench(
+        c,
+        boxes,
+        || plain::heights(&start),
+        |heights| plain::boxes(heights, start.grid(), &tracks[0], CUTTER / 2.0),
+    );
+    println!("{} cells removed", removed.iter().map(ExactSizeIterator::len).sum::<usize>());
+    quickest.ratio(names[0], visit, "at most 6");
+    quickest.ratio("profile, 20,000 moves", visit, "at most 6");
+    quickest.ratio(names[1], visit, "at most 25");
+    quickest.ratio(names[0], boxes, "at most 0.33");
+}
+
+fn surfacing(c: &mut Criterion, quickest: &Quickest) {
+    let (start, ball) = (paths::plate(), Form::Ball { diameter: BALL });
+    let track = paths::surfacing(paths::LINES, paths::STEPS);
+    let (one, both) = ("surfacing, 500,000 moves, 1 core", "surfacing, 500,000 moves, 2 cores");
+    quickest.bench(c, one, || (), |()| on_cores(1, || run(&start, &track, &ball).volume()));
+    quickest.bench(c, both, || (), |()| on_cores(2, || run(&start, &track, &ball).volume()));
+    let lowered = plain::lowered_by_line(&start, &ball);
+    let visit = "each lowered cell once a line";
+    quickest.bench(c, visit, || plain::heights(&start), |heights| plain::visit(heights, &lowered));
+    println!("{} cells lowered", lowered.iter().map(ExactSizeIterator::len).sum::<usize>());
+    quickest.ratio(one, visit, "at most 15");
+    quickest.ratio(both, visit, "at most 15");
+    quickest.ratio(both, one, "at most 0.588");
+}
+
+fn scrubbing(c: &mut Criterion, quickest: &Quickest) {
+    let (start, ball) = (paths::plate(), Form::Ball { diameter: BALL });
+    let track = paths::surfacing(paths::LINES, 2 * paths::STEPS);
+    let whole = "a million motions";
+    quickest.bench(c, whole, || (), |()| run(&start, &track, &ball).volume());
+    let done = run(&start, &track, &ball);
+    let cells = start.grid().columns * start.grid().rows;
+    // A hundred places evenly strewn (the golden part of the path apart), all in one sample.
+    let scrub = "a hundred scrubs";
+    let place = |index: u32| (f64::from(index) * 0.618_033_988_749_894_8).fract() * track.length();
+    quickest.bench(
+        c,
+        scrub,
+        || (),
+        |()| (0..100).map(|index| done.field_at(&track, place(index)).height(0, 0)).sum::<f32>(),
+    );
+    quickest.ratio(scrub, whole, "at most 1");
+    println!("{:.2} bytes a cell, block before the pass included", 4.0 + done.bytes() as f64 / cells as f64);
+}
+
+fn removal(c: &mut Criterion) {
+    let quickest = Quickest::default();
+    profile(c, &quickest);
+    surfacing(c, &quickest);
+    scrubbing(c, &quickest);
+}
+
+criterion_group! {
+    name = benches;
+    config = Criterion::default().sample_size(10);
+    targets = removal
+}
+criterion_main!(benches);

@@ -1,0 +1,209 @@
+//! Findings about contact along the outline: none, light, heavy, and a pass that is light all round.
+//!
+//! Where the cut runs out it thins on both sides first: a stretch without contact and the thin ones beside it are one
+//! event, and are told as one.
+
+use super::PassCheck;
+use super::outline::{row_at, with_line};
+use crate::finding::{Code, Finding, Severity};
+use crate::measure::{Contact, Stretch};
+use crate::proof::{AlongOutline, StationRow};
+
+pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for event in events(along, check.tolerances.stretch_least) {
+        let (code, message) = match event.state {
+            Contact::Full => continue,
+            Contact::None => (Code::NoContact, no_contact(check, along, &event)),
+            Contact::Light => (Code::LightCut, limit_words(check, along, &event, "light")),
+            Contact::Heavy => (Code::HeavyCut, limit_words(check, along, &event, "heavy")),
+        };
+        let middle = along_outline(along, f64::midpoint(event.from, event.to));
+        found.push(with_line(check, along, Finding::new(code, Severity::Look, message), middle));
+    }
+    found.extend(not_needed(check, along));
+    found
+}
+
+/// A stretch worth telling, with the light ones that lie against it when it is one without contact. Stations go on
+/// past the length of the outline where it runs over the first vertex.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Event {
+    state: Contact,
+    from: f64,
+    to: f64,
+    /// From where to where it is thin, itself included.
+    thin: (f64, f64),
+}
+
+/// The rows as they follow each other round the outline: a stretch that the first vertex splits is one again.
+fn joined(along: &AlongOutline) -> Vec<Stretch> {
+    let mut all = along.contact.clone();
+    if let [first, .., last] = all[..]
+        && first.state == last.state
+    {
+        let length = last.to;
+        all.remove(0);
+        if let Some(last) = all.last_mut() {
+            last.to = length + first.to;
+        }
+    }
+    all
+}
+
+fn events(along: &AlongOutline, least: f64) -> Vec<Event> {
+    let all = joined(along);
+    let count = all.len();
+    let length = along.contact.last().map_or(0.0, |last| last.to);
+    let beside = |index: usize| (count > 1).then(|| all[index % count]);
+    let is = |stretch: Option<Stretch>, state| stretch.filter(|stretch| stretch.state == state);
+    let worth = |stretch: &Stretch| stretch.to - stretch.from > least;
+    let event = |(index, stretch): (usize, &Stretch)| {
+        let (before, after) = (beside(index + count - 1), beside(index + 1));
+        let mut thin = (stretch.from, stretch.to);
+        if stretch.state == Contact::None {
+            let light = |beside| is(beside, Contact::Light).map_or(0.0, |light| light.to - light.from);
+            thin = (stretch.from - light(before), stretch.to + light(after));
+            if thin.0 < 0.0 {
+                thin.0 += length;
+            }
+        }
+        let told = |beside| is(beside, Contact::None).is_some_and(|none| worth(&none));
+        let told_already = stretch.state == Contact::Light && (told(before) || told(after));
+        (worth(stretch) && !told_already).then_some(Event {
+            state: stretch.state,
+            from: stretch.from,
+            to: stretch.to,
+            thin,
+        })
+    };
+    all.iter().enumerate().filter_map(event).collect()
+}
+
+/// A station that may have gone past the first vertex, as one of the outline.
+fn along_outline(along: &AlongOutline, station: f64) -> f64 {
+    let length = along.contact.last().map_or(0.0, |last| last.to);
+    if station > length { station - length } else { station }
+}
+
+/// The rows from one station on to another, over the first vertex if need be.
+fn rows<'a>(along: &'a AlongOutline, event: &Event) -> impl Iterator<Item = &'a StationRow> + use<'a> {
+    let (from, to, wrapped) = (event.from, event.to, along_outline(along, event.to));
+    along.rows.iter().filter(move |row| {
+        let station = row.station;
+        (station >= from && station <= to) || (wrapped < to && station <= wrapped)
+    })
+}
+
+fn no_contact(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> String {
+    let units = check.job.units;
+    let middle = along_outline(along, f64::midpoint(event.from, event.to));
+    let standing = row_at(along, middle).map_or(0.0, |row| row.after);
+    let allowance = check.pass.allowance.unwrap_or(0.0);
+    let why = if standing > allowance + check.tolerances.allowance {
+        format!(
+            "metal stands there {} outside the outline, and the tool does not reach it",
+            check.length(standing)
+        )
+    } else {
+        "the metal there ends inside its cut".to_owned()
+    };
+    let place = |station: f64| units.plain(along_outline(along, station));
+    let thin = match (event.thin.0 == event.from, event.thin.1 == event.to) {
+        (true, true) => String::new(),
+        (thick_before, thick_after) => {
+            let sides = match (thick_before, thick_after) {
+                (false, false) => "on both sides",
+                (false, true) => "before it",
+                _ => "after it",
+            };
+            format!(
+                " The cut is light {sides}, from station {} to {}.",
+                place(event.thin.0),
+                place(event.thin.1)
+            )
+        }
+    };
+    format!(
+        "{}: no contact for {} from station {} to {}: {why}.{thin}{}",
+        check.title(),
+        units.plain_with_unit(event.to - event.from),
+        place(event.from),
+        place(event.to),
+        regained(check, along, event),
+    )
+}
+
+/// Length of a stretch along which a later pass has no contact either.
+fn missed(check: &PassCheck<'_>, along: &AlongOutline, later: &AlongOutline, event: &Event) -> f64 {
+    let length = along.contact.last().map_or(0.0, |last| last.to);
+    let least = check.tolerances.stretch_least;
+    let shared = |other: &Stretch, shift: f64| {
+        (other.to.min(event.to - shift) - other.from.max(event.from - shift)).max(0.0)
+    };
+    let none = later.contact.iter().filter(|other| other.state == Contact::None);
+    let total = none.map(|other| shared(other, 0.0) + shared(other, length)).sum();
+    if total > least { total } else { 0.0 }
+}
+
+/// Which later pass, if any, takes metal along a stretch, all of it or part.
+fn regained(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> String {
+    let later = || {
+        let measured = |(offset, pass): (usize, &'_ crate::proof::PassProof)| {
+            let later = pass.along_outline.clone()?;
+            Some((check.index + offset + 2, missed(check, along, &later, event)))
+        };
+        check.later.iter().enumerate().filter_map(measured)
+    };
+    if later().next().is_none() {
+        return String::new();
+    }
+    let some = event.to - event.from - check.tolerances.stretch_least;
+    let Some((number, left)) = later().find(|(_, left)| *left < some) else {
+        return " No later pass regains it.".to_owned();
+    };
+    if left == 0.0 {
+        return format!(" Pass {number} regains it all.");
+    }
+    let rest = check.job.units.plain_with_unit(left);
+    match later().find(|(other, left)| *other > number && *left == 0.0) {
+        Some((fully, _)) => {
+            format!(" Pass {number} regains it but for {rest}. Pass {fully} then takes metal all along.")
+        }
+        None => format!(" Pass {number} regains it but for {rest}. No later pass takes the rest."),
+    }
+}
+
+fn limit_words(check: &PassCheck<'_>, along: &AlongOutline, event: &Event, state: &str) -> String {
+    let units = check.job.units;
+    let (least, most) = rows(along, event)
+        .map(StationRow::cut)
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), cut| (least.min(cut), most.max(cut)));
+    let amount = if state == "light" {
+        format!("down to {} or less: it may rub and not cut", check.length(least))
+    } else {
+        format!("up to {}: watch the load, or take it in two", check.length(most))
+    };
+    format!(
+        "{}: {state} cut for {} from station {} to {}, {amount}.",
+        check.title(),
+        units.plain_with_unit(event.to - event.from),
+        units.plain(event.from),
+        units.plain(along_outline(along, event.to)),
+    )
+}
+
+/// A pass that has contact, and nowhere more than a light one.
+fn not_needed(check: &PassCheck<'_>, along: &AlongOutline) -> Option<Finding> {
+    let has = |state| along.contact.iter().any(|stretch| stretch.state == state);
+    let all_light = has(Contact::Light) && !has(Contact::Full) && !has(Contact::Heavy);
+    all_light.then(|| {
+        let message = format!(
+            "{}: all of its cut along the outline is light, {} at the most. The pass may not be needed, or the pass \
+             before it takes too much.",
+            check.title(),
+            check.length(along.cut.most),
+        );
+        Finding::new(Code::NotNeeded, Severity::Note, message)
+    })
+}

@@ -1,0 +1,55 @@
+//! What the block is made of, as far as cutting it takes power.
+
+/// A material with its specific cutting force. The list of [`materials`] is a start: a shop edits its own.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Material {
+    /// Name, as a job writes it.
+    pub name: String,
+    /// Specific cutting force in N/mm² (the same number as W s/mm³ times 1000) for a chip load of about 0.1 mm, 0.004
+    /// in. A thinner chip takes more for each volume, a thicker one less.
+    pub specific_force: f64,
+    /// Where the number is from, and how far it can be trusted.
+    pub source: String,
+}
+
+/// N/mm² for one hp for each in³/min: 745.69987 W / (16387.064 mm³ / 60 s); derived.
+const PER_UNIT_HP: f64 = 2730.3;
+
+const TABLE: [(&str, f64, &str); 8] = [
+    (
+        "aluminium",
+        PER_UNIT_HP / 3.0,
+        "1/3 hp for each in³/min, the higher end of K = 3 to 5 (kandhsalesinc.com/Formulas.html); published",
+    ),
+    ("aluminium 2024-T3", PER_UNIT_HP * 0.33, HARD),
+    ("aluminium 2024-T351", PER_UNIT_HP * 0.33, HARD),
+    ("aluminium 5052-H32", 580.0, "Al-Mg at 0.1 mm a tooth (Mitsubishi, specific cutting force); published"),
+    ("aluminium 6061-T6", PER_UNIT_HP * 0.33, HARD),
+    ("aluminium 6061-T651", PER_UNIT_HP * 0.33, HARD),
+    ("aluminium 7075-T6", 880.0, ZINC),
+    ("aluminium 7075-T651", 880.0, ZINC),
+];
+const HARD: &str = "0.33 hp for each in³/min, aluminium rolled and hard (Machinery's Handbook, power constants); from memory";
+const ZINC: &str = "Al-Zn-Mg-Cu at 0.1 mm a tooth (Mitsubishi, specific cutting force); published";
+
+/// The materials known from the start.
+pub fn materials() -> Vec<Material> {
+    let material = |(name, specific_force, source): &(&str, f64, &str)| Material {
+        name: (*name).to_owned(),
+        specific_force: *specific_force,
+        source: (*source).to_owned(),
+    };
+    TABLE.iter().map(material).collect()
+}
+
+/// The material of this name, whatever its case: the longest name in the list that the name begins with, at the end
+/// of a word, so that an alloy not listed counts as its metal.
+pub fn material_named<'a>(list: &'a [Material], name: &str) -> Option<&'a Material> {
+    let name = name.trim().to_lowercase().replace("aluminum", "aluminium");
+    let begins = |material: &&Material| {
+        let known = material.name.to_lowercase();
+        !known.is_empty()
+            && name.strip_prefix(&known).is_some_and(|rest| !rest.starts_with(|c: char| c.is_alphanumeric()))
+    };
+    list.iter().filter(begins).max_by_key(|material| material.name.len())
+}

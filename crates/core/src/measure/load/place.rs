@@ -1,0 +1,191 @@
+//! The cutter at one place of its path, with all that may have taken metal there.
+
+use super::front::{Front, Met, Open};
+use super::{Load, Sweep};
+use crate::geometry::{Bounds, Interval, Point, Ray, Span, merge, without};
+use crate::measure::pieces::pieces;
+use crate::tool::Profile;
+use crate::track::Placed;
+use crate::wall::Slice;
+
+/// How far behind the cutter its own swept area ends, as a part of what counts as rounding: there its circle is the
+/// front itself.
+const BEHIND: f64 = 1000.0;
+/// Joints nearer to each other than this part of the cutter's radius are one.
+const SAME_JOINT: f64 = 1e-9;
+/// Most heights at which one place is divided.
+const MOST_JOINTS: usize = 48;
+/// About how often a motion nearby may be looked at for one place.
+const MOST_LOOKS: usize = 20_000;
+/// Heights looked at, between so many and so many, before nothing is divided any more.
+const MOST_HEIGHTS: (usize, usize) = (16, 240);
+
+/// A motion nearby and the pass that makes it.
+struct Nearby<'a> {
+    placed: &'a Placed,
+    profile: &'a Profile,
+    is_own: bool,
+}
+
+impl Nearby<'_> {
+    fn is_level(&self) -> bool {
+        self.placed.motion.start.z == self.placed.motion.end.z
+    }
+
+    fn lowest(&self) -> f64 {
+        self.placed.motion.start.z.min(self.placed.motion.end.z)
+    }
+
+    fn is_upright(&self) -> bool {
+        self.placed.motion.start.plan() == self.placed.motion.end.plan()
+    }
+}
+
+/// The cutter at one place.
+pub(super) struct Place<'a> {
+    load: &'a Load<'a>,
+    pub(super) axis: Point,
+    pub(super) tip: f64,
+    pub(super) heading: Point,
+    nearby: Vec<Nearby<'a>>,
+    /// Spans of the blank's edge nearby.
+    edges: Vec<Span>,
+    /// Distance along the path up to which the pass's own swept area counts.
+    until: f64,
+    /// Whether nothing changes from height to height between the joints, and what was swept at one height was swept
+    /// at all above.
+    pub(super) is_prismatic: bool,
+}
+
+impl<'a> Place<'a> {
+    /// The cutter with its tip at a height over `axis` on its way to `heading`, at a distance along its path; `None`
+    /// where the blank does not reach.
+    pub(super) fn new(
+        load: &'a Load<'a>,
+        (axis, tip): (Point, f64),
+        heading: Point,
+        distance: f64,
+    ) -> Option<Self> {
+        let bounds = Bounds::of([axis]).grown(load.own.widest());
+        let edges = load.edge.near(&bounds);
+        if tip >= load.top || (edges.is_empty() && !load.edge.contains(axis)) {
+            return None;
+        }
+        let until = distance - load.tolerances.sliver * BEHIND;
+        let nearby = |sweep: &'a Sweep, is_own: bool| {
+            let reached =
+                sweep.near(&bounds).map(move |placed| Nearby { placed, profile: sweep.profile(), is_own });
+            reached.filter(move |near| near.lowest() < load.top && (!is_own || near.placed.from < until))
+        };
+        let mut near: Vec<Nearby<'a>> = load.earlier.iter().flat_map(|sweep| nearby(sweep, false)).collect();
+        near.extend(nearby(load.own, true));
+        // The lowest first, so that those too high are the last; of the rest the newest, which take the most.
+        near.sort_by(|a, b| {
+            let newest = b.placed.from.total_cmp(&a.placed.from);
+            a.lowest().total_cmp(&b.lowest()).then(newest)
+        });
+        let even = |near: &Nearby<'_>| is_straight(near.profile) && (near.is_level() || near.is_upright());
+        let is_prismatic = is_straight(load.own.profile()) && near.iter().all(even);
+        Some(Self { load, axis, tip, heading, nearby: near, edges, until, is_prismatic })
+    }
+
+    /// How many heights may be looked at here.
+    pub(super) fn most_heights(&self) -> usize {
+        (MOST_LOOKS / (self.nearby.len() + 1)).clamp(MOST_HEIGHTS.0, MOST_HEIGHTS.1)
+    }
+
+    /// The heights between tip and top at which the kind of what is met may change, rising.
+    pub(super) fn joints(&self) -> Vec<f64> {
+        let (low, high) = (self.tip.max(self.load.bottom), self.load.top);
+        let own = self.load.own.profile().joints().map(|joint| self.tip + joint);
+        let mut joints: Vec<f64> = own.filter(|height| *height > low && *height < high).collect();
+        let same = SAME_JOINT * self.load.own.widest();
+        let mut others: Vec<f64> = self
+            .nearby
+            .iter()
+            .filter(|near| near.is_level() || near.is_upright())
+            .flat_map(|near| near.profile.joints().map(|joint| near.lowest() + joint))
+            .filter(|height| *height > low && *height < high)
+            .collect();
+        others.sort_by(f64::total_cmp);
+        others.dedup_by(|a, b| *a - *b <= same);
+        let every = others.len().div_ceil(MOST_JOINTS).max(1);
+        joints.extend(others.into_iter().step_by(every));
+        joints.extend([low, high]);
+        joints.sort_by(f64::total_cmp);
+        joints.dedup_by(|a, b| *a - *b <= same);
+        joints
+    }
+
+    fn front(&self, height: f64) -> Option<Front> {
+        let radius = self.load.own.profile().radius_at(height - self.tip).filter(|radius| *radius > 0.0)?;
+        let rounding = self.load.tolerances.sliver;
+        Some(Front { axis: self.axis, heading: self.heading, radius, rounding })
+    }
+
+    /// The front inside the blank.
+    fn in_blank(&self, front: &Front) -> Vec<Open> {
+        let mut open = front.whole();
+        if !self.edges.is_empty() {
+            front.take_air(self.load.edge, &self.edges, &mut open);
+        }
+        open
+    }
+
+    /// What the front meets at a height.
+    pub(super) fn met(&self, height: f64) -> Met {
+        let Some(front) = self.front(height) else { return Met::default() };
+        let mut open = self.in_blank(&front);
+        for near in self.nearby.iter().take_while(|near| near.lowest() <= height) {
+            if open.is_empty() {
+                break;
+            }
+            self.pieces(near, (height, 0.0), |slice| front.take(slice, &mut open));
+        }
+        front.met(&open, front.rounding)
+    }
+
+    /// What the front meets between each two joints where all are prismatic: what was swept at one height was swept
+    /// at all above.
+    pub(super) fn met_between(&self, joints: &[f64]) -> Vec<Met> {
+        let Some(front) = joints.last().and_then(|top| self.front(*top)) else { return Vec::new() };
+        let mut open = self.in_blank(&front);
+        let mut nearby = self.nearby.iter().peekable();
+        let mut met = Vec::with_capacity(joints.len());
+        for pair in joints.windows(2) {
+            let height = f64::midpoint(pair[0], pair[1]);
+            while let Some(near) = nearby.next_if(|near| !open.is_empty() && near.lowest() <= height) {
+                self.pieces(near, (height, 0.0), |slice| front.take(slice, &mut open));
+            }
+            met.push(front.met(&open, front.rounding));
+        }
+        met
+    }
+
+    /// The metal on a line at a height, not in what was taken before; of the pass's own sweep what it made up to `back`
+    /// behind the cutter.
+    pub(super) fn metal_on(&self, ray: &Ray, blank: &[Interval], height: f64, back: f64) -> Vec<Interval> {
+        let mut taken = Vec::new();
+        for near in self.nearby.iter().take_while(|near| near.lowest() <= height) {
+            self.pieces(near, (height, back), |slice| slice.along(ray, &mut taken));
+        }
+        let rounding = self.load.tolerances.sliver;
+        merge(&mut taken, rounding);
+        without(blank, &taken, rounding)
+    }
+
+    /// The area swept on a motion nearby at a height, the pass's own up to `back` behind the cutter.
+    fn pieces(&self, near: &Nearby<'_>, (height, back): (f64, f64), mut give: impl FnMut(&Slice)) {
+        let until = if near.is_own { self.until - back } else { f64::INFINITY };
+        pieces(near.placed, near.profile, height, self.load.tolerances.none_below, |piece| {
+            if let Some(made) = piece.until(until) {
+                give(&made);
+            }
+        });
+    }
+}
+
+/// Whether a cutter has a flat end and upright sides.
+fn is_straight(profile: &Profile) -> bool {
+    profile.top().y <= 0.0
+}

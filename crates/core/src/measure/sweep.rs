@@ -1,0 +1,113 @@
+//! One pass found by place: which of its motions reach a line or a box in plan, at whatever height.
+
+use rstar::{AABB, RTree, RTreeObject, SelectionFunction};
+
+use super::pieces::{Piece, pieces};
+use crate::geometry::{Bounds, Interval, Ray, pt};
+use crate::tool::{Form, Profile};
+use crate::track::{Placed, Track, plan_bounds};
+
+/// Selects the boxes that a ray meets.
+pub(super) struct OnRay<'a> {
+    pub(super) ray: &'a Ray,
+    pub(super) reach: Interval,
+}
+
+impl<T: RTreeObject<Envelope = AABB<[f64; 2]>>> SelectionFunction<T> for OnRay<'_> {
+    fn should_unpack_parent(&self, envelope: &AABB<[f64; 2]>) -> bool {
+        let (low, high) = (envelope.lower(), envelope.upper());
+        self.ray.meets(&Bounds { low: pt(low[0], low[1]), high: pt(high[0], high[1]) }, self.reach)
+    }
+
+    fn should_unpack_leaf(&self, leaf: &T) -> bool {
+        SelectionFunction::<T>::should_unpack_parent(self, &leaf.envelope())
+    }
+}
+
+/// The box of a tree that is as large as this one.
+pub(super) fn envelope(bounds: &Bounds) -> AABB<[f64; 2]> {
+    AABB::from_corners([bounds.low.x, bounds.low.y], [bounds.high.x, bounds.high.y])
+}
+
+/// The box in plan that the cutter reaches on one motion.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Reached {
+    bounds: Bounds,
+    motion: usize,
+}
+
+impl RTreeObject for Reached {
+    type Envelope = AABB<[f64; 2]>;
+
+    fn envelope(&self) -> Self::Envelope {
+        envelope(&self.bounds)
+    }
+}
+
+/// One pass found by place. It depends on nothing but track and form, so it can be kept between proofs.
+#[derive(Debug, Clone)]
+pub struct Sweep {
+    profile: Profile,
+    widest: f64,
+    placed: Vec<Placed>,
+    tree: RTree<Reached>,
+}
+
+impl Sweep {
+    /// The pass that carries `form` along `track`, rapids included: they remove metal as well.
+    pub fn new(track: &Track, form: &Form) -> Self {
+        let profile = form.profile();
+        let widest = profile.widest();
+        let reached = |(motion, placed): (usize, &Placed)| Reached {
+            bounds: plan_bounds(&placed.motion).grown(widest),
+            motion,
+        };
+        let tree = RTree::bulk_load(track.placed().iter().enumerate().map(reached).collect());
+        Self { profile, widest, placed: track.placed().to_vec(), tree }
+    }
+
+    /// The cutter's profile.
+    pub fn profile(&self) -> &Profile {
+        &self.profile
+    }
+
+    /// The cutter's largest radius.
+    pub const fn widest(&self) -> f64 {
+        self.widest
+    }
+
+    /// The motions on which the cutter may reach into a box.
+    pub(super) fn near(&self, bounds: &Bounds) -> impl Iterator<Item = &Placed> {
+        let found = self.tree.locate_in_envelope_intersecting(&envelope(bounds));
+        found.filter_map(|reached| self.placed.get(reached.motion))
+    }
+
+    /// Adds the intervals of the ray inside the area swept at `height`, not merged.
+    pub fn along(&self, ray: &Ray, reach: Interval, (height, follow): (f64, f64), found: &mut Vec<Interval>) {
+        self.each(ray, reach, (height, follow), |piece| piece.slice.along(ray, found));
+    }
+
+    /// The same, for what was swept up to `distance` along the track.
+    pub fn along_until(
+        &self,
+        ray: &Ray,
+        reach: Interval,
+        at: (f64, f64),
+        distance: f64,
+        found: &mut Vec<Interval>,
+    ) {
+        self.each(ray, reach, at, |piece| {
+            if let Some(made) = piece.until(distance) {
+                made.along(ray, found);
+            }
+        });
+    }
+
+    fn each(&self, ray: &Ray, reach: Interval, (height, follow): (f64, f64), mut give: impl FnMut(Piece)) {
+        for reached in self.tree.locate_with_selection_function(OnRay { ray, reach }) {
+            if let Some(placed) = self.placed.get(reached.motion) {
+                pieces(placed, &self.profile, height, follow, &mut give);
+            }
+        }
+    }
+}

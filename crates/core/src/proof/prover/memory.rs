@@ -1,0 +1,86 @@
+//! Results kept with what they were made from, so that an edit works out anew only what it touches.
+
+use std::sync::Arc;
+
+use crate::block::{Field, Removal, Touch};
+use crate::geometry::Path;
+use crate::job::PathSource;
+use crate::measure::{AlongLoad, Row, Swath, Sweep};
+use crate::program::{Program, Settings, TextLines};
+use crate::proof::AlongPath;
+use crate::tool::{Form, Tool};
+use crate::track::Track;
+use crate::wall::{Along, WallPass};
+
+/// Shared data compared by identity: the same piece, not an equal one.
+#[derive(Debug)]
+pub(super) struct Same<T>(pub(super) Arc<T>);
+
+impl<T> Clone for Same<T> {
+    fn clone(&self) -> Self {
+        Self(Arc::clone(&self.0))
+    }
+}
+
+impl<T> PartialEq for Same<T> {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0)
+    }
+}
+
+/// A result kept with what it was made from.
+#[derive(Debug)]
+pub(super) struct Kept<K, V> {
+    pub(super) key: K,
+    pub(super) value: Arc<V>,
+}
+
+/// Looks a result up by its key, or makes it and keeps it.
+pub(super) fn kept<K: PartialEq, V, E>(
+    old: &[Kept<K, V>],
+    new: &mut Vec<Kept<K, V>>,
+    key: K,
+    make: impl FnOnce() -> Result<V, E>,
+) -> Result<(Arc<V>, bool), E> {
+    let found = new.iter().chain(old).find(|kept| kept.key == key).map(|kept| Arc::clone(&kept.value));
+    let (value, fresh) = match found {
+        Some(value) => (value, false),
+        None => (Arc::new(make()?), true),
+    };
+    new.push(Kept { key, value: Arc::clone(&value) });
+    Ok((value, fresh))
+}
+
+type ProgramKey = (Arc<[u8]>, Settings);
+type TrackKey = (Same<Program>, crate::job::Zero, Option<f64>);
+/// Edge, top, bottom and cell.
+type BlankKey = (Same<Path>, f64, f64, f64);
+type RemovalKey = (Same<Field>, Vec<(Same<Track>, Form)>);
+type TouchKey = (Same<Removal>, Tool);
+type SwathKey = (Same<Track>, Form, f64);
+type CarriedKey = (Same<Track>, Form);
+type OutlineKey = (Same<Path>, Same<Path>, Vec<(Same<Swath>, bool)>);
+/// Edge, the passes up to the one measured, and the height.
+type PathKey = (Same<Path>, Vec<Same<Sweep>>, f64);
+/// Edge, bottom, top, and the passes up to the one measured.
+type LoadKey = (Same<Path>, f64, f64, Vec<Same<Sweep>>);
+/// Outline, edge, bottom, top and the passes.
+type WallKey = (Same<Path>, Same<Path>, f64, f64, Vec<Same<WallPass>>);
+
+#[derive(Debug, Default)]
+pub(super) struct Memory {
+    pub(super) texts: Vec<Kept<Arc<[u8]>, TextLines>>,
+    pub(super) programs: Vec<Kept<ProgramKey, Program>>,
+    pub(super) tracks: Vec<Kept<TrackKey, Track>>,
+    pub(super) paths: Vec<Kept<(PathSource, [f64; 3]), Path>>,
+    pub(super) blanks: Vec<Kept<BlankKey, Field>>,
+    pub(super) removals: Vec<Kept<RemovalKey, Removal>>,
+    pub(super) touches: Vec<Kept<TouchKey, Vec<Touch>>>,
+    pub(super) swaths: Vec<Kept<SwathKey, Swath>>,
+    pub(super) sweeps: Vec<Kept<CarriedKey, Sweep>>,
+    pub(super) outlines: Vec<Kept<OutlineKey, Vec<Row>>>,
+    pub(super) along: Vec<Kept<PathKey, AlongPath>>,
+    pub(super) loads: Vec<Kept<LoadKey, AlongLoad>>,
+    pub(super) wall_passes: Vec<Kept<CarriedKey, WallPass>>,
+    pub(super) walls: Vec<Kept<WallKey, Along>>,
+}

@@ -1,0 +1,162 @@
+//! What comes before the measures: paths, programs, tracks, and the removal of metal.
+
+use std::sync::Arc;
+
+use super::memory::{Same, kept};
+use super::{Options, ProveError, Run, Stage};
+use crate::block::{Field, Removal, blank_field, default_cell};
+use crate::geometry::{Path, pt};
+use crate::job::PathSource;
+use crate::program::{self, Program, Settings, TextLines};
+use crate::proof::{PassProof, Source};
+use crate::task::Cancelled;
+use crate::tool::Form;
+use crate::track::Track;
+
+/// What is known of one pass before the measures.
+pub(super) struct Prepared {
+    pub(super) program: Arc<Program>,
+    pub(super) text: Arc<TextLines>,
+    pub(super) track: Arc<Track>,
+    pub(super) form: Form,
+    pub(super) flutes: Option<u32>,
+    pub(super) held: bool,
+}
+
+impl Run<'_> {
+    pub(super) fn path(
+        &mut self,
+        source: Option<&PathSource>,
+        lie: [f64; 3],
+        key: &str,
+    ) -> Result<Option<Arc<Path>>, ProveError> {
+        let Some(source) = source else { return Ok(None) };
+        let vertices = match source {
+            PathSource::Vertices(vertices) => vertices,
+            PathSource::File { file, .. } => {
+                return Err(ProveError::Unusable(format!(
+                    "{key}: a path from a drawing ({file}) can't be read yet; write its vertices into the job."
+                )));
+            }
+            PathSource::FromPass(pass) => {
+                return Err(ProveError::Unusable(format!(
+                    "{key}: a path taken from a pass ({pass}) can't be made yet; write its vertices into the job."
+                )));
+            }
+        };
+        let make = || {
+            let points: Vec<_> = vertices.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
+            let path = Path::closed(&points).ok_or_else(|| {
+                ProveError::Unusable(format!("{key}: the path encloses no area; check its vertices."))
+            })?;
+            Ok::<_, ProveError>(path.placed(pt(lie[0], lie[1]), lie[2].to_radians()))
+        };
+        Ok(Some(kept(&self.old.paths, &mut self.new.paths, (source.clone(), lie), make)?.0))
+    }
+
+    pub(super) fn prepare(&mut self, source: &Source) -> Result<Vec<Prepared>, ProveError> {
+        let mut settings = Settings::for_job(self.job.units, self.job.control.as_ref());
+        settings.beside.clone_from(&source.beside.subprograms);
+        let rapid = self.job.machine.as_ref().and_then(|machine| machine.rapid);
+        let mut prepared = Vec::with_capacity(self.job.passes.len());
+        for (index, pass) in self.job.passes.iter().enumerate() {
+            let tool = self.job.tool(pass.tool).ok_or_else(|| {
+                ProveError::Unusable(format!("pass {}: the job has no tool {}", index + 1, pass.tool))
+            })?;
+            let bytes = source.programs.get(index).cloned().unwrap_or_default();
+            let task = self.task;
+            let settings = settings.clone().with_tool(pass.tool);
+            let key = (bytes.clone(), settings.clone());
+            let (program, fresh) = kept(&self.old.programs, &mut self.new.programs, key, || {
+                program::read(&bytes, &settings, task)
+            })?;
+            self.note(fresh, Stage::Program(index));
+            let lines = || Ok::<_, Cancelled>(TextLines::new(bytes.clone()));
+            let (text, _) = kept(&self.old.texts, &mut self.new.texts, bytes.clone(), lines)?;
+            let follow = self.tolerances.follow;
+            let key = (Same(Arc::clone(&program)), pass.zero, rapid);
+            let (track, fresh) = kept(&self.old.tracks, &mut self.new.tracks, key, || {
+                Ok::<_, Cancelled>(Track::of_program(&program, &pass.zero, rapid, follow))
+            })?;
+            self.note(fresh, Stage::Track(index));
+            let held = pass.allowance.is_some();
+            prepared.push(Prepared {
+                program,
+                text,
+                track,
+                form: tool.form.clone(),
+                flutes: tool.flutes,
+                held,
+            });
+        }
+        Ok(prepared)
+    }
+
+    pub(super) fn blank(
+        &mut self,
+        edge: Option<&Arc<Path>>,
+        options: &Options,
+    ) -> Result<Option<Arc<Field>>, ProveError> {
+        let (Some(blank), Some(edge)) = (&self.job.blank, edge) else { return Ok(None) };
+        let cell = options.cell.unwrap_or_else(|| default_cell(&edge.bounds()));
+        let (top, bottom, units) = (blank.top, blank.bottom(), self.job.units);
+        let (field, fresh) = kept(
+            &self.old.blanks,
+            &mut self.new.blanks,
+            (Same(Arc::clone(edge)), top, bottom, cell),
+            || blank_field(edge, top, bottom, cell, units).map_err(ProveError::Unusable),
+        )?;
+        self.note(fresh, Stage::Blank);
+        Ok(Some(field))
+    }
+
+    /// Removal pass after pass, each from the block the one before left.
+    pub(super) fn removals(
+        &mut self,
+        start: Option<&Arc<Field>>,
+        prepared: &[Prepared],
+    ) -> Result<Vec<Option<Arc<Removal>>>, ProveError> {
+        let mut removals: Vec<Option<Arc<Removal>>> = Vec::with_capacity(prepared.len());
+        let Some(start) = start else { return Ok(vec![None; prepared.len()]) };
+        let mut chain = Vec::new();
+        for (index, pass) in prepared.iter().enumerate() {
+            chain.push((Same(Arc::clone(&pass.track)), pass.form.clone()));
+            let before = removals.last().and_then(Option::as_ref).map_or(start.as_ref(), |last| last.end());
+            let task = self.task;
+            let key = (Same(Arc::clone(start)), chain.clone());
+            let (removal, fresh) = kept(&self.old.removals, &mut self.new.removals, key, || {
+                Removal::run(before, &pass.track, &pass.form, task)
+            })?;
+            self.note(fresh, Stage::Removal(index));
+            removals.push(Some(removal));
+        }
+        Ok(removals)
+    }
+
+    pub(super) fn pass_proofs(
+        &self,
+        prepared: &[Prepared],
+        removals: Vec<Option<Arc<Removal>>>,
+    ) -> Vec<PassProof> {
+        let passes = prepared.iter().zip(removals).zip(&self.job.passes);
+        let proof =
+            |((prepared, removal), pass): ((&Prepared, Option<Arc<Removal>>), &crate::job::Pass)| PassProof {
+                program: Arc::clone(&prepared.program),
+                text: Arc::clone(&prepared.text),
+                track: Arc::clone(&prepared.track),
+                tool_radius: prepared.form.radius(),
+                lowest: prepared.track.lowest().map(|lowest| lowest - pass.zero.origin[2]),
+                seconds: (prepared.track.seconds() > 0.0).then(|| prepared.track.seconds()),
+                removal,
+                touches: Arc::default(),
+                along_outline: None,
+                along_path: None,
+                load: None,
+                chip_load: None,
+                rate_most: None,
+                power_most: None,
+                wall: None,
+            };
+        passes.map(proof).collect()
+    }
+}

@@ -1,0 +1,66 @@
+//! Measuring the wall.
+
+use std::sync::Arc;
+
+use super::memory::{Same, kept};
+use super::prepare::Prepared;
+use super::{ProveError, Run, Stage};
+use crate::geometry::Path;
+use crate::proof::PassProof;
+use crate::tool::Form;
+use crate::wall::{Along, Wall, WallPass, WallTolerances};
+
+impl Run<'_> {
+    pub(super) fn wall_passes(&mut self, prepared: &[Prepared]) -> Vec<Arc<WallPass>> {
+        let wall_pass = |pass: &Prepared| {
+            let key = (Same(Arc::clone(&pass.track)), pass.form.clone());
+            let make = || Ok::<_, std::convert::Infallible>(WallPass::new(&pass.track, &pass.form));
+            let Ok((wall_pass, _)) = kept(&self.old.wall_passes, &mut self.new.wall_passes, key, make);
+            wall_pass
+        };
+        prepared.iter().map(wall_pass).collect()
+    }
+
+    /// The wall all along the outline, when some pass gives it heights of its own.
+    pub(super) fn wall(
+        &mut self,
+        (outline, edge): (Option<&Arc<Path>>, Option<&Arc<Path>>),
+        wall_passes: &[Arc<WallPass>],
+        passes: &mut [PassProof],
+    ) -> Result<Option<Arc<Along>>, ProveError> {
+        let (Some(outline), Some(edge), Some(blank)) = (outline, edge, &self.job.blank) else {
+            return Ok(None);
+        };
+        if !wall_passes.iter().any(|pass| shapes_the_wall(pass.form())) {
+            return Ok(None);
+        }
+        let wall = Wall {
+            outline,
+            edge,
+            bottom: blank.bottom(),
+            top: blank.top,
+            passes: wall_passes.iter().map(AsRef::as_ref).collect(),
+            tolerances: WallTolerances::for_units(self.job.units),
+        };
+        let key = (
+            Same(Arc::clone(outline)),
+            Same(Arc::clone(edge)),
+            wall.bottom,
+            wall.top,
+            wall_passes.iter().cloned().map(Same).collect(),
+        );
+        let task = self.task;
+        let (along, fresh) = kept(&self.old.walls, &mut self.new.walls, key, || wall.along(task))?;
+        self.note(fresh, Stage::Wall);
+        for (proof, wall) in passes.iter_mut().zip(&along.passes) {
+            proof.wall = Some(Arc::new(wall.clone()));
+        }
+        Ok(Some(along))
+    }
+}
+
+/// Whether a cutter undercuts, or rounds or bevels an edge.
+fn shapes_the_wall(form: &Form) -> bool {
+    form.is_undercutting()
+        || matches!(form, Form::EdgeRound { .. } | Form::Chamfer { .. } | Form::Silhouette { .. })
+}

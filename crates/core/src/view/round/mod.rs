@@ -1,0 +1,17 @@
+//! The block in the round: the heightfield with its voids, seen from any side without a graphics card.
+//!
+//! [`scene`] keeps the fields and says which pass took the metal from a place, [`march`] follows a line of sight
+//! through the columns, [`paint`] turns what it meets into pixels, [`overlay`] writes on them.
+
+mod camera;
+mod leave;
+mod march;
+mod overlay;
+mod paint;
+mod scene;
+mod shade;
+
+pub use camera::Camera;
+pub use overlay::{RoundState, round};
+pub use scene::Scene;
+pub use shade::Tint;

@@ -1,0 +1,243 @@
+//! The sheet a curve of the strip is drawn on.
+
+use super::curve::{LimitKind, Quantity, StripCurve};
+use super::scale::{StripScale, decimated, joined};
+use crate::units::Units;
+use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, circle};
+use crate::view::rounding::{multiples, round_down, round_number, round_up};
+use crate::view::text::text_width;
+use crate::view::theme::Theme;
+
+pub(super) const TOP: f32 = 14.0;
+/// From the bottom up to the line the cursor's knob runs on.
+const KNOB: f32 = 26.0;
+/// From the bottom up to the value 0.
+const FOOT: f32 = 42.0;
+/// Least distance between lines of the scale.
+const LINES: f32 = 24.0;
+const SMALL: f32 = 10.5;
+
+/// The axes of a strip.
+pub(super) struct Sheet<'a> {
+    scale: StripScale,
+    height: f32,
+    pub(super) zero: f32,
+    most: f64,
+    quantity: Quantity,
+    units: Units,
+    theme: &'a Theme,
+}
+
+impl<'a> Sheet<'a> {
+    pub(super) fn new(
+        scale: StripScale,
+        height: f32,
+        curve: &StripCurve,
+        units: Units,
+        theme: &'a Theme,
+    ) -> Self {
+        let near = [LimitKind::Light, LimitKind::Expected].map(|kind| curve.limit(kind));
+        let low = near.into_iter().flatten().fold(curve.most(), f64::max);
+        // A limit far above the curve would flatten it.
+        let heavy = curve.limit(LimitKind::Heavy).filter(|&heavy| heavy < low * 1.8).unwrap_or(0.0);
+        let most = low.max(heavy);
+        let most = if most > 0.0 { most * 1.1 } else { curve.quantity.usual(units) };
+        let zero = (height - FOOT).max(TOP + 1.0);
+        Self { scale, height, zero, most, quantity: curve.quantity, units, theme }
+    }
+
+    fn y(&self, cut: f64) -> f32 {
+        self.zero - ((cut / self.most).clamp(0.0, 1.0) as f32) * (self.zero - TOP)
+    }
+
+    pub(super) fn axes(&self, drawing: &mut Drawing) {
+        let (left, right, theme) = (self.scale.left, self.scale.right, self.theme);
+        let lines = f64::from(((self.zero - TOP) / LINES).clamp(1.0, 5.0));
+        // However low the strip, one number above 0 says how high it reaches.
+        let step = round_up(self.most / lines).min(round_down(self.most));
+        for value in multiples(0.0, self.most, step) {
+            let y = self.y(value);
+            drawing.line([left, y], [right, y], theme.line, 1.0, Dash::Solid);
+            let label = round_number(self.units, value, step);
+            drawing.text([left - 8.0, y], Anchor::Right, SMALL, theme.quiet, label);
+        }
+        let base = self.height - KNOB;
+        drawing.line([left, base], [right, base], theme.line, 2.0, Dash::Solid);
+        if self.scale.length > 0.0 {
+            let step = round_up(self.scale.length / f64::from(((right - left) / 110.0).max(1.0)));
+            for value in multiples(0.0, self.scale.length, step) {
+                let x = self.scale.to_x(value);
+                drawing.line([x, base], [x, base + 4.0], theme.quiet, 1.0, Dash::Solid);
+                let label = round_number(self.units, value, step);
+                drawing.text([x, self.height - 9.0], Anchor::Centre, SMALL, theme.quiet, label);
+            }
+        }
+    }
+
+    pub(super) fn hatches(&self, drawing: &mut Drawing, data: &StripCurve) {
+        let (wide, length) = (f64::from(self.scale.right - self.scale.left), self.scale.length);
+        let point = if wide > 0.0 { length / wide } else { 0.0 };
+        for (from, to) in joined(data.none.iter().copied(), point * 0.5) {
+            let (x0, x1) = (self.scale.to_x(from), self.scale.to_x(to));
+            let x1 = x1.max(x0 + 2.0);
+            drawing.items.push(Item::Hatch {
+                rect: [x0, TOP, x1, self.zero],
+                ink: self.theme.none,
+                spacing: 5.0,
+            });
+        }
+        let rapids = joined(data.rapids.iter().copied(), point * 0.5);
+        let lines = rapids
+            .iter()
+            .map(|&(from, to)| vec![[self.scale.to_x(from), self.zero], [self.scale.to_x(to), self.zero]]);
+        drawing.stroke(lines.collect(), self.theme.quiet, 2.4, Dash::Solid);
+    }
+
+    pub(super) fn limits(&self, drawing: &mut Drawing, data: &StripCurve) {
+        let theme = self.theme;
+        let mut taken: Vec<[f32; 4]> = Vec::new();
+        for limit in data.limits.iter().filter(|limit| limit.value <= self.most) {
+            let y = self.y(limit.value);
+            let (ink, width) = match limit.kind {
+                LimitKind::Expected => (theme.quiet, 1.0),
+                LimitKind::Light => (theme.light, 1.5),
+                LimitKind::Heavy => (theme.heavy, 1.5),
+            };
+            drawing.line([self.scale.left, y], [self.scale.right, y], ink, width, Dash::Dashed);
+            let text = format!("{} {}", limit.kind.words(), self.units.plain(limit.value));
+            let rect = self.label_place(y, text_width(&text, SMALL, Weight::Plain), &taken, data);
+            let [r, g, b, _] = theme.paper;
+            let back: Ink = [r, g, b, 210];
+            drawing.panel(rect, back);
+            let at = [rect[2] - 3.0, f32::midpoint(rect[1], rect[3])];
+            drawing.text(at, Anchor::Right, SMALL, theme.quiet, text);
+            taken.push(rect);
+        }
+    }
+
+    /// Room for a label just above a line: the rightmost that is clear of the curve, of hatches and of the labels
+    /// already written, or else of those labels alone.
+    fn label_place(&self, line: f32, wide: f32, taken: &[[f32; 4]], data: &StripCurve) -> [f32; 4] {
+        let middle = (line - 9.0).max(7.0);
+        let rect = |right: f32| [right - wide - 6.0, middle - 6.5, right, middle + 6.5];
+        let apart = |a: &[f32; 4], b: &[f32; 4]| {
+            a[2] + 8.0 < b[0] || b[2] + 8.0 < a[0] || a[3] <= b[1] || b[3] <= a[1]
+        };
+        let clear = |r: &[f32; 4]| taken.iter().all(|other| apart(r, other));
+        let unmarked = |r: &[f32; 4]| {
+            let (from, to) = (self.scale.to_value(r[0] - 4.0), self.scale.to_value(r[2] + 4.0));
+            let hatched = data.none.iter().any(|none| none.0 < to && none.1 > from);
+            let crossed = data.runs.iter().any(|run| {
+                let inside =
+                    run.partition_point(|p| p.0 < from).saturating_sub(1)..run.partition_point(|p| p.0 <= to);
+                let heights = run.get(inside).unwrap_or_default().iter().map(|p| self.y(p.1));
+                let (top, low) = heights.fold((f32::MAX, f32::MIN), |(a, b), y| (a.min(y), b.max(y)));
+                top < r[3] + 2.0 && low > r[1] - 2.0
+            });
+            !hatched && !crossed
+        };
+        let first = self.scale.right - 1.0;
+        let count = ((first - wide - self.scale.left) / 24.0).clamp(0.0, 200.0) as u16;
+        let places = || (0..=count).map(|step| rect(first - 24.0 * f32::from(step)));
+        let found = places().find(|r| clear(r) && unmarked(r));
+        found.or_else(|| places().find(clear)).unwrap_or_else(|| rect(first))
+    }
+
+    pub(super) fn curve(&self, drawing: &mut Drawing, data: &StripCurve) {
+        let lines: Vec<Vec<[f32; 2]>> = data
+            .runs
+            .iter()
+            .map(|run| {
+                let points: Vec<[f32; 2]> =
+                    run.iter().map(|&(value, cut)| [self.scale.to_x(value), self.y(cut)]).collect();
+                decimated(&points)
+            })
+            .filter(|line| line.len() > 1)
+            .collect();
+        drawing.stroke(lines, self.theme.accent, 1.8, Dash::Solid);
+    }
+
+    pub(super) fn cursor(&self, drawing: &mut Drawing, value: f64) {
+        let x = self.scale.to_x(value.clamp(0.0, self.scale.length));
+        let base = self.height - KNOB;
+        drawing.line([x, TOP - 6.0], [x, base], self.theme.ink, 1.4, Dash::Solid);
+        drawing.fill(circle([x, base], 6.5), self.theme.ink);
+    }
+
+    pub(super) fn hover(&self, drawing: &mut Drawing, value: f64, cut: Option<f64>) {
+        let x = self.scale.to_x(value.clamp(0.0, self.scale.length));
+        drawing.line([x, TOP - 6.0], [x, self.zero], self.theme.accent, 1.0, Dash::Dashed);
+        let Some(cut) = cut else { return };
+        let y = self.y(cut);
+        drawing.fill(circle([x, y], 3.5), self.theme.accent);
+        let text = self.quantity.written(self.units, cut);
+        let wide = text_width(&text, SMALL, Weight::Plain) + 12.0;
+        let left = if x + 8.0 + wide > self.scale.right { x - 8.0 - wide } else { x + 8.0 };
+        let top = (y - 22.0).max(2.0);
+        drawing.panel([left, top, left + wide, top + 17.0], self.theme.panel);
+        drawing.text([left + 6.0, top + 8.5], Anchor::Left, SMALL, self.theme.ink, text);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::view::strip::curve::StripLimit;
+
+    fn data() -> StripCurve {
+        let run = (0..=100).map(|i| (f64::from(i) / 10.0, if i < 50 { 0.05 } else { 0.02 })).collect();
+        StripCurve {
+            quantity: Quantity::Thickness,
+            runs: vec![run],
+            none: vec![(9.0, 10.0)],
+            rapids: Vec::new(),
+            limits: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn the_cut_is_read_between_samples() {
+        let data = data();
+        assert!((data.at(4.95).expect("inside") - 0.035).abs() < 1e-9);
+        assert_eq!(data.at(10.5), None);
+        assert!((data.most() - 0.05).abs() < 1e-12);
+    }
+
+    #[test]
+    fn labels_keep_clear_of_hatch_curve_and_each_other() {
+        let theme = Theme::light();
+        let scale = StripScale { left: 50.0, right: 850.0, length: 10.0 };
+        let sheet = Sheet::new(scale, 160.0, &data(), Units::Inch, &theme);
+        let first = sheet.label_place(sheet.y(0.018), 90.0, &[], &data());
+        assert!(first[2] < scale.to_x(5.0), "the curve runs through any place further right: {first:?}");
+        let second = sheet.label_place(sheet.y(0.018), 90.0, &[first], &data());
+        assert!(second[2] < first[0] || second[0] > first[2]);
+    }
+
+    #[test]
+    fn a_limit_far_above_the_cut_does_not_flatten_the_curve() {
+        let theme = Theme::light();
+        let limits = vec![StripLimit { value: 5.0, kind: LimitKind::Heavy }];
+        let scale = StripScale { left: 50.0, right: 850.0, length: 10.0 };
+        let sheet = Sheet::new(scale, 160.0, &StripCurve { limits, ..data() }, Units::Inch, &theme);
+        assert!(sheet.most < 0.06);
+    }
+
+    #[test]
+    fn a_low_strip_still_says_how_high_it_reaches() {
+        let theme = Theme::light();
+        let scale = StripScale { left: 50.0, right: 850.0, length: 10.0 };
+        for (height, most) in [(80.0, 3.3), (92.0, 0.099), (120.0, 1.02), (240.0, 0.25)] {
+            let curve = StripCurve { runs: vec![vec![(0.0, most), (1.0, most)]], ..data() };
+            let mut drawing = Drawing::new(900.0, height);
+            Sheet::new(scale, height, &curve, Units::Inch, &theme).axes(&mut drawing);
+            let numbers = drawing.items.iter().filter_map(|item| match item {
+                Item::Text { at, anchor: Anchor::Right, .. } => Some(at[1]),
+                _ => None,
+            });
+            let places: Vec<f32> = numbers.collect();
+            assert!(places.len() >= 2, "{height} {most}: {places:?}");
+            assert!(places.windows(2).all(|pair| pair[0] - pair[1] >= SMALL), "{height} {most}: {places:?}");
+        }
+    }
+}

@@ -1,0 +1,67 @@
+//! The wall: the exact section of the metal at a station after every pass.
+//!
+//! In the upright plane square to the outline a point has a distance q along the outward normal from the outline,
+//! and a height z. At one height a pass sweeps the area that the cutter's circle at that height sweeps; the metal is
+//! the blank without what the passes swept. Heights at which the face changes its kind are found from the joints
+//! of the silhouettes and by halving, never from a grid.
+
+mod along;
+mod face;
+mod pass;
+pub mod pins;
+mod polygon;
+mod runs;
+mod section;
+mod slice;
+mod station;
+mod table;
+mod tolerance;
+mod words;
+
+pub use along::{Along, PassWall, WallRow};
+pub use pass::WallPass;
+pub use runs::Heights;
+pub use section::{Section, SectionPass, ToolAt};
+pub use slice::{Slice, slice};
+pub use table::{Effect, UndercutRow, UndercutTable, Wanted};
+pub use tolerance::WallTolerances;
+
+use crate::geometry::{Path, Place};
+use station::Station;
+
+/// Everything that the wall depends on, in block coordinates.
+#[derive(Debug, Clone)]
+pub struct Wall<'a> {
+    /// The outline.
+    pub outline: &'a Path,
+    /// The blank's sawn edge.
+    pub edge: &'a Path,
+    /// Z of the blank's lower face.
+    pub bottom: f64,
+    /// Z of the blank's upper face.
+    pub top: f64,
+    /// The passes in the order they are run.
+    pub passes: Vec<&'a WallPass>,
+    /// Tolerances.
+    pub tolerances: WallTolerances,
+}
+
+impl Wall<'_> {
+    /// Whether any pass leaves metal above a void: only then is there an undercut line.
+    pub fn is_undercut(&self) -> bool {
+        self.passes.iter().any(|pass| pass.form().is_undercutting())
+    }
+
+    /// The heights on the wall after each pass, at the place `along` a span of the outline from its start.
+    pub fn heights_on(&self, span: usize, along: f64) -> Vec<Heights> {
+        face::after_each_pass(&Station::new(self, &self.place_on(span, along)))
+    }
+
+    /// The place `along` a span, a hair away from its ends: at a sharp corner itself the line square to one side
+    /// runs along the other, and belongs to neither.
+    fn place_on(&self, span: usize, along: f64) -> Place {
+        let length = self.outline.spans()[span].length();
+        let hair = self.tolerances.hair.min(length / 4.0);
+        self.outline.place_on(span, along.clamp(hair, length - hair))
+    }
+}

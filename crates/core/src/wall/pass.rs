@@ -1,0 +1,96 @@
+//! One pass as the wall needs it: its motions, found by place, and the cutter's profile.
+
+use rstar::{AABB, RTree, RTreeObject, SelectionFunction};
+
+use crate::geometry::{Bounds, Interval, Ray, Span, pt};
+use crate::program::Motion;
+use crate::tool::{Form, Profile};
+use crate::track::{Track, plan_span};
+
+/// One pass as the wall needs it. It depends on nothing but track and form, so it can be kept between proofs.
+#[derive(Debug, Clone)]
+pub struct WallPass {
+    form: Form,
+    profile: Profile,
+    motions: Vec<Carried>,
+    tree: RTree<Reached>,
+}
+
+/// One motion with its line in plan.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Carried {
+    pub(super) motion: Motion,
+    pub(super) plan: Span,
+}
+
+impl Carried {
+    /// The lowest height of the tip.
+    pub(super) const fn tip(&self) -> f64 {
+        self.motion.start.z.min(self.motion.end.z)
+    }
+}
+
+/// The box in plan that the cutter reaches on one motion.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Reached {
+    bounds: Bounds,
+    motion: usize,
+}
+
+impl RTreeObject for Reached {
+    type Envelope = AABB<[f64; 2]>;
+
+    fn envelope(&self) -> Self::Envelope {
+        AABB::from_corners([self.bounds.low.x, self.bounds.low.y], [self.bounds.high.x, self.bounds.high.y])
+    }
+}
+
+/// Selects the boxes that a ray meets.
+struct OnRay<'a> {
+    ray: &'a Ray,
+    reach: Interval,
+}
+
+impl SelectionFunction<Reached> for OnRay<'_> {
+    fn should_unpack_parent(&self, envelope: &AABB<[f64; 2]>) -> bool {
+        let (low, high) = (envelope.lower(), envelope.upper());
+        self.ray.meets(&Bounds { low: pt(low[0], low[1]), high: pt(high[0], high[1]) }, self.reach)
+    }
+
+    fn should_unpack_leaf(&self, leaf: &Reached) -> bool {
+        self.ray.meets(&leaf.bounds, self.reach)
+    }
+}
+
+impl WallPass {
+    /// The pass that carries `form` along `track`, rapids included: they remove metal as well.
+    pub fn new(track: &Track, form: &Form) -> Self {
+        let carried = |motion: Motion| Carried { motion, plan: plan_span(&motion) };
+        let motions: Vec<Carried> = track.placed().iter().map(|placed| carried(placed.motion)).collect();
+        let reached = |(motion, at): (usize, &Carried)| {
+            let bounds = at.plan.bounds().grown(form.radius());
+            Reached { bounds, motion }
+        };
+        let tree = RTree::bulk_load(motions.iter().enumerate().map(reached).collect());
+        Self { form: form.clone(), profile: form.profile(), motions, tree }
+    }
+
+    /// The cutter's form.
+    pub fn form(&self) -> &Form {
+        &self.form
+    }
+
+    /// The cutter's profile.
+    pub fn profile(&self) -> &Profile {
+        &self.profile
+    }
+
+    /// The motions, in order, on which the cutter may meet the ray at or below `top`.
+    pub(super) fn near(&self, ray: &Ray, reach: Interval, top: f64) -> Vec<&Carried> {
+        let found = self.tree.locate_with_selection_function(OnRay { ray, reach });
+        let mut indices: Vec<usize> = found.map(|reached| reached.motion).collect();
+        indices.sort_unstable();
+        let motions = indices.into_iter().filter_map(|index| self.motions.get(index));
+        motions.filter(|carried| carried.tip() <= top).collect()
+    }
+}

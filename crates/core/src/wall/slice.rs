@@ -1,0 +1,179 @@
+//! What a cutter sweeps at one height on one motion: circles carried along lines and arcs.
+
+use crate::geometry::{Arc, Bounds, Interval, Point, Ray, Span};
+use crate::program::Motion;
+use crate::tool::{Piece, Profile};
+use crate::track::plan_span;
+
+/// A piece of the area swept at one height.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Slice {
+    /// A circle whose radius runs evenly from `start` to `end` along a line, which may be a point.
+    Capsule {
+        /// Start of the line.
+        from: Point,
+        /// Radius there.
+        start: f64,
+        /// End of the line.
+        to: Point,
+        /// Radius there.
+        end: f64,
+    },
+    /// A circle of one radius along an arc.
+    Band {
+        /// The arc.
+        arc: Arc,
+        /// Radius.
+        radius: f64,
+    },
+}
+
+impl Slice {
+    /// Adds the intervals of a ray inside the area, not merged.
+    pub fn along(&self, ray: &Ray, found: &mut Vec<Interval>) {
+        match self {
+            Self::Capsule { from, start, to, end } => found.extend(ray.in_capsule(*from, *start, *to, *end)),
+            Self::Band { arc, radius } => ray.in_arc_band(arc, *radius, found),
+        }
+    }
+
+    /// The smallest upright box round it.
+    pub fn bounds(&self) -> Bounds {
+        match self {
+            Self::Capsule { from, start, to, end } => {
+                Bounds::of([*from]).grown(*start).join(Bounds::of([*to]).grown(*end))
+            }
+            Self::Band { arc, radius } => arc.bounds().grown(*radius),
+        }
+    }
+}
+
+/// Gives out the pieces of the area that a cutter sweeps at `height` on a motion (straight, or an arc or helix about
+/// an upright axis), each with the parts of the motion, 0 to 1, between which it is made.
+///
+/// Exact for level motions, plunges and straight ramps of straight-sided parts of the cutter. A rounded part on a
+/// ramp, and any tapering part on a helix, is followed in steps whose chords stay within `follow` of it.
+pub fn slice(
+    motion: &Motion,
+    profile: &Profile,
+    height: f64,
+    follow: f64,
+    give: impl FnMut(Slice, Interval),
+) {
+    slice_along(&plan_span(motion), motion, profile, height, follow, give);
+}
+
+/// [`slice`] for a motion whose line in plan is known already.
+pub(super) fn slice_along(
+    plan: &Span,
+    motion: &Motion,
+    profile: &Profile,
+    height: f64,
+    follow: f64,
+    mut give: impl FnMut(Slice, Interval),
+) {
+    let (start, end) = (motion.start.z, motion.end.z);
+    if start.min(end) > height {
+        return;
+    }
+    let slicer = Slicer { motion, plan, height, follow };
+    if start == end {
+        if let Some(radius) = profile.radius_at(height - start) {
+            give(slicer.even(radius, (0.0, 1.0)), (0.0, 1.0));
+        }
+        return;
+    }
+    for piece in profile.pieces().iter().filter(|piece| !piece.is_level()) {
+        if let Some(parts) = slicer.parts_between(piece.from.y, piece.to.y) {
+            slicer.along_piece(piece, parts, &mut give);
+        }
+    }
+    let top = profile.top();
+    if let Some(parts) = slicer.parts_between(top.y, f64::INFINITY) {
+        give(slicer.even(top.x, parts), parts);
+    }
+}
+
+struct Slicer<'a> {
+    motion: &'a Motion,
+    plan: &'a Span,
+    height: f64,
+    follow: f64,
+}
+
+impl Slicer<'_> {
+    /// One radius along a part of the motion.
+    fn even(&self, radius: f64, (from, to): Interval) -> Slice {
+        match *self.plan {
+            Span::Arc(arc) if arc.radius > 0.0 => {
+                let part = Arc { from: arc.from + arc.sweep * from, sweep: arc.sweep * (to - from), ..arc };
+                Slice::Band { arc: part, radius }
+            }
+            _ => Slice::Capsule {
+                from: self.motion.at(from).plan(),
+                start: radius,
+                to: self.motion.at(to).plan(),
+                end: radius,
+            },
+        }
+    }
+
+    /// The part of a sloping motion on which the height lies between two heights above the tip.
+    fn parts_between(&self, low: f64, high: f64) -> Option<Interval> {
+        let (start, end) = (self.motion.start.z, self.motion.end.z);
+        let part = |above: f64| (self.height - above - start) / (end - start);
+        let (a, b) = (part(low), part(high));
+        let (from, to) = (a.min(b).max(0.0), a.max(b).min(1.0));
+        (from <= to).then_some((from, to))
+    }
+
+    fn along_piece(&self, piece: &Piece, parts: Interval, give: &mut impl FnMut(Slice, Interval)) {
+        if piece.from.x == piece.to.x {
+            give(self.even(piece.from.x, parts), parts);
+            return;
+        }
+        let above = |part: f64| (self.height - self.motion.at(part).z).clamp(piece.from.y, piece.to.y);
+        let place = |part: f64| (self.motion.at(part).plan(), piece.radius_at(above(part)));
+        let stops = self.stops(piece, parts, (above(parts.0), above(parts.1)));
+        for step in 0..stops.steps {
+            let (from, to) = (stops.part(step), stops.part(step + 1));
+            let ((a, start), (b, end)) = (place(from), place(to));
+            give(Slice::Capsule { from: a, start, to: b, end }, (from, to));
+        }
+    }
+
+    fn stops(&self, piece: &Piece, parts: Interval, heights: Interval) -> Stops {
+        let plan = match *self.plan {
+            Span::Line { .. } => 1,
+            Span::Arc(arc) => Arc { sweep: arc.sweep * (parts.1 - parts.0), ..arc }.steps(self.follow),
+        };
+        let Some(centre) = piece.centre else { return Stops { parts, bend: None, steps: plan } };
+        let radius = piece.from.distance(centre);
+        let angle = |height: f64| ((height - centre.y) / radius).clamp(-1.0, 1.0).asin();
+        let (from, to) = (angle(heights.0), angle(heights.1));
+        let bend = Arc { centre, radius, from, sweep: to - from };
+        Stops { parts, steps: plan.max(bend.steps(self.follow)), bend: Some(bend) }
+    }
+}
+
+/// Where along a motion its steps end: even in the angle on a rounded part of the cutter, since near a level
+/// tangent the radius runs away from even steps of height.
+struct Stops {
+    parts: Interval,
+    /// The rounded part gone over, by the angle from level.
+    bend: Option<Arc>,
+    steps: usize,
+}
+
+impl Stops {
+    fn part(&self, step: usize) -> f64 {
+        let even = step as f64 / self.steps as f64;
+        let rise = |angle: f64, bend: &Arc| angle.sin() - bend.from.sin();
+        let across = self.bend.map_or(even, |bend| {
+            let (so_far, all) =
+                (rise(bend.from + bend.sweep * even, &bend), rise(bend.from + bend.sweep, &bend));
+            if all == 0.0 { even } else { (so_far / all).clamp(0.0, 1.0) }
+        });
+        self.parts.0 + (self.parts.1 - self.parts.0) * across
+    }
+}

@@ -1,0 +1,91 @@
+//! The table of the undercut passes as text for people.
+
+use std::fmt::Write as _;
+
+use super::table::{UndercutRow, UndercutTable};
+use crate::proof::Range;
+use crate::units::Units;
+
+/// What an error of touch-off or diameter is told for: a thousandth of an inch, a fortieth of a millimetre.
+const fn error_of(units: Units) -> f64 {
+    units.pick(0.001, 0.025)
+}
+
+impl UndercutTable {
+    /// The table in words; `names` are the passes' own. Writing into a string cannot fail.
+    pub fn text(&self, names: &[&str], units: Units) -> String {
+        let mut out = String::new();
+        let range = |range: &Range| format!("{} to {}", units.fine(range.least), units.fine(range.most));
+        match (&self.rounding_lower, self.upper) {
+            (Some(lower), _) => {
+                let _ = writeln!(out, "Edge rounding: its lower end at Z {} {}", range(lower), units.short());
+            }
+            (None, Some(top)) => {
+                let top = units.fine_with_unit(top);
+                let _ = writeln!(out, "No pass rounds the edge: the land is counted from the top, Z {top}");
+            }
+            (None, None) => {
+                let _ = writeln!(out, "No wall is left to count a land from.");
+            }
+        }
+        let _ = writeln!(out, "Land wanted: {}", units.fine_with_unit(self.land));
+        for row in &self.rows {
+            let name = names.get(row.pass).copied().unwrap_or_default();
+            let _ = writeln!(
+                out,
+                "\nPass {}: {name}\n  cutter {} at the tip, {} degrees a side",
+                row.pass + 1,
+                units.fine_with_unit(row.diameter),
+                row.angle
+            );
+            row.write(&mut out, units);
+        }
+        out
+    }
+}
+
+impl UndercutRow {
+    fn write(&self, out: &mut String, units: Units) {
+        let mut line = |label: &str, value: String| {
+            let _ = writeln!(out, "  {label:<44}{value}");
+        };
+        let range =
+            |range: &Range| format!("{} to {}", units.fine(range.least), units.fine_with_unit(range.most));
+        if let Some(tip) = self.tip {
+            line("tip at Z", units.fine_with_unit(tip));
+        }
+        if let Some(own) = &self.line {
+            line("line right after this pass, Z", range(own));
+        }
+        if let Some(own) = &self.finished_line {
+            line("line of this cutter on the finished wall, Z", range(own));
+        }
+        if let Some(step) = &self.step {
+            line("steps in by", range(step));
+        }
+        match &self.wanted {
+            Some(wanted) => {
+                line("line that leaves the land, Z", units.fine_with_unit(wanted.line));
+                line("step that leaves it", units.fine_with_unit(wanted.step));
+                line(
+                    "diameter to state where the path is made",
+                    units.fine_with_unit(wanted.stated_diameter),
+                );
+                if wanted.past_cone {
+                    line(
+                        "",
+                        "that line is above the cutter's cone: its neck would run into the wall".to_owned(),
+                    );
+                }
+            }
+            None => {
+                line("", "the tip runs no lower than where the line should be: no step leaves it".to_owned());
+            }
+        }
+        let small = error_of(units);
+        let moved = |effect: f64| units.fine_with_unit(effect * small);
+        let small = units.fine_with_unit(small);
+        line(&format!("{small} of touch-off moves the line by"), moved(self.effect.touch_off));
+        line(&format!("{small} of diameter moves it by"), moved(self.effect.diameter));
+    }
+}
