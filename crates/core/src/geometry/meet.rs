@@ -14,6 +14,9 @@ pub struct Ray {
     pub along: Point,
 }
 
+/// A crossing this near to an end of an arc, in radii, may be at the end itself: rounding only.
+const AT_END: f64 = 1e-9;
+
 /// A closed interval of distances along a ray.
 pub type Interval = (f64, f64);
 
@@ -154,8 +157,23 @@ impl Ray {
             }
             return;
         };
-        let covered = |t: f64| arc.covers((self.at(t) - arc.centre).angle());
-        let (first, second) = (covered(enter), covered(leave));
+        let part = |t: f64| {
+            let at = self.at(t);
+            let end = |end: Point, part: f64| (at.distance(end) <= arc.radius * AT_END).then_some(part);
+            arc.part_at((at - arc.centre).angle()).or_else(|| end(ends.0, 0.0)).or_else(|| end(ends.1, 1.0))
+        };
+        let (first, second) = match (part(enter), part(leave)) {
+            (Some(first), Some(second)) => {
+                let mut met = [(first, enter), (second, leave)];
+                met.sort_by(|a, b| a.0.total_cmp(&b.0));
+                let between = self.is_left(arc.at(f64::midpoint(first, second)));
+                // An end on the ray is crossed only where the arc comes over to its other side from there.
+                let crossed = [self.is_left(ends.0) != between, self.is_left(ends.1) != between];
+                found.extend(met.into_iter().zip(crossed).filter(|(_, is)| *is).map(|((_, t), _)| t));
+                return;
+            }
+            (first, second) => (first.is_some(), second.is_some()),
+        };
         if (first != second) == odd {
             found.extend([(first, enter), (second, leave)].into_iter().filter(|(is, _)| *is).map(|(_, t)| t));
             return;
@@ -164,8 +182,8 @@ impl Ray {
         let off = |t: f64| self.at(t).distance(ends.0).min(self.at(t).distance(ends.1));
         let (doubtful, sure) = if off(enter) <= off(leave) { (enter, leave) } else { (leave, enter) };
         if odd {
-            found.push(if first && second { sure } else { doubtful });
-        } else if covered(sure) {
+            found.push(doubtful);
+        } else if part(sure).is_some() {
             found.extend([enter, leave]);
         }
     }
@@ -318,6 +336,32 @@ mod tests {
                 (Some(a), None) => assert!(a.1 - a.0 < 0.05, "case {case}: sampling missed only a sliver"),
                 (None, Some(_)) => panic!("case {case}: missed"),
                 (None, None) => {}
+            }
+        }
+    }
+
+    /// A circle of two half arcs or four quarters, met by rays through its centre and its vertices.
+    #[test]
+    fn a_ray_through_vertices_of_a_round_path_is_inside_it() {
+        for quarters in [1.0, 2.0] {
+            let bulge = (PI / 4.0 * quarters / 2.0).tan();
+            let count = (4.0 / quarters) as u32;
+            for turn in 0..360 {
+                let angle = f64::from(turn).to_radians();
+                let corner = |index: u32| Point::at_angle(angle + f64::from(index) * TAU / f64::from(count));
+                for bulge in [bulge, -bulge] {
+                    let order = |index| if bulge > 0.0 { index } else { count - index };
+                    let vertices: Vec<_> = (0..count).map(|index| (corner(order(index)), bulge)).collect();
+                    let path = Path::closed(&vertices).expect("a circle");
+                    for index in 0..count {
+                        let along = corner(index);
+                        let ray = Ray { origin: along * -0.25, along };
+                        let inside = ray.inside(&path);
+                        assert_eq!(inside.len(), 1, "{turn} degrees, corner {index}: {inside:?}");
+                        assert_abs_diff_eq!(inside[0].0, -0.75, epsilon = 1e-9);
+                        assert_abs_diff_eq!(inside[0].1, 1.25, epsilon = 1e-9);
+                    }
+                }
             }
         }
     }
