@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::carve::Plot;
+use super::carve::{Plot, Room};
 use super::cutter::Lobe;
 use super::field::{Field, Grid, TILE, Tile, rows_highest};
 use super::lay::{Stroke, Strokes, strokes};
@@ -66,11 +66,11 @@ pub(super) fn cut(
     let tiles = field.tiles.par_iter_mut().zip(&mut field.voids).zip(&mut field.highest).enumerate();
     tiles
         .filter(|(index, _)| laid.iter().any(|laid| !laid.lists[*index].is_empty()))
-        .map_init(Work::default, |work, (index, ((tile, voids), most))| {
+        .map_init(<(Work, Room)>::default, |(work, room), (index, ((tile, voids), most))| {
             work.tally.fit(placed.len());
-            let mut block = work.borrow(tile, voids.as_deref(), &grid, index, bottom, least);
+            let mut plot = work.borrow(tile, voids.as_deref(), &grid, index, bottom, least);
             for laid in &laid {
-                laid.cut(index, &mut block);
+                laid.cut(index, &mut plot, room);
             }
             let (taken, visits) = work.give_back(tile, voids);
             if !taken.is_empty() {
@@ -102,12 +102,12 @@ impl<'a> Laid<'a> {
         Self { lobe, narrow, strokes, lists }
     }
 
-    fn cut(&self, tile: usize, plot: &mut Plot<'_>) {
+    fn cut(&self, tile: usize, plot: &mut Plot<'_>, room: &mut Room) {
         for stroke in self.lists[tile].iter().filter_map(|stroke| self.strokes.list.get(*stroke as usize)) {
             match stroke {
                 Stroke::Span(span) => {
                     let lobe = if span.rapid { self.narrow } else { self.lobe };
-                    plot.carve(span, lobe, &self.strokes.marks);
+                    plot.carve(span, lobe, &self.strokes.marks, room);
                 }
                 Stroke::Sweep(sweep, motion) => {
                     let lobe = if sweep.rapid { self.narrow } else { self.lobe };
@@ -123,7 +123,7 @@ impl<'a> Laid<'a> {
 struct Work {
     tally: Tally,
     /// Copy of a tile that a stored state shares; it becomes the tile only when something was taken.
-    copy: Option<Box<Tile>>,
+    copy: Option<Arc<Tile>>,
     voids: Voids,
     shared: bool,
 }
@@ -141,9 +141,10 @@ impl Work {
         self.voids = voids.cloned().unwrap_or_default();
         self.shared = Arc::get_mut(tile).is_none();
         let tops = if self.shared {
-            let copy = self.copy.get_or_insert_with(|| Box::new([0.0; TILE * TILE]));
-            copy.copy_from_slice(&tile[..]);
-            &mut **copy
+            if let Some(copy) = self.copy.as_mut().and_then(Arc::get_mut) {
+                copy.copy_from_slice(&tile[..]);
+            }
+            Arc::make_mut(self.copy.get_or_insert_with(|| Arc::clone(tile)))
         } else {
             Arc::make_mut(tile)
         };
@@ -168,8 +169,8 @@ impl Work {
     ) -> (Vec<(u32, Entry)>, u64) {
         let (taken, visits) = self.tally.wipe();
         if !taken.is_empty() {
-            if let (true, Some(copy)) = (self.shared, &self.copy) {
-                *tile = Arc::new(**copy);
+            if let Some(copy) = self.copy.take_if(|_| self.shared) {
+                *tile = copy;
             }
             let left = std::mem::take(&mut self.voids);
             *voids = (!left.is_empty()).then(|| Arc::new(left));

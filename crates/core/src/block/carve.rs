@@ -2,12 +2,23 @@
 
 use std::ops::Range;
 
+use super::columns::Columns;
 use super::cutter::{Lobe, Shape};
 use super::field::{TILE, Tile};
-use super::span::{Local, Span};
+use super::floor::Floor;
+use super::marks::MotionAt;
+use super::rows::{Local, Rows, between};
+use super::span::Span;
 use super::tally::{Entry, Tally};
+use super::valley::Valley;
 use super::void::Voids;
 use crate::geometry::Point;
+
+/// Stretches of up to so many columns are held against the metal before they are worked out.
+const SHORT_STRETCH: usize = 16;
+
+/// Once there is something to cut, every so many rows are held against the metal.
+const LOOK_AGAIN: usize = 4;
 
 /// One tile's columns while they are cut.
 #[derive(Debug)]
@@ -25,11 +36,18 @@ pub(super) struct Plot<'a> {
     pub(super) most: [f32; TILE],
 }
 
+/// Room to work in, kept from span to span.
+#[derive(Debug, Default)]
+pub(super) struct Room {
+    rows: Rows,
+    columns: Columns,
+}
+
 impl Plot<'_> {
     /// Takes what lies between two heights from a column, for a motion.
     #[inline]
-    pub(super) fn take(&mut self, column: usize, row: usize, low: f32, high: f32, motion: u32) {
-        let at = row * TILE + column;
+    pub(super) fn take(&mut self, at: usize, low: f32, high: f32, motion: u32) {
+        let (column, row) = (at % TILE, at / TILE);
         let top = self.tops[at];
         let low = low.max(self.bottom);
         if top - low <= self.least {
@@ -48,94 +66,155 @@ impl Plot<'_> {
     }
 
     /// Takes what a span's cutter covers. `marks` are the ends of all spans' motions along them.
-    pub(super) fn carve(&mut self, span: &Span, lobe: &Lobe, marks: &[f64]) {
-        let local = span.seen_from(self.origin, self.cell);
-        let floor = Floor::new(span, lobe, self.cell);
-        let motions = MotionAt::new(span, &local, marks, self.cell);
-        let climb = (span.high.z - span.low.z) / local.length;
+    pub(super) fn carve(&mut self, span: &Span, lobe: &Lobe, marks: &[f32], room: &mut Room) {
+        let local = Local::new(span, self.origin, self.cell);
+        let work = Carving {
+            floor: Floor::new(span, &local, lobe, self.cell),
+            motions: MotionAt::new(span, &local, marks),
+            roofed: lobe.has_roof(),
+            closed: lobe.kind() == Shape::Other,
+            local,
+        };
+        let (local, climb) = (&work.local, span.heading.climb * self.cell);
         match lobe.kind() {
-            Shape::Flat if climb == 0.0 && span.motions.count == 1 => {
-                self.level(&local, (span.low.z + lobe.underside(0.0)) as f32, span.motions.first);
-            }
-            Shape::Flat => {
-                let base = span.low.z + lobe.underside(0.0);
-                self.each(&local, &floor, &motions, |along, off| {
-                    let rho = (local.square - off * off).max(0.0).sqrt();
-                    let place = (along - rho).clamp(0.0, local.length);
-                    (base + climb * place, f64::INFINITY, place)
-                });
-            }
-            Shape::Ball => self.ball(span, &local, &floor, &motions),
-            Shape::Other => {
-                let cell = self.cell;
-                self.each(&local, &floor, &motions, |along, off| {
-                    let place = along.clamp(0.0, local.length);
-                    let away = if place == along { off.abs() } else { off.hypot(along - place) };
-                    let away = (away * cell).min(span.radius);
-                    (span.low.z + lobe.underside(away), span.low.z + lobe.roof(away), place)
-                });
-            }
-        }
-    }
-
-    fn ball(&mut self, span: &Span, local: &Local, floor: &Floor<'_>, motions: &MotionAt<'_>) {
-        let climb = (span.high.z - span.low.z) / local.length;
-        let (lead, middle) = (span.lead, span.low.z + span.radius);
-        let (cell, depth) = (self.cell, self.cell * (1.0 - lead * lead).sqrt());
-        self.each(local, floor, motions, |along, off| {
-            let square = (local.square - off * off).max(0.0);
-            let rho = square.sqrt();
-            let place = along - lead * rho;
-            if place >= 0.0 && place <= local.length {
-                return (middle + climb * place - depth * rho, f64::INFINITY, place);
-            }
-            let place = place.clamp(0.0, local.length);
-            let beyond = along - place;
-            let down = cell * (square - beyond * beyond).max(0.0).sqrt();
-            (middle + climb * place - down, f64::INFINITY, place)
-        });
-    }
-
-    /// Visits the columns of a span; `reach` gives lower and upper end and the place on the span for a column's
-    /// distance along and off it.
-    #[inline]
-    fn each(
-        &mut self,
-        local: &Local,
-        floor: &Floor<'_>,
-        motions: &MotionAt<'_>,
-        reach: impl Fn(f64, f64) -> (f64, f64, f64),
-    ) {
-        for row in cells(local.rows) {
-            if floor.under(local.gap(row as f64)) >= self.most[row] {
-                continue;
-            }
-            let y = row as f64;
-            for columns in local.row(y).map(cells) {
-                self.tally.visit(columns.len());
-                for column in columns {
-                    let (along, off) = local.place(column as f64, y);
-                    if floor.curve > 0.0 && self.tops[row * TILE + column] <= floor.bound(off) {
-                        continue;
-                    }
-                    let (low, high, place) = reach(along, off);
-                    let low = low as f32;
-                    if self.tops[row * TILE + column] - low > self.least {
-                        self.take(column, row, low, high as f32, motions.at(place));
-                    }
+            Shape::Flat if climb == 0.0 => {
+                let z = span.low.z + lobe.underside(0.0);
+                if let Some(motion) = work.motions.only() {
+                    self.level(local, z as f32, motion, room);
+                } else {
+                    self.each(&work, room, |columns| {
+                        columns.open(local, z, 0.0, |at| (at.z, at.along - at.square.sqrt()));
+                    });
                 }
             }
+            Shape::Flat => {
+                let (z, length, slope) =
+                    (span.low.z + lobe.underside(0.0), local.length as f32, climb as f32);
+                self.each(&work, room, |columns| {
+                    columns.open(local, z, climb, |at| {
+                        let place = between(at.along - at.square.sqrt(), 0.0, length);
+                        (at.z - slope * (at.along - place), place)
+                    });
+                });
+            }
+            Shape::Ball => {
+                let (lead, cell) = (span.heading.lead.0 as f32, self.cell as f32);
+                let (z, length, slope) = (span.low.z + span.radius, local.length as f32, climb as f32);
+                self.each(&work, room, |columns| {
+                    columns.open(local, z, climb, |at| {
+                        let place = between(at.along - lead * at.square.sqrt(), 0.0, length);
+                        let beyond = at.along - place;
+                        let square = at.square - beyond * beyond;
+                        let down = if square > 0.0 { square } else { 0.0 }.sqrt();
+                        (at.z - slope * beyond - cell * down, place)
+                    });
+                });
+            }
+            Shape::Other if climb == 0.0 => {
+                let (base, cell) = (span.low.z, self.cell);
+                let reach = |x: f64, y: f64| {
+                    let (along, off) = local.place(x, y);
+                    let place = between(along, 0.0, local.length);
+                    let beyond = along - place;
+                    let away = ((off * off + beyond * beyond).sqrt() * cell).min(span.radius);
+                    (base + lobe.underside(away), base + lobe.roof(away), place)
+                };
+                self.each(&work, room, |columns| columns.closed(reach));
+            }
+            Shape::Other => {
+                let valley = Valley::new(span, lobe, local, self.cell);
+                self.each(&work, room, |columns| columns.closed(|x, y| valley.reach(x, y)));
+            }
         }
     }
 
-    /// The same for a flat end at one height.
-    fn level(&mut self, local: &Local, z: f32, motion: u32) {
+    /// Visits the columns of a span; `work_out` puts in what it takes from those gathered.
+    #[inline]
+    fn each(&mut self, work: &Carving<'_>, room: &mut Room, work_out: impl Fn(&mut Columns)) {
+        let Room { rows, columns } = room;
+        columns.clear();
+        let mut below = true;
+        for row in rows.find(&work.local) {
+            if work.floor.level && work.floor.z as f32 >= self.most[row] {
+                continue;
+            }
+            for stretch in rows.stretches(row) {
+                if stretch.is_empty() {
+                    continue;
+                }
+                // Where there was something to cut a row before, there nearly always is again.
+                if !work.floor.level && (below || row.is_multiple_of(LOOK_AGAIN)) {
+                    below = self.is_below(row, &stretch, work);
+                    if below {
+                        continue;
+                    }
+                }
+                self.tally.visit(stretch.len());
+                columns.push(self.tops, row, stretch.start, stretch.end);
+            }
+            if columns.is_full() {
+                work_out(columns);
+                self.settle(work, columns);
+            }
+        }
+        work_out(columns);
+        self.settle(work, columns);
+    }
+
+    /// Whether a stretch of a row has no metal as high as the span's cutter comes at the lowest.
+    #[inline]
+    fn is_below(&self, row: usize, stretch: &Range<usize>, work: &Carving<'_>) -> bool {
+        let from = work.local.place(stretch.start as f64, row as f64);
+        let to = work.local.place((stretch.end - 1) as f64, row as f64);
+        let off = if from.1 * to.1 <= 0.0 { 0.0 } else { from.1.abs().min(to.1.abs()) };
+        let bound = work.floor.under(from.0.min(to.0), off);
+        let tops = &self.tops[row * TILE..][stretch.clone()];
+        bound >= self.most[row] || (tops.len() <= SHORT_STRETCH && tops.iter().all(|top| *top <= bound))
+    }
+
+    /// Takes what has been worked out for the columns gathered.
+    fn settle(&mut self, work: &Carving<'_>, columns: &mut Columns) {
+        if work.roofed || !self.voids.is_empty() {
+            for reach in columns.reaches(work.closed) {
+                if self.tops[reach.cell] - reach.low > self.least {
+                    self.take(reach.cell, reach.low, reach.high, work.motions.at(reach.place));
+                }
+            }
+        } else {
+            columns.lower(self.tops, self.bottom, self.least);
+            self.count(&work.motions, columns);
+        }
+        columns.clear();
+    }
+
+    /// Puts down which motion took what from the columns that have been lowered.
+    fn count(&mut self, motions: &MotionAt<'_>, columns: &Columns) {
+        let mut put = |(motion, from, to): (u32, f32, f32)| {
+            let mut sum = columns.sum(from, to);
+            if sum.deepest > self.tally.deepest(motion) {
+                columns.locate(&mut sum, from, to);
+            }
+            self.tally.put(motion, &sum);
+        };
+        if let Some(motion) = motions.only() {
+            put((motion, f32::NEG_INFINITY, f32::INFINITY));
+        } else if let Some(windows) = motions.few() {
+            windows.for_each(put);
+        } else {
+            for (place, entry) in columns.lost() {
+                self.tally.put(motions.at(place), &entry);
+            }
+        }
+    }
+
+    /// Visits the columns of a flat end at one height.
+    fn level(&mut self, local: &Local, z: f32, motion: u32, room: &mut Room) {
         let z = z.max(self.bottom);
-        for row in cells(local.rows) {
+        for row in room.rows.find(local) {
             if z >= self.most[row] {
                 continue;
             }
-            for columns in local.row(row as f64).map(cells) {
+            for columns in room.rows.stretches(row) {
                 self.tally.visit(columns.len());
                 self.level_stretch(row, columns, z, motion);
             }
@@ -144,111 +223,44 @@ impl Plot<'_> {
 
     #[inline]
     fn level_stretch(&mut self, row: usize, columns: Range<usize>, z: f32, motion: u32) {
-        if !self.voids.is_clear(row) {
-            for column in columns {
-                self.take(column, row, z, f32::INFINITY, motion);
-            }
-            return;
-        }
         if columns.is_empty() {
             return;
         }
-        let mut sum = Entry::default();
-        let first = row * TILE + columns.start;
-        for (index, top) in self.tops[first..row * TILE + columns.end].iter_mut().enumerate() {
-            let gone = *top - z;
-            if gone > self.least {
-                *top = z;
-                sum.height += f64::from(gone);
-                sum.cells += 1;
-                if gone > sum.deepest {
-                    (sum.deepest, sum.left, sum.at) = (gone, z, (first + index) as u32);
-                }
+        let cells = row * TILE + columns.start..row * TILE + columns.end;
+        if !self.voids.is_clear(row) {
+            for cell in cells {
+                self.take(cell, z, f32::INFINITY, motion);
             }
+            return;
         }
-        if sum.cells > 0 {
-            self.tally.put(motion, sum);
+        let mut sum = Entry::default();
+        for (cell, top) in cells.clone().zip(&mut self.tops[cells]) {
+            lower(top, z, self.least, cell, &mut sum);
         }
+        self.tally.put(motion, &sum);
     }
 }
 
-/// Heights below which a span's cutter cannot come.
-#[derive(Debug, Clone, Copy)]
-struct Floor<'a> {
-    z: f64,
-    lobe: &'a Lobe,
-    cell: f64,
-    /// Of a ball: a sphere's cap of half width w is at least w^2 / 2R high.
-    curve: f64,
-}
-
-impl<'a> Floor<'a> {
-    fn new(span: &Span, lobe: &'a Lobe, cell: f64) -> Self {
-        let curve = if lobe.kind() == Shape::Ball { cell * cell / (2.0 * lobe.radius()) } else { 0.0 };
-        Self { z: span.low.z, lobe, cell, curve }
-    }
-
-    /// For columns no nearer to the span than so many cells.
-    #[inline]
-    fn under(&self, gap: f64) -> f32 {
-        (self.z + self.lobe.underside((gap * self.cell).min(self.lobe.radius()))) as f32
-    }
-
-    /// For a column so many cells off the span's line: lower than that, but quickly told.
-    #[inline]
-    fn bound(&self, off: f64) -> f32 {
-        (self.z + self.curve * off * off) as f32
-    }
-}
-
-/// The cells of a tile whose centres lie within an interval.
+/// Lowers a column's top and adds up what that takes.
 #[inline]
-pub(super) fn cells((from, to): (f64, f64)) -> Range<usize> {
-    let limit = TILE as f64;
-    let from = from.clamp(0.0, limit);
-    // Truncation and a comparison: rounding up by the library costs more than the rest of a short row.
-    let first = from as usize;
-    first + usize::from((first as f64) < from)..(to + 1.0).clamp(0.0, limit) as usize
-}
-
-/// Which of a span's motions stands at a place along it.
-#[derive(Debug, Clone, Copy)]
-struct MotionAt<'a> {
-    first: u32,
-    /// Ends of the motions along the span, in the block's unit; empty for a single motion.
-    marks: &'a [f64],
-    cell: f64,
-    guess: f64,
-}
-
-impl<'a> MotionAt<'a> {
-    fn new(span: &Span, local: &Local, marks: &'a [f64], cell: f64) -> Self {
-        let motions = span.motions;
-        let own = if motions.count > 1 {
-            let from = motions.marks as usize;
-            marks.get(from..from + motions.count as usize).unwrap_or_default()
-        } else {
-            &[]
-        };
-        Self { first: motions.first, marks: own, cell, guess: own.len() as f64 / local.length }
-    }
-
-    /// The motion at a place given in cells from the span's lower end. Most planners' steps are even, so the
-    /// place itself nearly says it.
-    #[inline]
-    fn at(&self, place: f64) -> u32 {
-        if self.marks.is_empty() {
-            return self.first;
+fn lower(top: &mut f32, to: f32, least: f32, cell: usize, sum: &mut Entry) {
+    let gone = *top - to;
+    if gone > least {
+        *top = to;
+        sum.height += f64::from(gone);
+        sum.cells += 1;
+        if gone > sum.deepest {
+            (sum.deepest, sum.left, sum.at) = (gone, to, cell as u32);
         }
-        let along = place * self.cell;
-        let last = self.marks.len() - 1;
-        let guess = ((place * self.guess) as usize).min(last);
-        let begins = if guess == 0 { f64::NEG_INFINITY } else { self.marks[guess - 1] };
-        let found = if along > begins && along <= self.marks[guess] {
-            guess
-        } else {
-            self.marks.partition_point(|mark| *mark < along).min(last)
-        };
-        self.first + found as u32
     }
+}
+
+/// A span being carved from a tile.
+struct Carving<'a> {
+    local: Local,
+    floor: Floor<'a>,
+    motions: MotionAt<'a>,
+    roofed: bool,
+    /// Whether the columns are worked out with an end upwards.
+    closed: bool,
 }

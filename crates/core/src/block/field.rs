@@ -134,6 +134,13 @@ impl Field {
         (solid - void) * self.grid.cell * self.grid.cell
     }
 
+    /// Makes a tile what it is in another field of the same grid.
+    pub(super) fn copy_tile(&mut self, from: &Self, tile: usize) {
+        self.tiles[tile] = Arc::clone(&from.tiles[tile]);
+        self.voids[tile].clone_from(&from.voids[tile]);
+        self.highest[tile] = from.highest[tile];
+    }
+
     /// Bytes of its tiles, shared or not.
     pub(super) fn bytes(&self) -> usize {
         let voids: usize = self.voids.iter().flatten().map(|voids| voids.bytes()).sum();

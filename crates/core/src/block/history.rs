@@ -1,8 +1,9 @@
 //! Stored states to scrub from, tile by tile.
 //!
 //! A tile is stored whenever enough work has gone into it since it last was; between two stored states it is worked
-//! out again from the batches that touched it. Most tiles at any moment are either untouched or done, so that only
-//! the few about the tool have anything to be worked out, and these only since they were last stored.
+//! out again from the batches that touched it. Most tiles at any moment are either untouched or done, and then they
+//! are what they are at the start or at the end; only the few about the tool have anything to be worked out, and these
+//! only since they were last stored.
 
 use std::sync::Arc;
 
@@ -13,8 +14,11 @@ use crate::track::Placed;
 
 /// Columns looked at in a tile between two of its stored states, to begin with: twice all its columns.
 const WORK_APART: u64 = 2 * (TILE * TILE) as u64;
-/// The stored states of a pass may together hold as much as this many whole fields.
-const MOST_FIELDS: usize = 2;
+/// Bytes a cell that the blocks before and after a pass and all that is stored between may hold together.
+const MOST_BYTES: usize = 16;
+
+/// When that is too much, one stored state in so many is dropped.
+const THINNED: u64 = 4;
 
 #[derive(Debug, Clone)]
 struct Stored {
@@ -24,6 +28,16 @@ struct Stored {
     voids: Option<Arc<Voids>>,
     highest: f32,
 }
+
+impl Stored {
+    fn bytes(&self) -> usize {
+        let voids = self.voids.as_deref().map_or(0, Voids::bytes);
+        size_of::<Tile>() + COUNTS + voids
+    }
+}
+
+/// Bytes of the counts before a shared tile.
+const COUNTS: usize = 2 * size_of::<usize>();
 
 /// What became of one tile.
 #[derive(Debug, Clone, Default)]
@@ -35,6 +49,14 @@ struct Past {
     work: u64,
 }
 
+impl Past {
+    /// Bytes of all that is stored, and of the batches that touched the tile.
+    fn bytes(&self) -> usize {
+        let lists = self.stored.capacity() * size_of::<Stored>() + self.touched.capacity() * size_of::<u32>();
+        lists + self.stored.iter().map(Stored::bytes).sum::<usize>()
+    }
+}
+
 /// How a field came to be, batch by batch.
 #[derive(Debug, Clone)]
 pub(super) struct History {
@@ -43,13 +65,16 @@ pub(super) struct History {
     batches: Vec<usize>,
     tiles: Vec<Past>,
     apart: u64,
-    stored: usize,
+    /// Bytes of the tiles' pasts.
+    held: usize,
+    /// How often states have been dropped: each time others.
+    rounds: u64,
 }
 
 impl History {
     pub(super) fn new(start: &Field) -> Self {
         let tiles = vec![Past::default(); start.tiles.len()];
-        Self { start: start.clone(), batches: Vec::new(), tiles, apart: WORK_APART, stored: 0 }
+        Self { start: start.clone(), batches: Vec::new(), tiles, apart: WORK_APART, held: 0, rounds: 0 }
     }
 
     /// Takes note of a batch that ends after `motions` and left the field as it is now.
@@ -58,6 +83,7 @@ impl History {
         self.batches.push(motions);
         for cut in cuts.iter().filter(|cut| !cut.taken.is_empty()) {
             let past = &mut self.tiles[cut.tile];
+            let held = past.bytes();
             past.touched.push(batch);
             past.work += cut.visits;
             if past.work >= self.apart {
@@ -68,34 +94,53 @@ impl History {
                     voids: field.voids[cut.tile].clone(),
                     highest: field.highest[cut.tile],
                 });
-                self.stored += 1;
             }
+            self.held += past.bytes() - held;
         }
-        while self.stored > MOST_FIELDS * self.tiles.len() {
+        let cells = field.grid().columns * field.grid().rows;
+        let room = (MOST_BYTES * cells).saturating_sub(self.start.bytes() + field.bytes() + self.fixed());
+        while self.held > room && self.tiles.iter().any(|past| !past.stored.is_empty()) {
             self.thin_out();
         }
     }
 
-    /// Drops every other stored state; the rest lies twice as far apart.
-    fn thin_out(&mut self) {
-        self.apart *= 2;
-        self.stored = 0;
-        for past in &mut self.tiles {
-            let mut index = 0;
-            past.stored.retain(|_| {
-                index += 1;
-                index % 2 == 0
-            });
-            self.stored += past.stored.len();
-        }
+    /// Bytes held whatever is stored.
+    fn fixed(&self) -> usize {
+        self.batches.capacity() * size_of::<usize>() + self.tiles.len() * size_of::<Past>()
     }
 
-    /// The field after the first `motions` of a path.
-    pub(super) fn field_after(&self, cutter: &Cutter, placed: &[Placed], motions: usize) -> (Field, usize) {
+    /// Drops some stored states; the rest lies that much farther apart.
+    fn thin_out(&mut self) {
+        self.apart = self.apart.saturating_add(self.apart / (THINNED - 1));
+        self.rounds += 1;
+        for (tile, past) in self.tiles.iter_mut().enumerate() {
+            let mut index = tile as u64 + self.rounds;
+            past.stored.retain(|_| {
+                index += 1;
+                !index.is_multiple_of(THINNED)
+            });
+            past.stored.shrink_to_fit();
+        }
+        self.held = self.tiles.iter().map(Past::bytes).sum();
+    }
+
+    /// The field after the last whole batch within the first `motions` of a path, and how many motions that are;
+    /// `end` is the field after all of them.
+    pub(super) fn field_after(
+        &self,
+        cutter: &Cutter,
+        placed: &[Placed],
+        motions: usize,
+        end: &Field,
+    ) -> (Field, usize) {
         let whole = self.batches.partition_point(|done| *done <= motions);
         let mut field = self.start.clone();
         let mut wanted: Vec<Vec<usize>> = vec![Vec::new(); whole];
         for (tile, past) in self.tiles.iter().enumerate() {
+            if past.touched.last().is_some_and(|last| (*last as usize) < whole) {
+                field.copy_tile(end, tile);
+                continue;
+            }
             let before = past.stored.partition_point(|stored| stored.batches as usize <= whole);
             let mut from = 0;
             if let Some(stored) = before.checked_sub(1).and_then(|index| past.stored.get(index)) {
@@ -124,21 +169,14 @@ impl History {
         batch.checked_sub(1).and_then(|before| self.batches.get(before)).copied().unwrap_or(0)
     }
 
-    /// Bytes that the stored states hold, tiles shared with each other or with the field at the start or the end
-    /// counted once, those two not at all.
+    /// Bytes held, without the field at the start and the end; tiles shared with these or with each other count once.
     pub(super) fn bytes(&self, end: &Field) -> usize {
-        let mut bytes = 0;
-        for (tile, past) in self.tiles.iter().enumerate() {
-            bytes +=
-                past.touched.capacity() * size_of::<u32>() + past.stored.capacity() * size_of::<Stored>();
-            let mut last = &self.start.tiles[tile];
-            for stored in &past.stored {
-                if !Arc::ptr_eq(last, &stored.tile) && !Arc::ptr_eq(&end.tiles[tile], &stored.tile) {
-                    bytes += size_of::<Tile>();
-                }
-                last = &stored.tile;
-            }
-        }
-        bytes
+        let shared = |tile: usize, past: &Past| {
+            let all = past.stored.iter().map(|stored| &stored.tile).chain([&end.tiles[tile]]);
+            let pairs = all.clone().zip(all.skip(1));
+            pairs.filter(|(one, next)| Arc::ptr_eq(one, next)).count() * (size_of::<Tile>() + COUNTS)
+        };
+        let twice: usize = self.tiles.iter().enumerate().map(|(tile, past)| shared(tile, past)).sum();
+        self.fixed() + self.tiles.iter().map(Past::bytes).sum::<usize>() - twice
     }
 }

@@ -1,19 +1,20 @@
 //! Motions laid out as strokes: straight spans in runs wherever their sweep has a closed form, else one by one.
 //!
-//! How a planner split its path must not matter, neither to the block nor to the time it takes. So level steps that
-//! keep to a straight line within [`LAID_WITHIN`] become one span, arcs become spans within the same tolerance,
-//! and spans that follow each other are joined so that each looks only at the columns it alone decides.
+//! How a planner split its path must not matter, neither to the block nor to the time it takes. So steps that keep to
+//! a straight line within [`LAID_WITHIN`] become one span, arcs become spans within the same tolerance, and spans that
+//! follow each other are joined so that each looks only at the columns it alone decides.
 
 use std::f64::consts::SQRT_2;
 
 use super::cutter::{Lobe, Shape};
-use super::span::{Motions, Span};
+use super::line::Line;
+use super::span::{Heading, Motions, Span};
 use super::sweep::Sweep;
 use crate::geometry::{Arc, Bounds, Point, Point3, pt3};
 use crate::program::{Curve, Kind, Motion};
 use crate::track::Placed;
 
-/// Spans keep to the path within this part of a cell, sideways.
+/// Spans keep to the path within this part of a cell, sideways and up and down.
 const LAID_WITHIN: f64 = 3e-3;
 /// Motions longer than this part of the cutter's radius are counted apart: what a column loses goes to the very
 /// motion that takes it. In a run of shorter ones a shaped tool's metal goes to the one that leaves it lowest.
@@ -61,8 +62,9 @@ impl Stroke {
 #[derive(Debug, Default)]
 pub(super) struct Strokes {
     pub(super) list: Vec<Stroke>,
-    /// Where the motions of a span end along it, for the spans that stand for several.
-    pub(super) marks: Vec<f64>,
+    /// For the spans that stand for several motions: where these begin and end along it, in cells from its lower end;
+    /// the first begins and the last ends at infinity.
+    pub(super) marks: Vec<f32>,
 }
 
 /// A straight piece of the path before its place in the run is known.
@@ -78,10 +80,6 @@ struct Step {
 }
 
 impl Step {
-    fn is_level(&self) -> bool {
-        self.from.z == self.to.z
-    }
-
     fn rises(&self) -> bool {
         self.to.z >= self.from.z
     }
@@ -96,12 +94,15 @@ pub(super) fn strokes(placed: &[Placed], lobe: &Lobe, narrow: &Lobe, cell: f64) 
     let mut layout = Layout {
         lobe,
         narrow,
+        cell,
         within: cell * LAID_WITHIN,
         run: Vec::new(),
         line: None,
         strokes: Strokes::default(),
         placed,
     };
+    layout.run.reserve(placed.len());
+    layout.strokes.list.reserve(placed.len());
     for (index, placed) in placed.iter().enumerate() {
         layout.motion(&placed.motion, placed.length, index as u32);
     }
@@ -112,10 +113,11 @@ pub(super) fn strokes(placed: &[Placed], lobe: &Lobe, narrow: &Lobe, cell: f64) 
 struct Layout<'a> {
     lobe: &'a Lobe,
     narrow: &'a Lobe,
+    cell: f64,
     within: f64,
     /// Steps that follow each other.
     run: Vec<Step>,
-    /// The straight line that the last level steps keep to.
+    /// The straight line that the last steps keep to.
     line: Option<Line>,
     strokes: Strokes,
     placed: &'a [Placed],
@@ -125,9 +127,10 @@ impl Layout<'_> {
     fn motion(&mut self, motion: &Motion, length: f64, index: u32) {
         let rapid = motion.kind == Kind::Rapid;
         let lobe = if rapid { self.narrow } else { self.lobe };
-        let closed = motion.start.z == motion.end.z || lobe.kind() != Shape::Other;
         let arc = Sweep::arc_of(motion);
-        if !closed || (arc.is_none() && motion.start.plan() == motion.end.plan()) {
+        let level = motion.start.z == motion.end.z;
+        let plunge = arc.is_none() && motion.start.plan() == motion.end.plan();
+        if plunge || (arc.is_some() && !level && lobe.kind() == Shape::Other) {
             self.end_run();
             self.strokes.list.push(Stroke::Sweep(Sweep::new(motion, lobe, rapid), index));
             return;
@@ -163,24 +166,27 @@ impl Layout<'_> {
         if !follows {
             self.end_run();
         }
-        let level = step.is_level();
-        if level
-            && let (Some(last), Some(line)) = (self.run.last_mut(), &mut self.line)
-            && line.takes(step.to.plan(), self.within)
+        if let (Some(last), Some(line)) = (self.run.last_mut(), &mut self.line)
+            && line.takes(step.from, step.to, self.within)
         {
             last.to = step.to;
             last.count = step.first + step.count - last.first;
             return;
         }
-        self.line = level.then(|| Line::new(&step, self.within));
+        self.line = Some(Line::new(step.from, step.to, step.axis(), self.within));
         self.run.push(step);
     }
 
     /// Turns the steps of the run into spans, each with its neighbours.
     fn end_run(&mut self) {
-        let run = std::mem::take(&mut self.run);
+        let mut run = std::mem::take(&mut self.run);
         self.line = None;
-        let joined = |a: &Step, b: &Step| a.rises() == b.rises() && a.axis().dot(b.axis()) >= LEAST_COSINE;
+        // On a slope a column's lowest underside and highest roof come at different places: each span takes all its
+        // columns from the one to the other.
+        let alone = |step: &Step| self.lobe.has_roof() && step.from.z != step.to.z;
+        let joined = |a: &Step, b: &Step| {
+            a.rises() == b.rises() && a.axis().dot(b.axis()) >= LEAST_COSINE && !alone(a) && !alone(b)
+        };
         for (index, step) in run.iter().enumerate() {
             let before = index.checked_sub(1).and_then(|before| run.get(before));
             let before = before.filter(|before| joined(before, step));
@@ -189,43 +195,53 @@ impl Layout<'_> {
             let span = self.span(step, below, above.is_some());
             self.strokes.list.push(Stroke::Span(span));
         }
+        run.clear();
+        self.run = run;
     }
 
     fn span(&mut self, step: &Step, below: Option<&Step>, above: bool) -> Span {
         let lobe = if step.rapid { self.narrow } else { self.lobe };
-        let (axis, lead) = climb(step, lobe);
+        let heading = heading(step, lobe);
         let (low, high) = if step.rises() { (step.from, step.to) } else { (step.to, step.from) };
         let marks = self.strokes.marks.len() as u32;
         if step.count > 1 {
             let own = self.placed.iter().skip(step.first as usize).take(step.count as usize);
-            let ends = own.map(|placed| (placed.motion.end.plan() - low.plan()).dot(axis));
-            self.strokes.marks.extend(ends);
+            let scale = 1.0 / self.cell;
+            let along = |p: Point3| ((p.plan() - low.plan()).dot(heading.axis) * scale) as f32;
+            self.strokes.marks.push(f32::NEG_INFINITY);
+            if step.rises() {
+                self.strokes.marks.extend(own.map(|placed| along(placed.motion.end)));
+            } else {
+                self.strokes.marks.extend(own.rev().map(|placed| along(placed.motion.start)));
+            }
+            if let Some(last) = self.strokes.marks.last_mut() {
+                *last = f32::INFINITY;
+            }
         }
         Span {
             low,
             high,
-            axis,
+            heading,
             length: low.plan().distance(high.plan()),
-            lead,
-            below: below.map(|step| climb(step, lobe)),
+            below: below.map(|step| self::heading(step, lobe)),
             above,
             radius: lobe.radius(),
-            motions: Motions { first: step.first, count: step.count, marks },
+            motions: Motions { first: step.first, count: step.count, marks, backwards: !step.rises() },
             rapid: step.rapid,
         }
     }
 }
 
-/// Direction of a step from its lower to its higher end in plan, and how far ahead its valleys lie.
-fn climb(step: &Step, lobe: &Lobe) -> (Point, f64) {
+/// Where a step leads from its lower to its higher end, and how far ahead its valleys lie.
+fn heading(step: &Step, lobe: &Lobe) -> Heading {
     let axis = if step.rises() { step.axis() } else { -step.axis() };
-    let rise = (step.to.z - step.from.z).abs();
+    let (rise, way) = ((step.to.z - step.from.z).abs(), step.from.plan().distance(step.to.plan()));
     let lead = match lobe.kind() {
-        Shape::Flat => 1.0,
-        Shape::Ball => rise / rise.hypot(step.from.plan().distance(step.to.plan())),
-        Shape::Other => 0.0,
+        Shape::Flat => (1.0, 1.0),
+        Shape::Ball => (rise / rise.hypot(way), rise / rise.hypot(way)),
+        Shape::Other => (0.0, if rise > 0.0 { 1.0 } else { 0.0 }),
     };
-    (axis, lead)
+    Heading { axis, climb: rise / way, lead }
 }
 
 /// The point at one of the equal steps of a motion; an arc's own angle is what is divided.
@@ -237,41 +253,5 @@ fn along(motion: &Motion, arc: Option<&Arc>, step: usize, steps: usize) -> Point
             pt3(place.x, place.y, motion.start.z + (motion.end.z - motion.start.z) * part)
         }
         _ => motion.start,
-    }
-}
-
-/// A straight line from where a step began, and the slopes against it that pass all steps so far near enough.
-#[derive(Debug, Clone, Copy)]
-struct Line {
-    from: Point,
-    axis: Point,
-    reached: f64,
-    slopes: (f64, f64),
-}
-
-impl Line {
-    fn new(step: &Step, within: f64) -> Self {
-        let reached = step.from.plan().distance(step.to.plan());
-        Self {
-            from: step.from.plan(),
-            axis: step.axis(),
-            reached,
-            slopes: (-within / reached, within / reached),
-        }
-    }
-
-    /// Takes a further end onto the line, when a straight line to it passes all ends so far within `within` and
-    /// in order.
-    fn takes(&mut self, to: Point, within: f64) -> bool {
-        let way = to - self.from;
-        let (along, off) = (way.dot(self.axis), self.axis.cross(way));
-        let slope = off / along;
-        if along <= self.reached || slope < self.slopes.0 || slope > self.slopes.1 {
-            return false;
-        }
-        let (low, high) = ((off - within) / along, (off + within) / along);
-        self.slopes = (self.slopes.0.max(low), self.slopes.1.min(high));
-        self.reached = along;
-        true
     }
 }

@@ -2,24 +2,33 @@
 //!
 //! Nothing here looks at the rays of the exact measures: the two check each other.
 //!
-//! A pass goes through in batches. `lay` turns motions into strokes, `batch` hands them to the tiles they
-//! reach, `carve` and `scrape` take the metal from a tile's columns, `tally` keeps count of what each motion
-//! took, and `history` stores tiles to scrub from.
+//! A pass goes through in batches. `lay` turns motions into strokes, `batch` hands them to the tiles they reach. In a
+//! tile `rows` finds the columns that a span must look at, `columns` and `valley` work out how low it comes there, and
+//! `carve` takes the metal; `scrape` does so column by column where there is no closed form. `tally` keeps count of
+//! what each motion took, and `history` stores tiles to scrub from.
 
 mod batch;
 mod blank;
 mod carve;
+mod columns;
 mod cutter;
 mod field;
+mod floor;
 mod history;
 mod lay;
+mod line;
+mod marks;
+#[cfg(test)]
+mod reference;
 mod removal;
+mod rows;
 mod scrape;
 mod search;
 mod span;
 mod sweep;
 mod tally;
 mod touch;
+mod valley;
 mod void;
 
 pub use blank::{MOST_CELLS, blank_field, blank_window, default_cell};

@@ -10,8 +10,8 @@ use crate::task::{Cancelled, Task};
 use crate::tool::Form;
 use crate::track::{Placed, Track};
 
-/// Columns looked at in one batch: about a hundredth of a second of work.
-const BATCH_WORK: f64 = 2e6;
+/// Columns looked at in one batch: some milliseconds of work.
+const BATCH_WORK: f64 = 7e5;
 /// Most motions of one batch.
 const BATCH_MOTIONS: usize = 20_000;
 
@@ -91,7 +91,7 @@ impl Removal {
         }
         let motions = track.placed();
         let index = track.index_at(distance);
-        let (mut field, done) = self.history.field_after(&self.cutter, motions, index);
+        let (mut field, done) = self.history.field_after(&self.cutter, motions, index, &self.end);
         let mut rest: Vec<Placed> = motions[done..index].to_vec();
         if let Some(placed) = motions.get(index) {
             let part = if placed.length > 0.0 { (distance - placed.from) / placed.length } else { 1.0 };
@@ -137,6 +137,7 @@ fn gather(cuts: &[TileCut], grid: &Grid, first: usize, motions: usize, taken: &m
             }
         }
     }
+    taken.reserve(sums.iter().filter(|(sum, _)| sum.cells > 0).count());
     let (across, _) = grid.tiles();
     for (motion, (sum, tile)) in sums.iter().enumerate().filter(|(_, (sum, _))| sum.cells > 0) {
         let at = sum.at as usize;
@@ -232,7 +233,7 @@ mod tests {
             assert!(same(&whole.field_at(&track, distance), run.end()), "at {part}");
         }
         let cells = start.grid().columns * start.grid().rows;
-        let tiles = start.tiles.len() * TILE * TILE;
-        assert!(whole.bytes() < 12 * tiles + cells, "{} bytes for {tiles} cells", whole.bytes());
+        let all = start.bytes() + whole.bytes();
+        assert!(all <= 16 * cells, "{all} bytes for {cells} cells");
     }
 }

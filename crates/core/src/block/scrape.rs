@@ -1,8 +1,9 @@
 //! Taking metal from the columns of one tile under one motion that has no closed form.
 
-use super::carve::{Plot, cells};
+use super::carve::Plot;
 use super::cutter::Lobe;
 use super::field::TILE;
+use super::rows::cells;
 use super::sweep::Sweep;
 use crate::geometry::pt;
 
@@ -27,7 +28,7 @@ impl Plot<'_> {
                     continue;
                 }
                 sweep.ranges(lobe, at, |low, high| {
-                    self.take(column, row, low as f32, high as f32, motion);
+                    self.take(row * TILE + column, low as f32, high as f32, motion);
                 });
             }
         }

@@ -1,76 +1,15 @@
 //! A cutter's form made ready for asking millions of columns: its underside and its roof as closed forms.
 
+mod edge;
+
 use std::cmp::Ordering;
 
+use self::edge::Curve;
+pub(super) use self::edge::{Edge, hypotenuse};
 use crate::tool::{Form, Piece};
 
 /// A joint of the underside counts as smooth or hollow when its slope falls by no more than this.
 const SLOPE_ROUNDING: f64 = 1e-9;
-
-/// One line or arc of a silhouette as a height over the radius.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Edge {
-    /// Radii between which it counts.
-    from: f64,
-    to: f64,
-    curve: Curve,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Curve {
-    /// `at` on the axis, rising by `slope` a radius.
-    Line { at: f64, slope: f64 },
-    /// The half of a circle above (`side` 1) or below (-1) its centre.
-    Arc { radius: f64, height: f64, square: f64, side: f64 },
-}
-
-impl Edge {
-    /// `None` for an upright piece, which is no height over a radius.
-    fn of(piece: &Piece) -> Option<Self> {
-        let (from, to) = (piece.from.x.min(piece.to.x), piece.from.x.max(piece.to.x));
-        let curve = match piece.centre {
-            None => {
-                let slope = (piece.to.y - piece.from.y) / (piece.to.x - piece.from.x);
-                Curve::Line { at: piece.from.y - slope * piece.from.x, slope }
-            }
-            Some(centre) => Curve::Arc {
-                radius: centre.x,
-                height: centre.y,
-                square: piece.from.distance(centre).powi(2),
-                side: if piece.from.y + piece.to.y >= 2.0 * centre.y { 1.0 } else { -1.0 },
-            },
-        };
-        (from < to).then_some(Self { from, to, curve })
-    }
-
-    fn level(from: f64, to: f64, height: f64) -> Self {
-        Self { from, to, curve: Curve::Line { at: height, slope: 0.0 } }
-    }
-
-    #[inline]
-    fn height(&self, radius: f64) -> f64 {
-        match self.curve {
-            Curve::Line { at, slope } => at + slope * radius,
-            Curve::Arc { radius: middle, height, square, side } => {
-                height + side * (square - (radius - middle) * (radius - middle)).max(0.0).sqrt()
-            }
-        }
-    }
-
-    fn slope(&self, at: f64) -> f64 {
-        match self.curve {
-            Curve::Line { slope, .. } => slope,
-            Curve::Arc { radius, square, side, .. } => {
-                let leg = at - radius;
-                -side * leg / (square - leg * leg).max(0.0).sqrt().max(f64::MIN_POSITIVE)
-            }
-        }
-    }
-
-    fn is_hollow(&self) -> bool {
-        !matches!(self.curve, Curve::Arc { side, .. } if side > 0.0)
-    }
-}
 
 /// The shapes whose sweep along a slope has a closed form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -196,16 +135,37 @@ impl Lobe {
         self.underside.iter().chain(&self.roof).map(|edge| edge.to).chain([self.open])
     }
 
+    /// The lines and arcs of the underside, by rising radius and without gaps.
+    pub(super) fn underside_edges(&self) -> &[Edge] {
+        &self.underside
+    }
+
+    /// The lines and arcs of the roof, by falling radius.
+    pub(super) fn roof_edges(&self) -> &[Edge] {
+        &self.roof
+    }
+
+    /// Radius within which there is no end upwards.
+    pub(super) fn open(&self) -> f64 {
+        self.open
+    }
+
+    /// The line or arc of the underside at a distance from the axis.
+    #[inline]
+    fn edge_at(&self, distance: f64) -> Option<&Edge> {
+        self.underside.iter().find(|edge| distance <= edge.to).or(self.underside.last())
+    }
+
     /// Height of the underside above the tip at a distance from the axis of at most the radius.
     #[inline]
     pub(super) fn underside(&self, distance: f64) -> f64 {
-        let mut edges = self.underside.iter();
-        let Some(mut edge) = edges.next() else { return 0.0 };
-        while distance > edge.to {
-            let Some(next) = edges.next() else { break };
-            edge = next;
-        }
-        edge.height(distance.min(edge.to))
+        self.edge_at(distance).map_or(0.0, |edge| edge.height(distance.min(edge.to)))
+    }
+
+    /// Slope of the underside at a distance from the axis of at most the radius.
+    #[inline]
+    pub(super) fn slope(&self, distance: f64) -> f64 {
+        self.edge_at(distance).map_or(0.0, |edge| edge.slope(distance.min(edge.to)))
     }
 
     /// Height above the tip at which the lobe ends; infinite where it does not.

@@ -1,0 +1,185 @@
+//! Paths that are hard on the laying out of strokes, against a slow plain reference: tiny steps along each motion, each
+//! column asked at each step what heights the silhouette takes there.
+//!
+//! The reference takes a little too little (it only sees the steps), so the removal must leave no more than a tolerance
+//! beyond it anywhere, and take more than that nowhere but in columns on the very rim, which steps just miss.
+
+use std::f64::consts::TAU;
+
+use super::{Field, Removal, blank_field};
+use crate::geometry::{Path, Point, Point3, pt, pt3};
+use crate::job::Zero;
+use crate::program::{Curve, Kind, Motion};
+use crate::task::{Cancel, Task};
+use crate::tool::Form;
+use crate::track::Track;
+use crate::units::Units;
+
+const CELL: f64 = 0.05;
+/// Metal of a column that counts as a difference: what the laying out of the path explains on a steep form.
+const TOLERANCE: f64 = 0.003;
+/// Columns on the rim that tiny steps may miss.
+const RIM: usize = 4;
+/// Steps of the reference over the length of a cell.
+const STEPS: u32 = 30;
+
+fn plate() -> Field {
+    let corners = [pt(-1.0, -1.0), pt(1.0, -1.0), pt(1.0, 1.0), pt(-1.0, 1.0)].map(|at| (at, 0.0));
+    blank_field(&Path::closed(&corners).expect("a square"), 0.0, -1.0, CELL, Units::Inch).expect("fits")
+}
+
+fn forms() -> Vec<Form> {
+    vec![
+        Form::Flat { diameter: 0.5 },
+        Form::Ball { diameter: 0.6 },
+        Form::Bull { diameter: 0.7, corner_radius: 0.15 },
+        Form::Undercut { diameter: 0.6, angle: 25.0, height: 0.3 },
+        Form::EdgeRound { pilot_diameter: 0.3, radius: 0.15, pilot_length: 0.1 },
+        Form::Chamfer { tip_diameter: 0.1, angle: 45.0, height: 0.2 },
+        Form::Drill { diameter: 0.5, point_angle: 118.0 },
+        Form::Silhouette { points: vec![[0.3, 0.0], [0.3, 0.1], [0.1, 0.1]] },
+    ]
+}
+
+/// Motions through some points.
+fn through(points: impl IntoIterator<Item = Point3>) -> Vec<Motion> {
+    let points: Vec<Point3> = points.into_iter().collect();
+    let motion = |pair: &[Point3]| Motion {
+        start: pair[0],
+        end: pair[1],
+        curve: Curve::Straight,
+        feed: 10.0,
+        spindle: 1000.0,
+        line: 1,
+        tool: 1,
+        kind: Kind::Feed,
+        proven: true,
+        start_known: true,
+    };
+    points.windows(2).map(motion).collect()
+}
+
+/// Paths by what is hard about them.
+fn paths() -> Vec<(&'static str, Vec<Motion>)> {
+    let part = |index: i32, count: i32| f64::from(index) / f64::from(count);
+    let round = |turn: f64, radius: f64| Point::at_angle(TAU * turn) * radius;
+    let level = |p: Point| pt3(p.x, p.y, -0.4);
+    let wave = |x: f64| pt3(x, 0.02, -0.4 + 0.1 * (5.0 * x).sin());
+    let corner = [(-0.5, -0.5), (0.3, -0.45), (0.25, 0.3), (-0.2, 0.28), (-0.18, -0.1), (0.1, -0.12)];
+    vec![
+        ("a circle in 400 moves", through((0..=400).map(|i| level(round(part(i, 400), 0.6))))),
+        ("a small circle, smaller than the tool", through((0..=90).map(|i| level(round(part(i, 90), 0.08))))),
+        ("a helix in 150 moves", {
+            let at = |i: i32| (round(1.6 * part(i, 150), 0.4), -0.2 - 0.5 * part(i, 150));
+            through((0..=150).map(at).map(|(p, z)| pt3(p.x, p.y, z)))
+        }),
+        ("a figure of eight", {
+            let at = |t: f64| pt((TAU * t).sin() * 0.6, (2.0 * TAU * t).sin() * 0.4);
+            through((0..=200).map(|i| level(at(part(i, 200)))))
+        }),
+        ("there and back, deeper", {
+            let there = (0..=60).map(|i| pt3(-0.6 + 1.2 * part(i, 60), 0.1, -0.3));
+            let back = (0..=60).map(|i| pt3(0.6 - 1.2 * part(i, 60), 0.1, -0.45));
+            through(there.chain(back))
+        }),
+        ("up and down a wave, there and back", {
+            let there = (0..=100).map(|i| wave(-0.7 + 1.4 * part(i, 100)));
+            let back = (0..=100).map(|i| wave(0.7 - 1.4 * part(i, 100)));
+            through(there.chain(back))
+        }),
+        ("a straight ramp in 80 moves", {
+            let at = |t: f64| pt3(-0.6 + 1.1 * t, 0.5 - 0.9 * t, -0.6 + 0.4 * t);
+            through((0..=80).map(|i| at(part(i, 80))))
+        }),
+        ("sharp corners, level", through(corner.map(|(x, y)| level(pt(x, y))))),
+        ("sharp corners, falling and rising", {
+            let z = [-0.2, -0.5, -0.35, -0.6, -0.3, -0.7];
+            through(corner.into_iter().zip(z).map(|((x, y), z)| pt3(x, y, z)))
+        }),
+    ]
+}
+
+fn run(start: &Field, motions: &[Motion], form: &Form) -> Removal {
+    let cancel = Cancel::new();
+    let track = Track::new(motions, &Zero::default(), None, 1e-5);
+    Removal::run(start, &track, form, Task::quiet(&cancel)).expect("nobody cancels")
+}
+
+type Ranges = Vec<(f64, f64)>;
+
+fn add(gone: &mut Ranges, mut more: (f64, f64)) {
+    gone.retain(|range| {
+        let apart = range.1 < more.0 || range.0 > more.1;
+        if !apart {
+            more = (more.0.min(range.0), more.1.max(range.1));
+        }
+        apart
+    });
+    gone.push(more);
+}
+
+/// What each column has left by the reference.
+fn left_plainly(start: &Field, motions: &[Motion], form: &Form) -> Vec<f64> {
+    let (grid, profile) = (*start.grid(), form.profile());
+    let mut gone: Vec<Ranges> = vec![Vec::new(); grid.rows * grid.columns];
+    for motion in motions {
+        let steps = (motion.length() / CELL * f64::from(STEPS)).ceil().clamp(2.0, 600.0);
+        for step in 0..=steps as u32 {
+            let tip = motion.at(f64::from(step) / steps);
+            for (index, gone) in gone.iter_mut().enumerate() {
+                let away = grid.centre(index % grid.columns, index / grid.columns).distance(tip.plan());
+                if away <= form.radius() {
+                    profile
+                        .heights_at(away)
+                        .into_iter()
+                        .for_each(|(low, high)| add(gone, (tip.z + low, tip.z + high)));
+                }
+            }
+        }
+    }
+    let left = |gone: &Ranges| {
+        1.0 - gone.iter().map(|(low, high)| high.min(0.0) - low.clamp(-1.0, 0.0)).sum::<f64>()
+    };
+    gone.iter().map(left).collect()
+}
+
+#[test]
+fn hard_paths_agree_with_tiny_steps() {
+    let start = plate();
+    let grid = *start.grid();
+    for (what, motions) in paths() {
+        for form in forms() {
+            let case = format!("{what}, {}", form.describe());
+            let found = run(&start, &motions, &form);
+            let mut rim = 0;
+            for (index, plainly) in left_plainly(&start, &motions, &form).into_iter().enumerate() {
+                let column = found.end().column(index % grid.columns, index / grid.columns);
+                let left: f64 = column.map(|(low, high)| f64::from(high - low)).sum();
+                assert!(left <= plainly + TOLERANCE, "{case}: cell {index} keeps {left}, not {plainly}");
+                rim += usize::from(left < plainly - TOLERANCE);
+            }
+            assert!(rim <= RIM, "{case}: {rim} columns lost too much");
+            let gone = start.volume() - found.end().volume();
+            assert!((found.volume() - gone).abs() < 1e-5, "{case}: counted {}, gone {gone}", found.volume());
+        }
+    }
+}
+
+/// A level path counts what a column loses to the very motion that first comes over it, however it is joined.
+#[test]
+fn moves_that_are_joined_are_counted_each_for_itself() {
+    let start = plate();
+    let form = Form::Flat { diameter: 0.5 };
+    let motions = through((0..=120).map(|i| pt3(-0.6 + 0.01 * f64::from(i), 0.013, -0.4)));
+    let found = run(&start, &motions, &form);
+    let mut field = start.clone();
+    for (index, motion) in motions.iter().enumerate() {
+        let alone = run(&field, &[*motion], &form);
+        let cells = |taken: &Removal, motion: usize| {
+            taken.taken().iter().find(|taken| taken.motion == motion).map_or(0, |taken| taken.cells)
+        };
+        assert_eq!(cells(&found, index), cells(&alone, 0), "move {index}");
+        field = alone.end().clone();
+    }
+    assert_eq!(field.tiles, found.end().tiles);
+}
