@@ -5,8 +5,8 @@
 
 For every samples/*/job.json the blank's edge, less the union of the buffered tool paths of each pass, is computed
 with shapely. Rays square to the outline are marched over it, and what they say about leave, cut and contact is
-compared with the proof. Nothing here is taken from Blockwright: the job file and the outline are read by the few
-lines below, the programs and the cutters by those of reader.py beside it, which refuse what they do not know.
+compared with the proof. Nothing here is taken from Blockwright: outline and edge are followed by the few lines below;
+job, drawing, programs and cutters are read by those of reader.py beside it, which refuse what they do not know.
 
 Needs: python3, shapely 2 (which brings numpy). Exit status: 0 all comparisons hold, 1 at least one does not.
 """
@@ -23,7 +23,7 @@ import shapely
 from shapely.geometry import LineString, Point, Polygon
 from shapely.ops import unary_union
 
-from reader import arc_points, arc_steps, motions, silhouette, widest, zero_of
+from reader import arc_points, arc_steps, job_of, motions, silhouette, widest, zero_of
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 
@@ -46,6 +46,10 @@ FINDINGS = {
     "round-puck": set(),
     "bracket-shoe": set(),
     "drip-tray-die": set(),
+    "hinge-leaf-die": set(),
+    "hinge-pad-die": {"blank-short", "no-contact"},
+    "latch-plate-die": {"blank-short", "no-contact"},
+    "shelf-angle-die": {"tool-too-wide", "leave-off-allowance"},
 }
 
 
@@ -243,7 +247,7 @@ def tidy(rows, shortest):
 
 def expected(folder):
     """What the proof of a job should say, from plane geometry alone."""
-    job = json.loads((folder / "job.json").read_text(encoding="utf-8"))
+    job = job_of(folder)
     units = job["units"]
     sag = SAG[units]
     outline, edge = Closed(job["outline"], sag), Closed(job["blank"]["edge"], sag)

@@ -131,4 +131,4 @@ def many_moves(place, count=2000):
     places = [(1.5 + 1.1 * math.cos(a), 1.0 + 0.6 * math.sin(a) + 0.1 * math.sin(3.0 * a)) for a in angles]
     first, *rest = [f"X{x:.5f} Y{y:.5f}" for x, y in places]
     text = program(first, "G1 Z-.2 F10.", *rest)
-    return write(place, "many moves", [tool(1, "flat", diameter=0.25)], [("oval", 1, text, None)])
+    return write(place, f"{count} moves", [tool(1, "flat", diameter=0.25)], [("oval", 1, text, None)])

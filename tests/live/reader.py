@@ -4,12 +4,77 @@ Only the words and the keys that the samples and the jobs of these checks use ar
 so that nothing is skipped in silence.
 """
 
+import csv
+import json
 import math
 import re
 
 WORD = re.compile(r"([A-Z])([-+]?(?:\d+\.?\d*|\.\d+))")
 KNOWN_G = {0, 1, 2, 3, 17, 20, 21, 40, 49, 54, 80, 90, 94}
 KNOWN_M = {3, 5, 6, 8, 9, 30}
+
+
+def job_of(folder):
+    """The job in a folder, with the outline and the edge as vertices wherever they come from."""
+    job = json.loads((folder / "job.json").read_text(encoding="utf-8"))
+    for holder, key in ((job, "outline"), (job.get("blank", {}), "edge")):
+        if key in holder:
+            holder[key] = {"vertices": vertices_of(folder, holder[key], job["units"])}
+    return job
+
+
+def vertices_of(folder, source, units):
+    """Vertices of a path that a job states: its own, or those of a file in the job's unit."""
+    if "vertices" in source:
+        return source["vertices"]
+    path = folder / source["file"]
+    if path.suffix == ".csv":
+        if source["units"] != units:
+            raise ValueError(f"{path.name}: points in another unit than the job's are not known here")
+        return listed(path)
+    if path.suffix == ".dxf":
+        return drawn(path, source["layer"], units)
+    raise ValueError(f"{path.name}: files of this kind are not known here")
+
+
+def listed(path):
+    """Points of a list whose first line names its columns."""
+    rows = csv.DictReader(line for line in path.read_text(encoding="utf-8").splitlines() if not line.startswith("#"))
+    return [[float(row["x"]), float(row["y"])] for row in rows]
+
+
+def drawn(path, layer, units):
+    """Vertices of the one closed path that the lines and arcs of a layer make, from the start of the first of them."""
+    text = [line.strip() for line in path.read_text(encoding="ascii").splitlines()]
+    pairs = list(zip(map(int, text[0::2]), text[1::2]))
+    if pairs[pairs.index((9, "$INSUNITS")) + 1] != (70, "1" if units == "inch" else "4"):
+        raise ValueError(f"{path.name}: drawings in another unit than the job's are not known here")
+    pieces, starts = [], [k for k, (code, _) in enumerate(pairs) if code == 0]
+    for start, end in zip(starts, starts[1:]):
+        kind, groups = pairs[start][1], dict(pairs[start + 1 : end])
+        if groups.get(8) != layer:
+            continue
+        value = lambda code: float(groups[code])
+        if kind == "LINE":
+            pieces.append(((value(10), value(20)), (value(11), value(21)), 0.0))
+        elif kind == "ARC":  # counter-clockwise from its first angle to its second
+            angles = [math.radians(value(code)) for code in (50, 51)]
+            ends = [(value(10) + value(40) * math.cos(a), value(20) + value(40) * math.sin(a)) for a in angles]
+            pieces.append((*ends, math.tan((angles[1] - angles[0]) % math.tau / 4.0)))
+        else:
+            raise ValueError(f"{path.name}: {kind} is not read here")
+    vertices, here, first = [], pieces[0][0], pieces[0][0]
+    while pieces:
+        near = [(math.dist(here, piece[end]), k, end) for k, piece in enumerate(pieces) for end in (0, 1)]
+        gap, k, end = min(near) if vertices else (0.0, 0, 0)
+        if gap > 1e-6:
+            raise ValueError(f"{path.name}: nothing goes on at {here}")
+        piece = pieces.pop(k)
+        vertices.append([*here, piece[2] if end == 0 else -piece[2]])
+        here = piece[1 - end]
+    if math.dist(here, first) > 1e-6:
+        raise ValueError(f"{path.name}: it does not close")
+    return vertices
 
 
 def motions(text, units):

@@ -30,7 +30,7 @@ impl Random {
 pub fn try_prove(job: &str, programs: &[&str], cell: Option<f64>) -> Result<Proof, ProveError> {
     let source = source(job, programs);
     let cancel = Cancel::new();
-    Prover::new().prove(&source, &Options { cell }, Task::quiet(&cancel))
+    Prover::new().prove(&source, &Options { cell, ..Options::default() }, Task::quiet(&cancel))
 }
 
 /// The same, for jobs that must be provable.
@@ -57,6 +57,16 @@ pub fn source(job: &str, programs: &[&str]) -> Source {
     Source { job: Arc::new(job), programs, beside: Beside::default() }
 }
 
+/// The same with the drawings that the job names.
+///
+/// # Panics
+/// When the job text itself is not a job.
+pub fn source_with(job: &str, programs: &[&str], drawings: &[(&str, &str)]) -> Source {
+    let bytes = |(name, text): &(&str, &str)| ((*name).to_owned(), Arc::from(text.as_bytes()));
+    let drawings = drawings.iter().map(bytes).collect();
+    Source { beside: Beside { drawings, ..Beside::default() }, ..source(job, programs) }
+}
+
 /// An embedded sample by its folder.
 ///
 /// # Panics
@@ -71,7 +81,8 @@ pub fn sample(folder: &str) -> Source {
         Err(error) => unreachable!("{folder}: {error}"),
     };
     let programs = job.passes.iter().map(|pass| Arc::from(bytes(&pass.program))).collect();
-    Source { job: Arc::new(job), programs, beside: Beside::default() }
+    let drawings = job.drawings().map(|(_, name)| (name.to_owned(), Arc::from(bytes(name)))).collect();
+    Source { job: Arc::new(job), programs, beside: Beside { drawings, ..Beside::default() } }
 }
 
 /// Codes of the findings that are more than notes, without repeats, in order of first mention.

@@ -221,7 +221,9 @@ fn an_edit_works_out_only_what_it_touches() {
             programs: first.programs.clone(),
             beside: first.beside.clone(),
         };
-        prover.prove(&source, &Options { cell: Some(0.01) }, Task::quiet(&cancel)).expect("provable");
+        prover
+            .prove(&source, &Options { cell: Some(0.01), ..Options::default() }, Task::quiet(&cancel))
+            .expect("provable");
         prover.worked().to_vec()
     };
     assert!(worked(&job(&[])).contains(&Stage::Removal(0)));

@@ -137,7 +137,7 @@ const PIECES: &[&str] = &[
 
 fn seeds() -> Vec<Vec<u8>> {
     let samples =
-        demo::files().iter().filter(|(name, _)| !name.ends_with("job.json")).map(|(_, text)| text.to_vec());
+        demo::files().iter().filter(|(_, text)| text.starts_with(b"%")).map(|(_, text)| text.to_vec());
     let cases = concat!(env!("CARGO_MANIFEST_DIR"), "/../crates/core/tests/cases");
     let mut seeds: Vec<Vec<u8>> = samples.collect();
     for topic in std::fs::read_dir(cases).expect("the cases are there").flatten() {

@@ -128,3 +128,64 @@ fn a_notch_in_the_blank_ends_contact_where_the_geometry_says() {
     let total: f64 = along.contact.iter().map(|stretch| stretch.to - stretch.from).sum();
     assert_abs_diff_eq!(total, proof.outline.as_ref().expect("given").length(), epsilon = 1e-9);
 }
+
+/// A blank sawn short across its end: what is missing beside the end is the way to the metal that is there, not the
+/// way across the whole block, which is all that a line square to the outline meets.
+///
+/// Outline 4 x 3, blank up to X3.9: short by 0.1 from station 3.9, round the right side, to 4 + 3 + 0.1 (derived).
+#[test]
+fn a_blank_sawn_short_across_its_end_is_short_by_what_is_missing() {
+    for (right, lean, most) in [(3.9, 0.0, 0.1), (3.9, 0.002, 0.1), (3.0, 0.0, 1.0)] {
+        let job = format!(
+            r#"{{ "schema": "blockwright-job/1", "units": "inch",
+            "outline": {{ "vertices": [[0, 0], [4, 0], [4, 3], [0, 3]] }},
+            "blank": {{ "edge": {{ "vertices": [[-0.2, -0.2], [{}, -0.2], [{}, 3.2], [-0.2, 3.2]] }},
+            "top": 0, "thickness": 1 }}, "tools": [], "passes": [] }}"#,
+            right + 0.2 * lean,
+            right - 3.2 * lean
+        );
+        let blank = prove(&job, &[], Some(0.05)).blank.expect("measured");
+        let [short] = &blank.short[..] else { unreachable!("one stretch: {:?}", blank.short) };
+        // The end leans by `lean` in a unit of height; the most is missing at the far corner, square to the end.
+        let most = (most + 3.0 * lean) / 1.0_f64.hypot(lean);
+        assert_abs_diff_eq!(short.most, most, epsilon = 1e-4);
+        assert_abs_diff_eq!(blank.least_margin, -most, epsilon = 1e-4);
+        assert_abs_diff_eq!(short.from, right, epsilon = 1e-3);
+        assert_abs_diff_eq!(short.to, 4.0 + 3.0 + (4.0 - right) + 3.0 * lean, epsilon = 1e-3);
+    }
+}
+
+/// A triangle whose corners are acute: the line square to either side leaves the outline at the tip of a corner, so what
+/// is cut beyond it is not inside. A tool of .5 rounds each corner at its own radius, so the leave is 0 everywhere.
+#[test]
+fn an_acute_corner_is_not_cut_past() {
+    let corners: [[f64; 2]; 3] = [[0.0, 0.0], [4.0, 0.0], [1.0, 3.5]];
+    let mut program = "S1000 M3\nG0 Z1.\n".to_owned();
+    let mut order = Vec::new();
+    for index in 0..3 {
+        // Counter-clockwise outside each side, round each corner.
+        let ([a, b], [c, d]) = (corners[index], corners[(index + 1) % 3]);
+        let length = (c - a).hypot(d - b);
+        let out = [(d - b) / length * 0.25, -(c - a) / length * 0.25];
+        order.push(([a + out[0], b + out[1]], [c + out[0], d + out[1]]));
+    }
+    for (index, (from, to)) in order.iter().chain(&order[..1]).enumerate() {
+        let start = if index == 0 {
+            format!("G0 X{:.15} Y-1.\nG1 Z-.75 F5.\nX{:.15} Y{:.15} F10.", from[0], from[0], from[1])
+        } else {
+            format!("G3 X{:.15} Y{:.15} R.25", from[0], from[1])
+        };
+        let _ = writeln!(program, "{start}\nG1 X{:.15} Y{:.15}", to[0], to[1]);
+    }
+    program.push_str("Y-1.\nG0 Z1.\nM30\n");
+    let job = r#"{ "schema": "blockwright-job/1", "units": "inch",
+        "outline": { "vertices": [[0, 0], [4, 0], [1, 3.5]] },
+        "blank": { "edge": { "vertices": [[-0.6, -0.2], [4.6, -0.2], [1, 4.1]] }, "top": 0, "thickness": 0.7 },
+        "tools": [{ "number": 1, "form": { "kind": "flat", "diameter": 0.5 } }],
+        "passes": [{ "name": "a", "program": "1.nc", "tool": 1, "allowance": 0, "zero": [0, 0, 0] }] }"#;
+    let proof = prove(job, &[&program], Some(0.01));
+    let along = proof.passes[0].along_outline.as_ref().expect("held against the outline");
+    assert_eq!(along.past, None, "{:?}", proof.findings);
+    assert_abs_diff_eq!(along.leave.least, 0.0, epsilon = 0.000_1);
+    assert_abs_diff_eq!(along.leave.most, 0.0, epsilon = 0.000_1);
+}

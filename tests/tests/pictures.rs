@@ -26,7 +26,7 @@ use blockwright_tests::{Random, sample};
 
 fn demo() -> Proof {
     let cancel = Cancel::new();
-    let options = Options { cell: Some(0.01) };
+    let options = Options { cell: Some(0.01), ..Options::default() };
     Prover::new()
         .prove(&sample("signal-lamp-bezel"), &options, Task::quiet(&cancel))
         .expect("the demo can be proven")

@@ -137,3 +137,60 @@ fn the_drip_tray_goes_in_by_helix_and_ramp_and_its_pocket_holds_what_it_should()
     let removed = proof.passes[2].removal.as_ref().expect("followed").volume();
     assert_relative_eq!(removed, pocket, max_relative = 0.002);
 }
+
+/// Corners of the hinge leaf die before they are rounded, and their radii; those at X41 turn inward.
+const LEAF: [([f64; 2], f64); 8] = [
+    ([0.0, 0.0], 5.0),
+    ([36.0, 0.0], 8.0),
+    ([41.0, 13.0], -9.0),
+    ([108.0, 19.0], 9.0),
+    ([108.0, 41.0], 9.0),
+    ([41.0, 47.0], -9.0),
+    ([36.0, 60.0], 8.0),
+    ([0.0, 60.0], 5.0),
+];
+
+/// A corner that turns by a, rounded with r, takes 2 r tan(a/2) off the length and gives r a back; of the area it takes
+/// r² (tan(a/2) - a/2), which a corner turning inward adds (derived).
+fn rounded_size(corners: &[([f64; 2], f64)]) -> (f64, f64) {
+    let (mut length, mut area) = (0.0, 0.0);
+    for (index, ([x, y], radius)) in corners.iter().enumerate() {
+        let [[px, py], [nx, ny]] =
+            [corners.len() - 1, 1].map(|step| corners[(index + step) % corners.len()].0);
+        let (before, after) = ([x - px, y - py], [nx - x, ny - y]);
+        let [cross, dot] =
+            [before[0] * after[1] - before[1] * after[0], before[0] * after[0] + before[1] * after[1]];
+        let half = cross.atan2(dot).abs() / 2.0;
+        length += after[0].hypot(after[1]) - 2.0 * radius.abs() * (half.tan() - half);
+        area += (x * ny - y * nx) / 2.0 - radius * radius.abs() * (half.tan() - half);
+    }
+    (length, area)
+}
+
+/// Outline from a drawing of loose lines and arcs, edge from a list of measured points.
+#[test]
+fn the_hinge_leaf_comes_from_a_drawing_and_a_list_of_points() {
+    let proof = proof_of("hinge-leaf-die");
+    println!("{}", show(&proof));
+    assert_eq!(codes(&proof), Vec::<&str>::new(), "{}", show(&proof));
+    assert!(
+        !proof.findings.iter().any(|finding| finding.code.text().starts_with("drawing")),
+        "{}",
+        show(&proof)
+    );
+    let outline = proof.outline.as_ref().expect("from the drawing");
+    let (length, area) = rounded_size(&LEAF);
+    assert_abs_diff_eq!(outline.length(), length, epsilon = 1e-9);
+    assert_abs_diff_eq!(outline.area(), area, epsilon = 1e-8);
+    assert_eq!(outline.spans().len(), 16);
+    // The arc at the first corner has its middle r (sqrt 2 - 1) from it.
+    let round = 5.0 * (2.0_f64.sqrt() - 1.0) / 2.0_f64.sqrt();
+    assert_abs_diff_eq!(outline.distance(blockwright_core::geometry::pt(round, round)), 0.0, epsilon = 1e-9);
+    assert_eq!(proof.edge.as_ref().expect("from the list").vertices().len(), 14);
+    for (pass, allowance) in [(0, 0.5), (1, 0.0)] {
+        let leave = &proof.passes[pass].along_outline.as_ref().expect("held against it").leave;
+        // Programs are posted to a thousandth.
+        assert_abs_diff_eq!(leave.least, allowance, epsilon = 0.001_5);
+        assert_abs_diff_eq!(leave.most, allowance, epsilon = 0.001_5);
+    }
+}

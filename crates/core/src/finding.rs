@@ -126,6 +126,24 @@ codes! {
     MetalLeft => "metal-left",
     /// All of a pass's cut is light.
     NotNeeded => "not-needed",
+    /// Two ends in a drawing that do not quite meet were joined.
+    DrawingGap => "drawing-gap",
+    /// A line in a drawing ends and none goes on.
+    DrawingOpen => "drawing-open",
+    /// More than two lines in a drawing meet.
+    DrawingBranch => "drawing-branch",
+    /// Something in a drawing is drawn twice.
+    DrawingTwice => "drawing-twice",
+    /// A path from a drawing crosses itself or runs back along itself.
+    DrawingCrosses => "drawing-crosses",
+    /// Things in a drawing are no curves in plan.
+    DrawingLeftOut => "drawing-left-out",
+    /// A drawing states another unit than the job does for it.
+    DrawingUnits => "drawing-units",
+    /// A drawing has several closed paths; the one that encloses most was taken.
+    DrawingSeveral => "drawing-several",
+    /// A pass's tool can't go into an inner corner of the outline.
+    ToolTooWide => "tool-too-wide",
 }
 
 impl Serialize for Code {

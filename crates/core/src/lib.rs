@@ -4,16 +4,19 @@
 //! file, knows a window or a clock; long work takes a [`task::Task`] to be stopped by and to report to.
 
 pub mod block;
+pub mod bring_in;
 pub mod check;
 pub mod cutting;
 pub mod demo;
 pub mod finding;
+pub mod fit;
 pub mod geometry;
 pub mod job;
 pub mod measure;
 pub mod program;
 pub mod proof;
 pub mod rewrite;
+pub mod sketch;
 pub mod task;
 pub mod tolerance;
 pub mod tool;

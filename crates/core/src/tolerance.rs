@@ -30,6 +30,8 @@ pub struct Tolerances {
     pub chip_load_most: f64,
     /// Pieces of metal thinner than this are rounding.
     pub sliver: f64,
+    /// The block counts as the same without a pass when less than this part of what it takes is left standing.
+    pub left_out_volume: f64,
 }
 
 impl Tolerances {
@@ -48,6 +50,7 @@ impl Tolerances {
             chip_load_least: 0.25,
             chip_load_most: 2.0,
             sliver: units.pick(1e-9, 2.5e-8),
+            left_out_volume: 1e-4,
         }
     }
 }

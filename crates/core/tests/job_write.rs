@@ -2,8 +2,9 @@
 
 use blockwright_core::geometry::pt;
 use blockwright_core::job::{
-    ArcCenters, Blank, CallCount, ContactLimits, Control, HomeAxes, Job, KeepClear, LineEnd, Machine, Offset,
-    Pass, PathSource, PlainNumbers, ToolChange, Travel, UnitWords, Vertex, Zero, read, write,
+    ArcCenters, Blank, CallCount, ContactLimits, Control, CribFile, HomeAxes, Job, KeepClear, LineEnd,
+    Machine, Offset, Pass, PathSource, PlainNumbers, ToolChange, Travel, UnitWords, Vertex, Zero, read,
+    write,
 };
 use blockwright_core::tool::{Form, Tool};
 use blockwright_core::units::Units;
@@ -203,6 +204,7 @@ fn job(rng: &mut Lcg) -> Job {
         }),
         control: rng.maybe(control),
         tools,
+        crib: rng.maybe(|r| CribFile { file: r.text(), tools: Vec::new() }),
         passes,
     }
 }
@@ -251,6 +253,7 @@ fn the_text_is_laid_out_for_people() {
         machine: None,
         control: None,
         tools: vec![tool],
+        crib: Some(CribFile { file: "shop.json".to_owned(), tools: Vec::new() }),
         passes: Vec::new(),
     };
     let expected = r#"{
@@ -273,6 +276,7 @@ fn the_text_is_laid_out_for_people() {
       "holder_diameter": 1.5
     }
   ],
+  "crib": "shop.json",
   "passes": []
 }
 "#;

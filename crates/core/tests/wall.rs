@@ -502,6 +502,32 @@ fn pins_measure_as_published() {
     assert_abs_diff_eq!(pins.between(3.8), 3.8 - (pins.over(3.8) - 3.8), epsilon = 1e-12);
 }
 
+/// The width that pins lie beside: the outline's, less the step on both sides; exact geometry, derived.
+#[test]
+fn the_root_goes_straight_across_from_wall_to_wall() {
+    let step = 0.12;
+    for (outline, station, width) in [
+        (square(), straight_station(), Some(4.0)),
+        (square(), 4.0 + 1.0, Some(4.0)),
+        // From the inner side of the L to its back; from its foot to the side under the step.
+        (concave(), 4.0 + 2.0 + 2.0 + 1.0, Some(2.0)),
+        (concave(), 3.0, Some(2.0)),
+        // Opposite a rounded corner no wall is parallel.
+        (rounded(), 12.6 + 0.75 * std::f64::consts::PI, None),
+        (rounded(), 0.2, Some(4.0)),
+    ] {
+        let mut shop = Shop::finished(outline);
+        shop.push(Pass::round(cutter(0.5, 10.0), 0.25 - step, BOTTOM));
+        let found = shop.wall().root_across(station);
+        match (found, width) {
+            (Some(found), Some(width)) => {
+                assert_abs_diff_eq!(found, width - 2.0 * step, epsilon = CLOSE * 20.0);
+            }
+            (found, width) => assert_eq!(found, width, "at {station}"),
+        }
+    }
+}
+
 /// Over the pins of a block with the section of a real undercut, the pin found by trying: it moves in until it
 /// touches the wall.
 #[test]

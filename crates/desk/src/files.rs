@@ -151,6 +151,16 @@ pub fn folder_of(path: &Path) -> PathBuf {
     }
 }
 
+/// Makes a folder, and those it lies in, where they are not there yet.
+///
+/// # Errors
+/// Which folder, and why not.
+pub fn make_folder(folder: &Path) -> Result<(), Trouble> {
+    fs::create_dir_all(folder).map_err(|error| {
+        Trouble::with_file(folder, format!("the folder could not be made ({error})"), "choose another folder")
+    })
+}
+
 /// Words turned into a file name: letters and digits kept, everything else one dash.
 pub fn slug(words: &str) -> String {
     let mut name = String::new();

@@ -116,8 +116,12 @@ pub fn demo_job() -> Result<Opened, Trouble> {
         .iter()
         .map(|pass| find(&folder.join(&pass.program)).map(Arc::from))
         .collect::<Result<Vec<Arc<[u8]>>, _>>()?;
+    let drawings = job
+        .drawings()
+        .map(|(_, name)| Ok((name.to_owned(), find(&folder.join(name))?.into())))
+        .collect::<Result<_, Trouble>>()?;
     Ok(Opened {
-        source: Source { job: Arc::new(job), programs, beside: Beside::default() },
+        source: Source { job: Arc::new(job), programs, beside: Beside { drawings, ..Beside::default() } },
         origin: Origin::Demo,
         bare: None,
     })
@@ -195,6 +199,7 @@ fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
         Trouble::at(format!("{}, {error}", path.display()), "the job cannot be used", "correct it there")
     })?;
     let folder = files::folder_of(path);
+    let job = beside::with_crib(job, path)?;
     let programs = job
         .passes
         .iter()
@@ -207,7 +212,7 @@ fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
             })
         })
         .collect::<Result<Vec<Arc<[u8]>>, _>>()?;
-    let beside = beside::load(&folder, &job, &programs);
+    let beside = beside::load(path, &job, &programs)?;
     Ok(Opened {
         source: Source { job: Arc::new(job), programs, beside },
         origin: Origin::Job(path.to_path_buf()),

@@ -2,42 +2,77 @@
 
 use std::path::{Path, PathBuf};
 
-use blockwright_core::job;
+use blockwright_core::job::{self, Crib, Job};
 use blockwright_core::proof::{Proof, Source};
 use blockwright_core::view::{self, Camera, PictureKind, Scene, Theme};
 
+use crate::beside;
 use crate::files::{self, Existing, PROGRAM_LIMIT};
 use crate::trouble::Trouble;
 
 /// Width of a picture in points.
-const PICTURE_WIDTH: f32 = 1200.0;
+pub const PICTURE_WIDTH: f32 = 1200.0;
 
-/// Writes the job file, and beside it those of its programs that are not there yet.
+/// Writes the job file, and beside it those of its programs and drawings that are not there yet.
 ///
 /// # Errors
-/// When a file cannot be written, or another program of the same name is in the way.
+/// When a file cannot be written, or another program or drawing of the same name is in the way.
 pub fn save_job(source: &Source, path: &Path) -> Result<(), Trouble> {
     let folder = files::folder_of(path);
+    let programs = source.job.passes.iter().zip(&source.programs);
+    let programs = programs.map(|(pass, text)| ("program", pass.program.as_str(), text));
+    let drawings = source.job.drawings().filter_map(|(_, name)| {
+        let bytes = source.beside.drawings.get(name)?;
+        Some(("drawing", name, bytes))
+    });
+    let crib = missing_crib(&source.job, path)?;
     let mut missing = Vec::new();
-    for (pass, text) in source.job.passes.iter().zip(&source.programs) {
-        let target = folder.join(&pass.program);
+    for (kind, name, bytes) in programs.chain(drawings) {
+        let target = folder.join(name);
         if !target.exists() {
-            missing.push((target, text));
-        } else if files::read(&target, PROGRAM_LIMIT)?[..] != text[..] {
+            missing.push((target, bytes));
+        } else if files::read(&target, PROGRAM_LIMIT)?[..] != bytes[..] {
             return Err(Trouble::with_file(
                 &target,
-                "is another program than the one open here",
-                "save the job into another folder, or move that program away",
+                format!("is another {kind} than the one open here"),
+                format!(
+                    "save the job into another folder, or move that {kind} away; to take it over instead, open the job \
+                     again"
+                ),
             ));
         }
     }
-    for (target, text) in missing {
-        // Two passes may share a program: the second finds it written.
+    for (target, bytes) in missing {
+        // Two passes may share a program, and outline and edge a drawing: the second finds it written.
         if !target.exists() {
-            files::write(&target, text, Existing::Keep)?;
+            files::make_folder(&files::folder_of(&target))?;
+            files::write(&target, bytes, Existing::Keep)?;
         }
     }
+    if let Some((target, crib)) = crib {
+        files::write(&target, job::write_crib(&crib).as_bytes(), Existing::Keep)?;
+    }
     files::write(path, job::write(&source.job).as_bytes(), Existing::Replace)
+}
+
+/// The crib that has to be written beside the job, where it is not there yet.
+fn missing_crib(job: &Job, path: &Path) -> Result<Option<(PathBuf, Crib)>, Trouble> {
+    let Some(named) = &job.crib else { return Ok(None) };
+    let target = files::folder_of(path).join(&named.file);
+    if !target.exists() {
+        return Ok(Some((target, Crib { units: job.units, tools: named.tools.clone() })));
+    }
+    let there = job.clone().with_crib(&beside::crib(&target)?);
+    let same =
+        there.is_ok_and(|there| job.passes.iter().all(|pass| there.tool(pass.tool) == job.tool(pass.tool)));
+    let other = || {
+        Trouble::with_file(
+            &target,
+            "has other tools than the ones open here",
+            "save the job into another folder, or open it again with that crib",
+        )
+    };
+    if same { Ok(None) } else { Err(other()) }
 }
 
 /// What a picture is to show of a pass.
@@ -51,6 +86,8 @@ pub enum Picture {
     Wall(f64),
     /// The block in the round at this distance along the pass, or after it.
     Block(Option<f64>, Camera),
+    /// Where metal has to be built up on the blank as it lies.
+    BuildUp,
 }
 
 /// One picture as a PNG file.
@@ -64,6 +101,10 @@ pub fn picture(proof: &Proof, pass: usize, picture: Picture, theme: &Theme) -> R
     match picture {
         Picture::Plan(at) => png(proof, pass, &PictureKind::Plan(block(at).as_ref()), 0.75, theme),
         Picture::Strip => png(proof, pass, &PictureKind::Strip, 0.35, theme),
+        Picture::BuildUp if proof.fit.is_none() => {
+            Err(lacking("What to build up needs an outline and a blank"))
+        }
+        Picture::BuildUp => png(proof, pass, &PictureKind::BuildUp, 0.65, theme),
         Picture::Wall(station) => {
             let wall = proof.wall().ok_or_else(|| lacking("A wall needs an outline and a blank"))?;
             png(proof, pass, &PictureKind::Wall(&wall.section(station)), 0.75, theme)

@@ -20,6 +20,8 @@ pub enum Product {
     AirPass,
     /// A program made ready for a control.
     Ready,
+    /// A job with another position of its blank taken over.
+    Job,
 }
 
 /// Why a file is not written.

@@ -17,6 +17,9 @@ const WAITING_REPLIES: usize = 64;
 /// A program longer than this, in bytes, is not read in the blink of an eye; its beginning is shown first.
 const LONG: usize = 1 << 20;
 
+/// Cells of the rough block, so many times as wide.
+const ROUGHER: f64 = 4.0;
+
 /// Wakes the window.
 pub type Wake = Arc<dyn Fn() + Send + Sync>;
 
@@ -36,6 +39,7 @@ struct Request {
 enum Reply {
     Progress(u64, Progress),
     Sketch(u64, Arc<Proof>),
+    Rough(u64, Arc<Proof>),
     Done(u64, Result<Arc<Proof>, Failure>),
 }
 
@@ -44,6 +48,8 @@ enum Reply {
 pub enum Taken {
     /// Paths alone, as of a job without a blank, and of long programs maybe only how they begin.
     Sketch(Arc<Proof>),
+    /// The block with wide cells and nothing measured, to be looked at until the proof is there.
+    Rough(Arc<Proof>),
     /// The proof.
     Proof(Arc<Proof>),
 }
@@ -150,7 +156,10 @@ impl Worker {
                 Reply::Sketch(generation, sketch) if generation == self.generation => {
                     done = Some(Taken::Sketch(sketch));
                 }
-                Reply::Progress(..) | Reply::Sketch(..) | Reply::Done(..) => {}
+                Reply::Rough(generation, rough) if generation == self.generation => {
+                    done = Some(Taken::Rough(rough));
+                }
+                Reply::Progress(..) | Reply::Sketch(..) | Reply::Rough(..) | Reply::Done(..) => {}
             }
         }
         done
@@ -210,6 +219,14 @@ fn serve(incoming: &Receiver<Request>, outgoing: &SyncSender<Reply>, wake: &Wake
                     wake();
                 }
             }
+            if request.sketch && request.source.job.blank.is_some() {
+                let rough = Options { rough: Some(ROUGHER), ..request.options };
+                if let Ok(rough) = prover.prove(&request.source, &rough, task)
+                    && outgoing.send(Reply::Rough(generation, Arc::new(rough))).is_ok()
+                {
+                    wake();
+                }
+            }
             prover.prove(&request.source, &request.options, task)
         }));
         let result = match proven {
@@ -235,6 +252,7 @@ fn serve(incoming: &Receiver<Request>, outgoing: &SyncSender<Reply>, wake: &Wake
 #[cfg(test)]
 mod tests {
     use super::*;
+    use blockwright_core::proof::Verdict;
 
     #[test]
     fn the_beginning_of_a_long_text_ends_with_a_line() {
@@ -247,5 +265,23 @@ mod tests {
         assert_eq!(part[..], long[..part.len()]);
         let endless: Arc<[u8]> = vec![b'X'; LONG + 1].into();
         assert!(beginning(&endless).is_empty());
+    }
+
+    #[test]
+    fn a_rough_block_has_wide_cells_and_proves_nothing() {
+        let source = crate::open::demo_job().expect("the demo holds together").source;
+        let (cancel, mut prover) = (Cancel::new(), Prover::new());
+        let mut prove = |rough| {
+            let options = Options { cell: Some(0.01), rough };
+            prover.prove(&source, &options, Task::quiet(&cancel)).expect("provable")
+        };
+        let rough = prove(Some(ROUGHER));
+        assert!((rough.start.as_ref().expect("a blank").grid().cell - 0.04).abs() < 1e-12);
+        assert!(rough.block_at(0, 1.0).is_some() && rough.wall().is_some());
+        assert!(rough.findings.is_empty() && rough.passes.iter().all(|pass| pass.along_outline.is_none()));
+        assert_eq!(rough.verdict, Verdict::Unproven);
+        let whole = prove(None);
+        assert!((whole.start.as_ref().expect("a blank").grid().cell - 0.01).abs() < 1e-12);
+        assert!(!whole.findings.is_empty());
     }
 }

@@ -55,6 +55,65 @@ fn the_demo_has_something_to_look_at() {
     assert!(!proof["passes"].as_array().expect("passes").is_empty());
 }
 
+/// The folder of the samples, and the job of one of them.
+fn sample_job(name: &str) -> (TempDir, PathBuf) {
+    let (folder, _) = demo_folder();
+    let job = folder.path().join(name).join("job.json");
+    (folder, job)
+}
+
+#[test]
+fn a_fit_is_told_and_taken_over_into_another_file() {
+    let (_folder, job) = sample_job("hinge-pad-die");
+    let before = std::fs::read(&job).expect("the job");
+    let taken = job.with_file_name("moved.json");
+    let (status, out, err) = run(&["fit", path(&job), "-o", path(&taken)]);
+    assert_eq!((status, err.as_str()), (0, ""), "{out}");
+    for words in ["move the work zero by X ", "in the best position: nothing", "moved.json"] {
+        assert!(out.contains(words), "{words}: {out}");
+    }
+    assert_eq!(std::fs::read(&job).expect("the job"), before, "the job read stays as it was");
+    let (_, json, _) = run(&["fit", path(&taken), "--json"]);
+    let again: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    let named = |place: &str| again[place]["least_margin"].as_f64().expect("a margin");
+    assert!((named("present") - named("fit")).abs() < 0.003, "nothing is left to gain: {json}");
+}
+
+#[test]
+fn a_fit_keeps_to_its_limits_and_never_writes_over_what_it_was_made_from() {
+    let (folder, job) = sample_job("latch-plate-die");
+    for words in [&["--no-turn"][..], &["--only-x", "--no-turn"], &["--only-y"], &["--most-turn", "0.1"]] {
+        let (status, json, err) = run(&[&["fit", path(&job), "--json"], words].concat());
+        assert_eq!((status, err.as_str()), (1, ""), "{words:?}");
+        let told: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+        let moved = |key: &str| told["fit"][key].as_f64().expect("a number");
+        assert!(moved("turn").abs() <= 0.1 || words == ["--only-y"], "{words:?}: {json}");
+        assert!(moved("dy") == 0.0 || words[0] != "--only-x", "{words:?}: {json}");
+        assert!(moved("dx") == 0.0 || words[0] != "--only-y", "{words:?}: {json}");
+    }
+    let program = job.with_file_name("8001.nc");
+    let elsewhere = folder.path().join("moved.json");
+    for (target, words) in
+        [(&job, "is the file this is made from"), (&program, "made from"), (&elsewhere, "another folder")]
+    {
+        let (status, _, err) = run(&["fit", path(&job), "-o", path(target), "--replace"]);
+        assert_eq!(status, 2);
+        assert!(err.contains(words), "{err}");
+    }
+    for bad in [["--most-turn", "x"], ["--most-shift", "-1"], ["--margin", "nan"]] {
+        assert_eq!(run(&["fit", path(&job), bad[0], bad[1]]).0, 2, "{bad:?}");
+    }
+}
+
+#[test]
+fn what_to_build_up_is_drawn() {
+    let (folder, job) = sample_job("latch-plate-die");
+    let png = folder.path().join("build-up.png");
+    let (status, _, err) = run(&["picture", path(&job), "--view", "build-up", "-o", path(&png)]);
+    assert_eq!((status, err.as_str()), (0, ""));
+    assert!(std::fs::read(&png).expect("written").starts_with(b"\x89PNG"));
+}
+
 #[test]
 fn without_a_display_the_proof_comes_as_text() {
     // The check is made by asking the environment, which a test cannot change safely for its own process.
@@ -286,4 +345,121 @@ fn help_ends_with_the_caution() {
     let (status, out, _) = run(&["--help"]);
     assert_eq!(status, 0);
     assert!(out.trim_end().ends_with("no promise that the cut is safe."), "{out}");
+}
+
+/// A triangle on a layer of its own, and a line that goes nowhere on another.
+const TRIANGLE: &str = "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n\
+    0\nLINE\n8\nSCRIBE\n10\n0\n20\n0\n11\n40\n21\n0\n0\nLINE\n8\nSCRIBE\n10\n40\n20\n0\n11\n40\n21\n30\n\
+    0\nLINE\n8\nSCRIBE\n10\n0\n20\n0\n11\n40\n21\n30\n0\nLINE\n8\nCENTRE\n10\n60\n20\n0\n11\n60\n21\n9\n\
+    0\nENDSEC\n0\nEOF\n";
+
+#[test]
+fn a_drawing_is_looked_through_layer_by_layer() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("a.dxf");
+    std::fs::write(&file, TRIANGLE).expect("written");
+    let (status, out, err) = run(&["drawing", path(&file)]);
+    assert_eq!((status, err.as_str()), (0, ""), "{out}");
+    for line in [
+        "a.dxf: lengths in mm.",
+        "Layer SCRIBE: 3 lines and arcs, 1 closed path. It is 120.000 mm long in 3 lines and arcs, from X0.000 Y0.000 to \
+         X40.000 Y30.000.",
+        "Layer CENTRE: 1 line or arc, no closed path.",
+        "  Look  drawing-open: a line ends at X60.000 Y0.000",
+        "All layers together: 4 lines and arcs, 1 closed path.",
+    ] {
+        assert!(out.contains(line), "{line}\n{out}");
+    }
+    let (status, out, err) = run(&["drawing", path(&file), "--layer", "scribe", "--json"]);
+    assert_eq!((status, err.as_str()), (0, ""), "{out}");
+    let found: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(found["schema"], "blockwright-drawing/1");
+    assert_eq!(found["units"], "mm");
+    let layer = &found["layers"][0];
+    assert_eq!((&layer["layer"], &layer["taken"]), (&"SCRIBE".into(), &0.into()));
+    assert_eq!(layer["closed"][0]["area"], 600.0);
+    assert_eq!(layer["closed"][0]["vertices"], serde_json::json!([[0.0, 0.0], [40.0, 0.0], [40.0, 30.0]]));
+    assert_eq!(layer["troubles"], serde_json::json!([]));
+    assert_eq!(run(&["drawing", path(&file), "--layer", "CENTRE"]).0, 1, "nothing closes there");
+    let points = folder.path().join("a.csv");
+    std::fs::write(&points, "0,0\n4,0\n4,x\n").expect("written");
+    for (args, said) in [
+        (
+            vec!["drawing", path(&file), "--layer", "DYE"],
+            "a.dxf: there is no layer `DYE`; drawn on are `SCRIBE`, `CENTRE`",
+        ),
+        (vec!["drawing", path(&points)], "a.csv, line 3, column 3: y must be a number, not `x`"),
+        (vec!["drawing", path(folder.path())], "is a folder"),
+    ] {
+        let (status, out, err) = run(&args);
+        assert_eq!((status, out.as_str(), err.lines().count()), (2, "", 1), "{err}");
+        assert!(err.contains(said), "{err}");
+    }
+    std::fs::write(&points, "0,0\n4,0\n4,3\n").expect("written");
+    let (status, _, err) = run(&["drawing", path(&points)]);
+    assert_eq!(status, 2);
+    assert!(err.contains("does not say its unit; say --units"), "{err}");
+    assert_eq!(run(&["drawing", path(&points), "--units", "inch"]).0, 0);
+}
+
+#[test]
+fn a_job_s_drawings_are_read_and_what_is_wrong_with_them_is_named() {
+    let (folder, _) = demo_folder();
+    let job = folder.path().join("hinge-leaf-die/job.json");
+    let (status, out, err) = run(&["prove", path(&job)]);
+    assert_eq!((status, err.as_str()), (0, ""), "{out}");
+    let drawing = folder.path().join("hinge-leaf-die/hinge-leaf.dxf");
+    let text = std::fs::read_to_string(&drawing).expect("written");
+    for (changed, said) in [
+        (
+            text.replacen("LINE", "LIME", 1),
+            "outline: hinge-leaf.dxf: no closed path: a line ends at X0.000 Y5.000",
+        ),
+        (text.replacen("108.0", "1o8.0", 1), "outline: hinge-leaf.dxf, line "),
+        (text[..text.len() / 2].to_owned(), "the file ends before"),
+    ] {
+        std::fs::write(&drawing, changed).expect("written");
+        let (status, out, err) = run(&["prove", path(&job)]);
+        assert_eq!((status, out.as_str(), err.lines().count()), (2, "", 1), "{err}");
+        assert!(
+            err.contains("job.json") && err.contains(said) && err.contains("Correct the drawing"),
+            "{err}"
+        );
+    }
+    std::fs::remove_file(&drawing).expect("removed");
+    let (status, _, err) = run(&["prove", path(&job)]);
+    assert_eq!((status, err.lines().count()), (2, 1), "{err}");
+    assert!(
+        err.contains("job.json, \"outline\": there is no drawing hinge-leaf.dxf in the job's folder"),
+        "{err}"
+    );
+}
+
+/// A job saved elsewhere takes its drawings with it, and still names them.
+#[test]
+fn a_job_saved_elsewhere_keeps_its_drawings() {
+    let (folder, _) = demo_folder();
+    let job = folder.path().join("hinge-leaf-die/job.json");
+    let opened = blockwright::open::paths(&[job], None).expect("opened");
+    let other = folder.path().join("next/block");
+    std::fs::create_dir_all(&other).expect("made");
+    let saved = other.join("job.json");
+    for _ in 0..2 {
+        blockwright::record::save_job(&opened.source, &saved).expect("saved");
+    }
+    let text = std::fs::read_to_string(&saved).expect("read");
+    assert!(text.contains("\"outline\": { \"file\": \"hinge-leaf.dxf\", \"layer\": \"SCRIBE\" }"), "{text}");
+    for name in ["hinge-leaf.dxf", "blank-edge.csv", "6001.nc", "6002.nc"] {
+        let original = folder.path().join("hinge-leaf-die").join(name);
+        assert_eq!(
+            std::fs::read(other.join(name)).expect(name),
+            std::fs::read(original).expect(name),
+            "{name}"
+        );
+    }
+    assert_eq!(run(&["prove", path(&saved)]).0, 0);
+    // Another drawing of that name is not written over, nor is the job that would then mean another outline.
+    std::fs::write(other.join("blank-edge.csv"), "0,0\n1,0\n1,1\n").expect("written");
+    let refused = blockwright::record::save_job(&opened.source, &saved).expect_err("in the way").to_string();
+    assert!(refused.contains("blank-edge.csv: is another drawing than the one open here"), "{refused}");
 }

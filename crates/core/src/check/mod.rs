@@ -4,6 +4,7 @@ mod air;
 mod contact;
 mod control;
 mod depth;
+mod drawing;
 mod gap;
 mod keep_clear;
 mod metal;
@@ -11,17 +12,21 @@ mod outline;
 mod program;
 mod reach;
 mod speed;
+mod too_wide;
 mod travel;
 
 use std::fmt::Write as _;
 
 use crate::block::flutes_end;
 use crate::finding::{Code, Finding, Severity};
+use crate::fit::Fitting;
+use crate::geometry::Path;
 use crate::job::{Job, Pass};
 use crate::program::advice::{self, RunPass};
 use crate::proof::{BlankProof, PassProof};
 use crate::tolerance::Tolerances;
 use crate::tool::Tool;
+pub(crate) use drawing::FromFile;
 
 /// Most findings of one code for one pass; the last one says how many more there are.
 const MOST_OF_A_KIND: usize = 12;
@@ -50,16 +55,26 @@ impl PassCheck<'_> {
     }
 }
 
-/// Every finding of a job, pass by pass.
+/// The outline, and how it lies on the blank.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Lies<'a> {
+    pub(crate) outline: Option<&'a Path>,
+    pub(crate) blank: Option<&'a BlankProof>,
+    pub(crate) fit: Option<&'a Fitting>,
+}
+
+/// Every finding of a job, pass by pass. `drawings` are the paths that came from files.
 pub(crate) fn findings(
     job: &Job,
+    drawings: &[FromFile],
     passes: &[PassProof],
-    blank: Option<&BlankProof>,
+    lies: &Lies<'_>,
     tolerances: &Tolerances,
 ) -> Vec<Finding> {
     let mut all = left_out(job);
-    if let Some(blank) = blank {
-        all.extend(outline::blank_short(job, blank, tolerances));
+    all.extend(drawings.iter().flat_map(|drawing| drawing::findings(job, drawing, tolerances)));
+    if let Some(blank) = lies.blank {
+        all.extend(outline::blank_short(job, blank, lies.fit, tolerances));
     }
     for (index, (pass, proof)) in job.passes.iter().zip(passes).enumerate() {
         let Some(tool) = job.tool(pass.tool) else { continue };
@@ -74,6 +89,7 @@ pub(crate) fn findings(
         found.extend(travel::findings(&check));
         found.extend(speed::findings(&check));
         found.extend(outline::findings(&check));
+        found.extend(too_wide::findings(&check, lies.outline));
         if last_held(job) == Some(index) {
             found.extend(outline::metal_left(&check));
         }
@@ -141,8 +157,7 @@ fn short_of(job: &Job) -> Option<String> {
     let known =
         |tool: &Tool| flutes_end(tool).is_some() && tool.holder_diameter.is_some() && tool.stickout.is_some();
     let tools: Vec<String> = job
-        .tools
-        .iter()
+        .all_tools()
         .filter(used)
         .filter(|tool| !known(tool))
         .map(|tool| tool.number.to_string())

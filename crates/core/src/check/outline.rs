@@ -2,17 +2,24 @@
 
 use super::PassCheck;
 use crate::finding::{Code, Finding, Severity};
+use crate::fit::{BuildUp, Fitting, instruction};
 use crate::geometry::{Point3, pt3};
 use crate::job::Job;
 use crate::proof::{AlongOutline, BlankProof, StationRow};
 use crate::tolerance::Tolerances;
 
-pub(super) fn blank_short(job: &Job, blank: &BlankProof, tolerances: &Tolerances) -> Vec<Finding> {
+pub(super) fn blank_short(
+    job: &Job,
+    blank: &BlankProof,
+    fit: Option<&Fitting>,
+    tolerances: &Tolerances,
+) -> Vec<Finding> {
+    let way_out = fit.map_or_else(String::new, |fit| way_out(job, fit));
     let worth = blank.short.iter().filter(|short| short.most > tolerances.none_below);
     let finding = |short: &crate::proof::Short| {
         let message = format!(
             "The blank is short for {} from station {}: it ends up to {} inside the outline and will not clean up. \
-             Build up at least that much there, or move the work zero if another side has metal to spare.",
+             {way_out}",
             job.units.plain_with_unit(short.to - short.from),
             job.units.plain(short.from),
             job.units.fine_with_unit(short.most),
@@ -21,6 +28,35 @@ pub(super) fn blank_short(job: &Job, blank: &BlankProof, tolerances: &Tolerances
             .at_station(f64::midpoint(short.from, short.to))
     };
     worth.map(finding).collect()
+}
+
+/// What to do about a short blank: where it would clean up, or what must be built up at the least.
+fn way_out(job: &Job, fitting: &Fitting) -> String {
+    let (units, fit) = (job.units, &fitting.fit);
+    let take_over = instruction(job, fit);
+    if fitting.cleans_up() {
+        let spare = units.fine_with_unit(fit.least_margin.max(0.0));
+        return format!(
+            "No build-up is needed: {take_over}; it then cleans up all round with {spare} to spare."
+        );
+    }
+    let needs = |all: &[BuildUp]| {
+        let places = if all.len() == 1 { "1 place".to_owned() } else { format!("{} places", all.len()) };
+        let most = all.iter().map(|stretch| stretch.most).fold(0.0, f64::max);
+        let length = all.iter().map(BuildUp::length).sum();
+        format!("up to {} in {places}, {} long", units.fine_with_unit(most), units.plain_with_unit(length))
+    };
+    if fit.gains(units) {
+        format!(
+            "Even the best position is short by {}. As it lies, build up {}; the least build-up is {}, once you \
+             {take_over}.",
+            units.fine_with_unit(-fit.least_margin),
+            needs(&fitting.before),
+            needs(&fitting.after),
+        )
+    } else {
+        format!("No other position is better: build up {}.", needs(&fitting.after))
+    }
 }
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {

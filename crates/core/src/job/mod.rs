@@ -1,6 +1,7 @@
 //! The job: what is cut, with what, from where.
 
 mod control;
+mod crib;
 mod json;
 mod model;
 mod read;
@@ -10,8 +11,10 @@ mod write;
 pub use control::{
     ArcCenters, CallCount, Control, HomeAxes, LineEnd, Offset, PlainNumbers, SYSTEMS, ToolChange, UnitWords,
 };
+pub use crib::{Clash, Crib, CribFile, read_crib, write_crib};
 pub use json::JobError;
 pub use model::*;
+pub(crate) use read::MOST_VERTICES;
 pub use read::read;
 pub use setup::{BlankSetup, Setup};
 pub use write::write;

@@ -1,6 +1,7 @@
 //! The job as it is worked with, whichever file it came from.
 
 use super::control::Control;
+use super::crib::CribFile;
 use crate::geometry::Point;
 use crate::tool::Tool;
 use crate::units::Units;
@@ -149,14 +150,26 @@ pub struct Job {
     pub control: Option<Control>,
     /// Tools by number.
     pub tools: Vec<Tool>,
+    /// A file of tools that complete the job's own.
+    pub crib: Option<CribFile>,
     /// Passes in the order they are run.
     pub passes: Vec<Pass>,
 }
 
 impl Job {
-    /// The tool with this number.
+    /// The tool with this number, the job's own or else its crib's.
     pub fn tool(&self, number: u32) -> Option<&Tool> {
-        self.tools.iter().find(|tool| tool.number == number)
+        self.all_tools().find(|tool| tool.number == number)
+    }
+
+    /// The drawings and lists of points that the job names: the key that names each, and its file.
+    pub fn drawings(&self) -> impl Iterator<Item = (&'static str, &str)> {
+        let outline = self.outline.iter().map(|source| ("outline", source));
+        let edge = self.blank.iter().map(|blank| ("blank.edge", &blank.edge));
+        outline.chain(edge).filter_map(|(key, source)| match source {
+            PathSource::File { file, .. } => Some((key, file.as_str())),
+            PathSource::Vertices(_) | PathSource::FromPass(_) => None,
+        })
     }
 
     /// The height at which leave and cut are measured: the job's own, or the middle of the blank.

@@ -1,6 +1,7 @@
 //! From the text of a job file to the job.
 
 use super::control;
+use super::crib::CribFile;
 use super::json::{Fault, Fields, JobError, Node, decode};
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use crate::geometry::pt;
@@ -9,7 +10,8 @@ use crate::units::Units;
 
 /// The schema that is read and written.
 pub(super) const SCHEMA: &str = "blockwright-job/1";
-const MOST_VERTICES: usize = 100_000;
+/// Most vertices of a path.
+pub(crate) const MOST_VERTICES: usize = 100_000;
 const MOST_TOOLS: usize = 1000;
 const MOST_PASSES: usize = 1000;
 const MOST_POINTS: usize = 10_000;
@@ -43,6 +45,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         "machine",
         "control",
         "tools",
+        "crib",
         "passes",
     ])?;
     let job = Job {
@@ -57,9 +60,11 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         machine: fields.maybe("machine", machine)?,
         control: fields.maybe("control", control::read)?,
         tools: tools(fields.need("tools")?)?,
+        crib: fields.maybe("crib", |node| Ok(CribFile { file: node.words()?, tools: Vec::new() }))?,
         passes: Vec::new(),
     };
-    let passes = passes(fields.need("passes")?, &job.tools)?;
+    // What the crib holds is not known yet: its file is read by whoever reads files.
+    let passes = passes(fields.need("passes")?, job.crib.is_none().then_some(job.tools.as_slice()))?;
     if let (Some(PathSource::FromPass(name)), Some(node)) = (&job.outline, fields.get("outline"))
         && passes.iter().all(|pass| pass.name != *name)
     {
@@ -271,7 +276,7 @@ fn travel(node: Node<'_>) -> Result<Travel, Fault> {
     Ok(Travel { x: fields.maybe("x", range)?, y: fields.maybe("y", range)?, z: fields.maybe("z", range)? })
 }
 
-/// The list of tools; no number twice.
+/// The list of tools of a job or a crib; no number twice.
 pub(super) fn tools(node: Node<'_>) -> Result<Vec<Tool>, Fault> {
     let mut tools: Vec<Tool> = Vec::new();
     for node in node.list(MOST_TOOLS, "tools")? {
@@ -357,7 +362,7 @@ fn form(node: Node<'_>) -> Result<Form, Fault> {
     Ok(form)
 }
 
-fn passes(node: Node<'_>, tools: &[Tool]) -> Result<Vec<Pass>, Fault> {
+fn passes(node: Node<'_>, tools: Option<&[Tool]>) -> Result<Vec<Pass>, Fault> {
     let mut passes: Vec<Pass> = Vec::new();
     for node in node.list(MOST_PASSES, "passes")? {
         let pass = pass(node, tools)?;
@@ -372,11 +377,13 @@ fn passes(node: Node<'_>, tools: &[Tool]) -> Result<Vec<Pass>, Fault> {
     Ok(passes)
 }
 
-fn pass(node: Node<'_>, tools: &[Tool]) -> Result<Pass, Fault> {
+fn pass(node: Node<'_>, tools: Option<&[Tool]>) -> Result<Pass, Fault> {
     let fields = node.object(&["name", "program", "tool", "allowance", "bottom", "zero", "turn"])?;
     let number = fields.need("tool")?;
     let tool = number.whole(1)?;
-    if tools.iter().all(|other| other.number != tool) {
+    if let Some(tools) = tools
+        && tools.iter().all(|other| other.number != tool)
+    {
         let known: Vec<String> = tools.iter().map(|tool| tool.number.to_string()).take(20).collect();
         let known = if known.is_empty() { "none".to_owned() } else { known.join(", ") };
         return Err(number.fault(format!("there is no tool {tool} in \"tools\"; those given: {known}")));

@@ -123,6 +123,7 @@ impl Setup {
             machine: None,
             control: None,
             tools: vec![tool],
+            crib: None,
             passes: vec![pass],
         })
     }

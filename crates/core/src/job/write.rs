@@ -88,6 +88,7 @@ fn job_value(job: &Job) -> Value {
         .maybe("machine", job.machine.as_ref().map(machine))
         .maybe("control", job.control.as_ref().map(control::write))
         .with("tools", job.tools.iter().map(tool).collect::<Vec<_>>())
+        .maybe("crib", job.crib.as_ref().map(|crib| crib.file.as_str()))
         .with("passes", job.passes.iter().map(pass).collect::<Vec<_>>())
         .into()
 }

@@ -98,6 +98,7 @@ impl OutlineMeasure<'_> {
         let reach = self.reach(&ray);
         let mut metal = self.blank_along(&ray);
         let mut before = self.leave(&ray, &metal, reach);
+        let beside = self.beside(&ray, &metal, reach) - before;
         let mut found = Vec::new();
         let mut values = Vec::with_capacity(passes);
         for (swath, held) in self.passes.iter().take(passes) {
@@ -108,8 +109,8 @@ impl OutlineMeasure<'_> {
             let after = self.leave(&ray, &rest, reach);
             let touched = before - after > self.tolerances.sliver;
             values.push(Values {
-                before,
-                after,
+                before: before + beside,
+                after: after + beside,
                 past: if *held {
                     self.deepest_inside(&ray, &metal, &found, reach.0)
                 } else if touched {
@@ -131,6 +132,8 @@ impl OutlineMeasure<'_> {
         let mut crossings = Vec::new();
         ray.crossings(self.outline, &mut crossings);
         let own = self.outline.length() * OWN_CROSSING;
+        // At the tip of an acute corner the line square to either side leaves the outline at once.
+        let enters = crossings.iter().filter(|t| **t < -own).count() % 2 == 1;
         // At a sharp corner the ray may run along the next span: its far end bounds the reach as well.
         let along = |vertex: &Point| (*vertex - ray.origin).dot(ray.along);
         let on_ray = |vertex: &&Point| ray.at(along(vertex)).distance(**vertex) < own;
@@ -138,15 +141,26 @@ impl OutlineMeasure<'_> {
         let bounds = self.outline.bounds().join(self.edge.bounds());
         let all = bounds.width() + bounds.height();
         let inner = crossings.iter().copied().filter(|t| *t < -own).fold(-all, f64::max);
+        let inner = if enters { inner } else { 0.0 };
         let outer = crossings.iter().copied().filter(|t| *t > own).fold(all, f64::min);
         (inner, outer)
     }
 
+    /// The leave of the blank. Where the blank ends short of the outline crosswise, a ray from beyond its end runs past
+    /// it, or meets it far down; what is missing there is the way to the nearest metal. All that the passes leave at the
+    /// station is told from there, so that their cuts stay what the ray says.
+    fn beside(&self, ray: &Ray, blank: &[Interval], reach: Interval) -> f64 {
+        let end = metal_end(blank, reach);
+        if blank.iter().any(|(start, end)| *start <= 0.0 && *end > 0.0) {
+            return end;
+        }
+        let nearest = -self.edge.distance(ray.origin);
+        if reach.0 < 0.0 { end.max(nearest) } else { nearest }
+    }
+
     /// Where the metal ends, seen from the station: outward when the station lies in metal, else inward.
     fn leave(&self, ray: &Ray, metal: &[Interval], reach: Interval) -> f64 {
-        let here = metal.iter().find(|(start, end)| *start <= 0.0 && *end > 0.0).map(|(_, end)| *end);
-        let inside = || metal.iter().rev().map(|(_, end)| *end).find(|end| *end <= 0.0);
-        let end = here.or_else(inside).unwrap_or(reach.0).clamp(reach.0, reach.1);
+        let end = metal_end(metal, reach);
         if end < -self.tolerances.past_outline { -self.inward(ray, -end) } else { end }
     }
 
@@ -183,4 +197,11 @@ impl OutlineMeasure<'_> {
     fn blank_along(&self, ray: &Ray) -> Vec<Interval> {
         ray.inside(self.edge)
     }
+}
+
+/// Where the metal ends along a ray, seen from its origin: ahead when that lies in metal, else behind.
+fn metal_end(metal: &[Interval], reach: Interval) -> f64 {
+    let here = metal.iter().find(|(start, end)| *start <= 0.0 && *end > 0.0).map(|(_, end)| *end);
+    let inside = || metal.iter().rev().map(|(_, end)| *end).find(|end| *end <= 0.0);
+    here.or_else(inside).unwrap_or(reach.0).clamp(reach.0, reach.1)
 }

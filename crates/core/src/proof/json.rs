@@ -26,6 +26,14 @@ pub fn json(proof: &Proof) -> String {
             }),
         );
     }
+    put(
+        &mut root,
+        "fit",
+        proof.fit.as_ref().map(|found| {
+            let fit = &found.fit;
+            json!({ "dx": fit.dx, "dy": fit.dy, "turn": fit.turn, "least_margin": fit.least_margin })
+        }),
+    );
     let passes = proof.job.passes.iter().zip(&proof.passes).map(|(pass, proof)| of_pass(pass, proof));
     root.insert("passes".into(), passes.collect());
     root.insert("findings".into(), proof.findings.iter().map(|finding| of_finding(proof, finding)).collect());

@@ -1,10 +1,13 @@
 //! The proof: the result of running every pass of a job through the measures and the checks.
 
+mod finer;
 mod json;
 mod model;
+pub mod order;
 mod prover;
 mod table;
 
+pub use finer::{Finer, FinerCost};
 pub use json::json;
 pub use model::*;
 pub use prover::{Options, ProveError, Prover, Stage};

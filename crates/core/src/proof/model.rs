@@ -1,11 +1,14 @@
 //! What a proof holds.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use serde::Serialize;
 
 use crate::block::{Field, Removal, Touch};
+use crate::bring_in::OffsetError;
 use crate::finding::Finding;
+use crate::fit::{Fitting, Reach};
 use crate::geometry::{Path, Point};
 use crate::job::Job;
 use crate::measure::{AlongLoad, Contact, Stretch};
@@ -29,6 +32,8 @@ pub struct Source {
 pub struct Beside {
     /// Programs that others may call.
     pub subprograms: Vec<Subprogram>,
+    /// The bytes of the drawings and lists of points that the job names, by the name it gives them.
+    pub drawings: BTreeMap<String, Arc<[u8]>>,
 }
 
 /// What the whole proof comes to.
@@ -152,6 +157,8 @@ pub struct PassProof {
     /// The most power at the cutter, hp in an inch job and kW in a millimetre job; `None` when the material is not
     /// known, or the removal rate.
     pub power_most: Option<f64>,
+    /// Where its tool can't touch the outline, when the pass has an allowance and cuts at the gauge height.
+    pub reach: Option<ToolReach>,
     /// The heights on the wall after this pass, when the job's passes undercut it or round its edge.
     pub wall: Option<Arc<PassWall>>,
 }
@@ -162,6 +169,15 @@ impl PassProof {
         let along = self.along_outline.as_ref()?;
         Some(along.contact.iter().filter(|s| s.state == state).map(|s| s.to - s.from).sum())
     }
+}
+
+/// Where a pass's tool, rolling round the outline at the pass's allowance, can't touch it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ToolReach {
+    /// Radius of the tool at the gauge height.
+    pub radius: f64,
+    /// What it can't touch, and how much it leaves there beyond the allowance; why that can't be said.
+    pub left: Arc<Result<Vec<Reach>, OffsetError>>,
 }
 
 /// A stretch of the outline where the blank is short.
@@ -199,6 +215,8 @@ pub struct Proof {
     pub stations: usize,
     /// How the outline lies on the blank.
     pub blank: Option<BlankProof>,
+    /// How the outline would lie on the blank at best, when the job has both.
+    pub fit: Option<Arc<Fitting>>,
     /// The block before the first pass.
     pub start: Option<Field>,
     /// One for each pass of the job, in its order.

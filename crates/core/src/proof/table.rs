@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use super::{PassProof, Proof, Range, Verdict};
 use crate::finding::{Finding, Severity};
+use crate::fit::{Fit, instruction};
 use crate::job::Pass;
 use crate::measure::Contact;
 use crate::units::{Units, clock};
@@ -46,6 +47,9 @@ pub fn table(proof: &Proof) -> String {
             units.plain(blank.least_margin_at)
         );
     }
+    if let Some(found) = &proof.fit {
+        let _ = writeln!(text, "{}", fit_line(proof, &found.fit));
+    }
     let _ = writeln!(text);
     let mut rows = vec![HEAD.map(str::to_owned)];
     let passes = proof.job.passes.iter().zip(&proof.passes).enumerate();
@@ -60,6 +64,17 @@ pub fn table(proof: &Proof) -> String {
         let _ = writeln!(text, "{}", finding_line(finding));
     }
     text
+}
+
+/// How the outline would lie on the blank at best.
+fn fit_line(proof: &Proof, fit: &Fit) -> String {
+    let units = proof.job.units;
+    if !fit.gains(units) {
+        return "No other position of the blank has a greater least margin.".to_owned();
+    }
+    let margin = units.fine(fit.least_margin);
+    let sure = if fit.is_proven(units) { "" } else { ", the best found" };
+    format!("Best position: least margin {margin}{sure}; to get there, {}.", instruction(&proof.job, fit))
 }
 
 const HEAD: [&str; 10] =

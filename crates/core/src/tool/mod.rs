@@ -5,6 +5,7 @@ pub mod drawing;
 mod facts;
 mod form;
 mod profile;
+mod scale;
 
 pub use facts::Doubt;
 pub use form::Form;

@@ -1,7 +1,9 @@
 //! Pictures of a proof: what to draw is listed once, then painted by the window or into pixels.
 
+mod build_up;
 mod clip;
 mod drawing;
+mod keep_clear;
 mod label;
 mod picture;
 mod plan;
@@ -11,6 +13,7 @@ mod relief;
 mod round;
 mod rounding;
 mod section_mark;
+mod sheet;
 mod silhouette;
 mod strip;
 mod text;
@@ -19,18 +22,20 @@ mod tool;
 mod viewport;
 mod wall;
 
+pub use build_up::{BuildUpState, build_up, build_up_marks, ghost};
 pub use drawing::{Anchor, Dash, Drawing, Ink, Item, Pixels, Weight, hatch_lines};
 pub use picture::{PictureKind, picture};
 pub use plan::{PlanState, extent, plan};
 pub use raster::{png, rasterise};
 pub use relief::block_image;
-pub use round::{Camera, RoundState, Scene, Tint, round};
+pub use round::{Camera, RoundState, Scene, Tint, leave_range, round};
 pub use section_mark::section_mark;
+pub use sheet::{OfferState, SheetState, offer, sheet};
 pub use strip::{
     Along, LimitKind, Quantity, StripCurve, StripLimit, StripScale, StripState, strip, strip_of,
 };
 pub use text::{MONO, SANS, SANS_BOLD, text_width};
 pub use theme::{Theme, contrast};
-pub use tool::tool;
+pub use tool::{tool, tool_size, tools_scale};
 pub use viewport::Viewport;
 pub use wall::{WallState, wall, wall_viewport};

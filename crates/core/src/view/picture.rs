@@ -1,5 +1,6 @@
 //! A whole picture for the job folder: a view with its title block.
 
+use super::build_up::{BuildUpState, build_up};
 use super::drawing::{Anchor, Dash, Drawing, Weight};
 use super::label::{Words, haloed};
 use super::plan::{PlanState, extent, plan};
@@ -10,9 +11,10 @@ use super::theme::Theme;
 use super::viewport::Viewport;
 use super::wall::{WallState, wall, wall_viewport};
 use crate::block::Field;
+use crate::fit::{BuildUp, Fitting};
 use crate::measure::Contact;
 use crate::proof::{Proof, Verdict};
-use crate::units::clock;
+use crate::units::{Units, clock};
 use crate::wall::Section;
 
 /// What a picture shows.
@@ -26,6 +28,8 @@ pub enum PictureKind<'a> {
     Wall(&'a Section),
     /// The block in the round.
     Block(&'a Scene, Camera),
+    /// Where metal has to be built up as the blank lies, numbered, with a list; empty without outline and edge.
+    BuildUp,
 }
 
 const MARGIN: f32 = 24.0;
@@ -66,6 +70,11 @@ pub fn picture(
             };
             page.place(round(scene, &state, theme, wide, high), MARGIN, HEAD);
         }
+        PictureKind::BuildUp => {
+            if let Some(state) = build_up_state(proof) {
+                page.place(build_up(&state, theme, [wide, high]), MARGIN, HEAD);
+            }
+        }
     }
     // Whatever reaches past the view is covered by the page round it.
     for rect in [
@@ -80,8 +89,8 @@ pub fn picture(
         let frame = super::drawing::corners([MARGIN, HEAD, width - MARGIN, height - FOOT]);
         page.ring(frame, theme.line, 1.0);
     }
-    head(&mut page, proof, pass, date, theme);
-    foot(&mut page, proof, pass, theme);
+    head(&mut page, proof, &subtitle(proof, pass, kind), date, theme);
+    foot(&mut page, figures(proof, pass, kind), theme);
     page
 }
 
@@ -128,7 +137,7 @@ fn walls(
     haloed(page, words, theme.paper, &title);
 }
 
-fn head(page: &mut Drawing, proof: &Proof, pass: usize, date: &str, theme: &Theme) {
+fn head(page: &mut Drawing, proof: &Proof, words: &str, date: &str, theme: &Theme) {
     let right = page.width - MARGIN;
     let verdict = verdict_words(proof);
     let (mark, ink) = match proof.verdict {
@@ -143,15 +152,28 @@ fn head(page: &mut Drawing, proof: &Proof, pass: usize, date: &str, theme: &Them
     let room = ((right - verdict_wide - 40.0 - MARGIN) / 10.5).max(8.0) as usize;
     let name = proof.job.name.as_deref().unwrap_or("Job without a name");
     page.bold([MARGIN, 28.0], Anchor::Left, 17.0, theme.ink, shortened(name, room));
-    let words = proof.job.passes.get(pass).map_or_else(
-        || "no such pass".to_owned(),
-        |stated| {
-            let tool =
-                proof.job.tool(stated.tool).map_or_else(String::new, |tool| format!(" · {}", tool.title()));
-            format!("Pass {}: {}{tool} · {}", pass + 1, stated.name, stated.program)
-        },
-    );
-    page.text([MARGIN, 52.0], Anchor::Left, 12.0, theme.quiet, shortened(&words, room.saturating_mul(3) / 2));
+    page.text([MARGIN, 52.0], Anchor::Left, 12.0, theme.quiet, shortened(words, room.saturating_mul(3) / 2));
+}
+
+/// What the picture is of, under the job's name.
+fn subtitle(proof: &Proof, pass: usize, kind: &PictureKind<'_>) -> String {
+    if matches!(kind, PictureKind::BuildUp) {
+        return "Metal to build up on the blank before the first pass, as it lies".to_owned();
+    }
+    let Some(stated) = proof.job.passes.get(pass) else { return "no such pass".to_owned() };
+    let tool = proof.job.tool(stated.tool).map_or_else(String::new, |tool| format!(" · {}", tool.title()));
+    format!("Pass {}: {}{tool} · {}", pass + 1, stated.name, stated.program)
+}
+
+fn build_up_state(proof: &Proof) -> Option<BuildUpState<'_>> {
+    let fitting = proof.fit.as_ref()?;
+    Some(BuildUpState {
+        outline: proof.outline.as_deref()?,
+        edge: proof.edge.as_deref()?,
+        stretches: &fitting.before,
+        better: Some(&fitting.fit).filter(|fit| fit.gains(proof.job.units)),
+        units: proof.job.units,
+    })
 }
 
 /// The verdict with how much there is to look at.
@@ -166,8 +188,7 @@ fn verdict_words(proof: &Proof) -> String {
     }
 }
 
-fn foot(page: &mut Drawing, proof: &Proof, pass: usize, theme: &Theme) {
-    let figures = figures(proof, pass);
+fn foot(page: &mut Drawing, figures: Vec<(String, String)>, theme: &Theme) {
     let top = page.height - FOOT;
     let step = (page.width - 2.0 * MARGIN) / figures.len().max(1) as f32;
     for (index, (label, value)) in figures.into_iter().enumerate() {
@@ -180,9 +201,23 @@ fn foot(page: &mut Drawing, proof: &Proof, pass: usize, theme: &Theme) {
     }
 }
 
+/// How the outline lies on the blank, and how it would at best.
+fn fit_figures(fitting: &Fitting, units: Units) -> Vec<(String, String)> {
+    let length: f64 = fitting.before.iter().map(BuildUp::length).sum();
+    vec![
+        (format!("least margin, {}", units.short()), units.fine(fitting.fit.present)),
+        ("short in all".to_owned(), units.plain_with_unit(length)),
+        ("in the best position, least margin".to_owned(), units.fine(fitting.fit.least_margin)),
+        ("build-up there, most".to_owned(), units.fine(fitting.least_build_up())),
+    ]
+}
+
 /// The figures of a pass; what was not measured is left out.
-fn figures(proof: &Proof, pass: usize) -> Vec<(String, String)> {
+fn figures(proof: &Proof, pass: usize, kind: &PictureKind<'_>) -> Vec<(String, String)> {
     let units = proof.job.units;
+    if matches!(kind, PictureKind::BuildUp) {
+        return proof.fit.as_ref().map_or_else(Vec::new, |fitting| fit_figures(fitting, units));
+    }
     let Some(done) = proof.passes.get(pass) else { return Vec::new() };
     let mut all = Vec::new();
     if let Some(along) = &done.along_outline {
@@ -193,7 +228,7 @@ fn figures(proof: &Proof, pass: usize) -> Vec<(String, String)> {
         all.push((format!("cut, {}", units.short()), range(&along.cut)));
     }
     if let Some(length) = done.contact_length(Contact::None) {
-        all.push(("without contact".to_owned(), units.plain_with_unit(length)));
+        all.push(("no contact".to_owned(), units.plain_with_unit(length)));
     }
     if let Some(lowest) = done.lowest {
         all.push(("lowest Z".to_owned(), units.fine(lowest)));

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::clip::{clipped, thinned};
 use super::drawing::{Dash, Drawing, Item};
+use super::keep_clear;
 use super::plan_marks as marks;
 use super::relief::block_image;
 use super::theme::Theme;
@@ -37,10 +38,11 @@ const CHORD: f64 = 0.15;
 /// Points of a path nearer than this in view points are one.
 const NEAR: f32 = 0.4;
 
-/// The box round everything worth showing: outline, sawn edge, and what the passes sweep near them.
+/// The box round everything worth showing: outline, sawn edge, areas kept clear, and what the passes sweep near them.
 pub fn extent(proof: &Proof) -> Bounds {
     let paths = [&proof.outline, &proof.edge];
-    let core = paths.into_iter().flatten().fold(Bounds::EMPTY, |all, path| all.join(path.bounds()));
+    let kept_clear = keep_clear::bounds(&proof.job);
+    let core = paths.into_iter().flatten().fold(kept_clear, |all, path| all.join(path.bounds()));
     let swept = proof.passes.iter().fold(Bounds::EMPTY, |all, pass| all.join(swept(pass)));
     let all = if core.is_empty() {
         swept
@@ -78,6 +80,7 @@ pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &T
         let line = closed_line(edge, viewport);
         drawing.stroke(seen(&[line], viewport, 4.0), theme.metal_edge, 1.2, Dash::Solid);
     }
+    keep_clear::draw(&mut drawing, &proof.job, viewport, theme);
     if let Some(pass) = pass {
         draw_path(&mut drawing, pass, viewport, theme);
     }
@@ -103,7 +106,7 @@ pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &T
 }
 
 /// The parts of lines that are seen, with `room` view points over on every side.
-fn seen(lines: &[Vec<[f32; 2]>], viewport: &Viewport, room: f32) -> Vec<Vec<[f32; 2]>> {
+pub(super) fn seen(lines: &[Vec<[f32; 2]>], viewport: &Viewport, room: f32) -> Vec<Vec<[f32; 2]>> {
     clipped(lines, [-room, -room, viewport.width + room, viewport.height + room])
 }
 
@@ -131,7 +134,7 @@ fn lines_of(pass: &PassProof, kind: Kind, viewport: &Viewport) -> Vec<Vec<[f32; 
     lines.iter().map(|line| thinned(line, NEAR)).collect()
 }
 
-fn steps(span: &Span, viewport: &Viewport) -> usize {
+pub(super) fn steps(span: &Span, viewport: &Viewport) -> usize {
     match span {
         Span::Line { .. } => 1,
         Span::Arc(arc) => arc.steps(CHORD / viewport.scale).min(2_000),
@@ -154,12 +157,12 @@ fn draw_path(drawing: &mut Drawing, pass: &PassProof, viewport: &Viewport, theme
     drawing.stroke(feeds, theme.quiet, 0.9, Dash::Solid);
 }
 
-fn closed_line(path: &Path, viewport: &Viewport) -> Vec<[f32; 2]> {
+pub(super) fn closed_line(path: &Path, viewport: &Viewport) -> Vec<[f32; 2]> {
     stretch(path, 0.0, path.length(), viewport)
 }
 
 /// The line along a path from one station to another.
-fn stretch(path: &Path, from: f64, to: f64, viewport: &Viewport) -> Vec<[f32; 2]> {
+pub(super) fn stretch(path: &Path, from: f64, to: f64, viewport: &Viewport) -> Vec<[f32; 2]> {
     let mut line = Vec::new();
     for (span, &start) in path.spans().iter().zip(path.span_starts()) {
         let length = span.length();

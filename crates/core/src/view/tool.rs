@@ -17,6 +17,34 @@ const ROW: f32 = 14.0;
 const WORDS: f32 = 130.0;
 /// Height kept for the diameter under the tip.
 const FOOT: f32 = 30.0;
+/// The most width kept for the column of heights.
+const COLUMN: f32 = 104.0;
+
+/// Room on every side of a tool.
+const ROOM: f32 = 6.0;
+
+/// View points for one unit of length, the same for several tools, so that the longest of them fits this height.
+pub fn tools_scale<'a>(tools: impl IntoIterator<Item = &'a Tool>, height: f32) -> f64 {
+    let longest = tools.into_iter().map(|tool| reach_and_top(&silhouettes(tool)).1).fold(0.0, f64::max);
+    let free = f64::from((height - FOOT - 2.0 * ROOM).max(1.0));
+    if longest > 0.0 { free / longest } else { 1.0 }
+}
+
+/// Width and height of the drawing in which a tool is drawn at this many view points for one unit of length, with
+/// room for its words.
+pub fn tool_size(tool: &Tool, scale: f64) -> [f32; 2] {
+    let (reach, top) = reach_and_top(&silhouettes(tool));
+    let wide = (2.0 * reach * scale) as f32 + 2.0 * ROOM;
+    // The column of words takes half of the width at the most.
+    let width = (2.0 * wide).min(wide + COLUMN).max(WORDS);
+    [width.ceil(), (top * scale) as f32 + 2.0 * ROOM + FOOT]
+}
+
+/// Largest radius and height of a tool's parts.
+fn reach_and_top(parts: &[Silhouette]) -> (f64, f64) {
+    let reach = parts.iter().map(Silhouette::radius).fold(0.0, f64::max);
+    (reach, parts.iter().map(|part| part.top).fold(0.0, f64::max))
+}
 
 /// Cutter, shank and holder to scale; what was not given is dashed. A drawing wide enough has the diameter under the
 /// tip and the heights in a column.
@@ -24,11 +52,10 @@ pub fn tool(tool: &Tool, units: Units, theme: &Theme, width: f32, height: f32) -
     let mut drawing = Drawing::new(width, height);
     drawing.panel([0.0, 0.0, width, height], theme.paper);
     let parts = silhouettes(tool);
-    let reach = parts.iter().map(Silhouette::radius).fold(0.0, f64::max);
-    let top = parts.iter().map(|part| part.top).fold(0.0, f64::max);
+    let (reach, top) = reach_and_top(&parts);
     let bounds = Bounds { low: pt(-reach, 0.0), high: pt(reach, top) };
-    let (column, foot) = if width >= WORDS { ((width * 0.5).min(104.0), FOOT) } else { (0.0, 0.0) };
-    let shown = Viewport::fit(bounds, width - column, height - foot, 6.0);
+    let (column, foot) = if width >= WORDS { ((width * 0.5).min(COLUMN), FOOT) } else { (0.0, 0.0) };
+    let shown = Viewport::fit(bounds, width - column, height - foot, ROOM);
     for part in &parts {
         draw(&mut drawing, part, &shown, theme);
     }
@@ -88,5 +115,44 @@ fn heights(drawing: &mut Drawing, parts: &[Silhouette], units: Units, shown: &Vi
         let line = vec![vec![[at[0] + 3.0, at[1]], [left - 10.0, at[1]], [left - 2.0, y]]];
         drawing.stroke(line, theme.quiet, 0.8, Dash::Solid);
         drawing.text([left + 2.0, y], Anchor::Left, SMALL, theme.quiet, text);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tool::Form;
+
+    /// Height of the cutter's fill, for a tool with nothing but flutes.
+    fn drawn(tool_: &Tool, scale: f64) -> f32 {
+        let [width, height] = tool_size(tool_, scale);
+        let drawing = tool(tool_, Units::Inch, &Theme::light(), width, height);
+        let ink = [Theme::light().accent[0], Theme::light().accent[1], Theme::light().accent[2], 46];
+        let fills = drawing.items.iter().filter_map(|item| match item {
+            super::super::drawing::Item::Fill { outlines, ink: found } if *found == ink => Some(outlines),
+            _ => None,
+        });
+        let heights = fills.flatten().flatten().map(|p| p[1]);
+        let (low, high) = heights.fold((f32::INFINITY, 0.0_f32), |(a, b), y| (a.min(y), b.max(y)));
+        high - low
+    }
+
+    #[test]
+    fn tools_side_by_side_have_one_scale() {
+        let of = |diameter: f64, flutes: f64| Tool {
+            number: 1,
+            name: None,
+            form: Form::Flat { diameter },
+            flutes: None,
+            flute_length: Some(flutes),
+            shank_diameter: None,
+            stickout: None,
+            holder_diameter: None,
+        };
+        let tools = [of(0.125, 0.5), of(0.5, 1.25), of(2.0, 0.4)];
+        let scale = tools_scale(&tools, 120.0);
+        for (tool, flutes) in tools.iter().zip([0.5, 1.25, 0.4]) {
+            assert!((f64::from(drawn(tool, scale)) - flutes * scale).abs() < 0.1, "{flutes}");
+        }
     }
 }

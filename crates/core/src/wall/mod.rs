@@ -5,6 +5,7 @@
 //! the blank without what the passes swept. Heights at which the face changes its kind are found from the joints
 //! of the silhouettes and by halving, never from a grid.
 
+mod across;
 mod along;
 mod face;
 mod pass;
@@ -25,6 +26,7 @@ pub use section::{Section, SectionPass, ToolAt};
 pub use slice::{Slice, slice};
 pub use table::{Effect, UndercutRow, UndercutTable, Wanted};
 pub use tolerance::WallTolerances;
+pub use words::error_of;
 
 use crate::geometry::{Path, Place};
 use station::Station;
@@ -55,6 +57,14 @@ impl Wall<'_> {
     /// The heights on the wall after each pass, at the place `along` a span of the outline from its start.
     pub fn heights_on(&self, span: usize, along: f64) -> Vec<Heights> {
         face::after_each_pass(&Station::new(self, &self.place_on(span, along)))
+    }
+
+    /// The place at a station, a hair away from a corner.
+    fn place_at(&self, station: f64) -> Place {
+        let station = station.rem_euclid(self.outline.length());
+        let starts = self.outline.span_starts();
+        let span = starts.partition_point(|&start| start <= station).saturating_sub(1);
+        self.place_on(span, station - starts[span])
     }
 
     /// The place `along` a span, a hair away from its ends: at a sharp corner itself the line square to one side

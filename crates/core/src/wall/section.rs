@@ -55,9 +55,7 @@ impl Wall<'_> {
     /// The section at a station of the outline.
     pub fn section(&self, station: f64) -> Section {
         let station = station.rem_euclid(self.outline.length());
-        let starts = self.outline.span_starts();
-        let span = starts.partition_point(|&start| start <= station).saturating_sub(1);
-        let place = self.place_on(span, station - starts[span]);
+        let place = self.place_at(station);
         let at = Station::new(self, &place);
         let heights = face::after_each_pass(&at);
         let layers = layers(&at, &heights);

@@ -7,7 +7,7 @@ use crate::proof::Range;
 use crate::units::Units;
 
 /// What an error of touch-off or diameter is told for: a thousandth of an inch, a fortieth of a millimetre.
-const fn error_of(units: Units) -> f64 {
+pub const fn error_of(units: Units) -> f64 {
     units.pick(0.001, 0.025)
 }
 

@@ -7,13 +7,16 @@ use blockwright_core::job::Job;
 use blockwright_core::proof::Proof;
 use blockwright_core::units::Units;
 use blockwright_core::view::{Along, Theme, Viewport};
-use eframe::egui::{Context, Theme as Side, ViewportCommand};
+use eframe::egui::{Context, Id, Theme as Side, ViewportCommand};
 
 use super::App;
+use super::centre;
 use super::command::Command;
 use super::dialog::{Dialog, Purpose};
+use super::draw;
 use super::look::{Hover, Tab};
 use super::program::{self, Answer, Ask, Stamp};
+use super::{fit, order, tools};
 use crate::files::{self, Existing};
 use crate::open::{self, Bare, Opened};
 use crate::record::{self, Picture};
@@ -42,6 +45,10 @@ pub enum Action {
     Speed(f64),
     /// Which list is under the strip.
     Tab(Tab),
+    /// Something of the picture in the middle, or of what is measured at its station.
+    Centre(centre::Ask),
+    /// Something on the drawing sheet, or brought in.
+    Draw(draw::Ask),
     /// Something in the pane of programs.
     Program(Ask),
     /// Work done beside the window.
@@ -62,6 +69,14 @@ pub enum Action {
     Browse(Purpose),
     /// Prove this job.
     Edit(Box<Job>),
+    /// Prove this job, from a field that is being typed into or dragged.
+    TypeIn(Box<Job>, Id),
+    /// Something in the panel of the fit.
+    OfFit(fit::Ask),
+    /// Something about the order of the passes.
+    OfOrder(order::Ask),
+    /// Something about the tools.
+    OfTools(tools::Ask),
     /// Prove the program with this set-up.
     SetUp(Box<Bare>),
     /// Suggest the set-up afresh in another unit.
@@ -75,6 +90,7 @@ pub enum Action {
 /// Does it.
 pub(super) fn apply(app: &mut App, ctx: &Context, action: Action) {
     match action {
+        action if app.draw.guards(&action) => draw::ask_first(app, ctx, action),
         Action::OpenPaths(_)
         | Action::Use(Purpose::Open, _)
         | Action::Do(Command::Quit | Command::OpenDemo | Command::Reload) => {
@@ -88,7 +104,10 @@ pub(super) fn apply(app: &mut App, ctx: &Context, action: Action) {
 /// Does it without asking what would be lost.
 pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
     match action {
+        Action::Do(command) if app.draw.takes(command) => draw::run(app, command),
+        Action::Draw(ask) => draw::apply(app, ctx, ask),
         Action::Do(command) if command.is_of_program() => program::run(app, ctx, command),
+        Action::Do(command) if centre::run(app, ctx, command) => {}
         Action::Do(command) => run(app, ctx, command),
         Action::Pick(pass) => pick(app, pass),
         Action::Scrub(to) => {
@@ -97,6 +116,7 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
         }
         Action::Line(line) => app.look.go_to_line(app.desk.proof(), line),
         Action::Program(ask) => program::apply(app, ctx, ask),
+        Action::Centre(ask) => centre::apply(app, ctx, ask),
         Action::Answered(answer) => program::answered(app, answer),
         Action::PostedAgain(file, stamp) => app.programs.posted_again(&file, stamp),
         Action::Anyway(action) => anyway(app, ctx, *action),
@@ -119,6 +139,10 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
         }
         Action::Browse(purpose) => app.outbox.browse(purpose, &app.desk.origin().folder()),
         Action::Edit(job) => app.desk.edit(*job),
+        Action::TypeIn(job, grip) => app.desk.type_in(*job, grip),
+        Action::OfFit(ask) => fit::apply(app, &ask),
+        Action::OfOrder(ask) => order::apply(app, ask),
+        Action::OfTools(ask) => tools::apply(app, ask),
         Action::SetUp(bare) => match app.desk.set_up(*bare) {
             Ok(()) => app.dialog = None,
             Err(what) => tell_set_up(app, what),
@@ -130,7 +154,10 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
             }
         }
         Action::Tell(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
-        Action::Close => app.dialog = None,
+        Action::Close => {
+            app.dialog = None;
+            app.desk.rest();
+        }
     }
 }
 
@@ -148,9 +175,16 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
             app.dialog = Some(Dialog::path(Purpose::SaveJob, &path));
         }
         Command::EditJob => app.dialog = Some(Dialog::edit(app.desk.job().clone())),
+        Command::TakeBack | Command::DoAgain => order::step(app, command == Command::DoAgain),
+        Command::BlankFit => app.look.tab = Tab::Fit,
+        Command::PassUp | Command::PassDown | Command::LeaveOut | Command::PassOrder => {
+            order::run(app, command);
+        }
+        Command::Tools | Command::ToolsFromCrib | Command::SaveCrib => tools::run(app, command),
         Command::PictureOfWindow => ask_picture(app, Purpose::Window, "window"),
         Command::PictureOfPlan => ask_picture(app, Purpose::Plan, "plan"),
         Command::PictureOfStrip => ask_picture(app, Purpose::Strip, "strip"),
+        Command::PictureOfBuildUp => ask_picture(app, Purpose::BuildUp, "build-up"),
         Command::Dark => {
             let side = if ctx.theme() == Side::Dark { Side::Light } else { Side::Dark };
             ctx.set_theme(side);
@@ -184,7 +218,7 @@ fn pick(app: &mut App, pass: usize) {
     }
 }
 
-fn ask_picture(app: &mut App, purpose: Purpose, view: &str) {
+pub(super) fn ask_picture(app: &mut App, purpose: Purpose, view: &str) {
     let path = app
         .desk
         .whole_proof()
@@ -206,7 +240,10 @@ fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
             app.outbox.open(vec![path]);
             return;
         }
+        Purpose::BringIn | Purpose::Under => return draw::apply(app, ctx, draw::Ask::File(path)),
         Purpose::SaveProgram => return program::save(app, path),
+        Purpose::Crib => return app.outbox.read_crib(path),
+        Purpose::SaveCrib => return tools::apply(app, tools::Ask::Save(path, false)),
         Purpose::Compare => {
             if !matches!(app.dialog, Some(Dialog::Compare(_))) {
                 program::run(app, ctx, Command::CompareWith);
@@ -233,15 +270,23 @@ fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
         }
         Purpose::Plan => Picture::Plan(Some(app.place().1)),
         Purpose::Strip => Picture::Strip,
+        Purpose::BuildUp => Picture::BuildUp,
+        Purpose::Wall | Purpose::Block => match centre::picture(app, purpose) {
+            Some(picture) => picture,
+            None => return app.dialog = Some(Dialog::Trouble(nothing_proven())),
+        },
     };
     let (pass, _) = app.place();
-    let drawn = app
-        .desk
-        .whole_proof()
-        .ok_or_else(nothing_proven)
-        .and_then(|proof| record::picture(proof, pass, kind, &theme(ctx)));
-    let written = drawn.and_then(|png| files::write(&path, &png, Existing::Replace));
-    app.dialog = written.err().map(Dialog::Trouble);
+    let Some(proof) = app.desk.whole_proof().cloned() else {
+        app.dialog = Some(Dialog::Trouble(nothing_proven()));
+        return;
+    };
+    app.dialog = None;
+    let theme = theme(ctx);
+    // Drawing a large picture takes longer than a frame.
+    app.outbox.write("picture", move || {
+        files::write(&path, &record::picture(&proof, pass, kind, &theme)?, Existing::Replace)
+    });
 }
 
 /// The colours in use.
@@ -262,6 +307,9 @@ fn follow(app: &mut App, index: usize) {
         pick(app, pass);
     }
     app.look.finding = Some(index);
+    if let Some(station) = finding.station {
+        app.look.centre.station = station;
+    }
     let target = finding
         .line
         .zip(finding.pass)
@@ -284,7 +332,7 @@ pub(super) fn distance_of_station(proof: &Proof, pass: usize, station: f64) -> O
     pass.track.nearest(place.at + place.outward * pass.tool_radius)
 }
 
-fn centre_on(app: &mut App, proof: &Proof, at: Point) {
+pub(super) fn centre_on(app: &mut App, proof: &Proof, at: Point) {
     if let Some(seen) = app.plan.viewport(&app.look, proof) {
         app.look.viewport = Some(Viewport { centre: at, ..seen });
     }

@@ -5,15 +5,21 @@ use std::sync::Arc;
 use blockwright_core::block::Field;
 use blockwright_core::geometry::{Bounds, Point};
 use blockwright_core::proof::Proof;
-use blockwright_core::view::{self, Along, PlanState, StripScale, StripState, Theme, Viewport};
+use blockwright_core::view::{
+    self, Along, PlanState, Quantity, StripCurve, StripScale, StripState, Theme, Viewport,
+};
 use eframe::egui::{
     Align2, CursorIcon, Painter, Pos2, Rect, Response, Role, Sense, Ui, Vec2, WidgetInfo, pos2,
 };
 
 use super::act::{Action, distance_of_station, theme};
+use super::centre::Ask;
 use super::desk::Desk;
+use super::finer::{Fine, Patch};
+use super::keep;
 use super::look::{Hover, Look};
 use super::slow::{self, Slow};
+use super::wall::StationMark;
 use crate::paint::Canvas;
 use crate::theme::{TYPE, colour, plain};
 use crate::worker::State;
@@ -47,6 +53,20 @@ pub(super) struct PlanKey {
     pub(super) pixels_per_point: f32,
     pub(super) finding: Option<usize>,
     pub(super) theme: Theme,
+    /// Finer cells for what is seen.
+    pub(super) fine: Option<Fine>,
+}
+
+/// A block to show: of a proof, after this much of a pass, with finer cells or without.
+type Moment = (Of, usize, f64, Option<Fine>);
+
+impl PlanKey {
+    /// The block to show.
+    pub(super) fn block(&self) -> Option<Field> {
+        let proof = &self.of.0;
+        let fine = self.fine.as_ref().and_then(|fine| fine.0.block_at(proof, self.pass, self.distance));
+        fine.or_else(|| proof.block_at(self.pass, self.distance))
+    }
 }
 
 /// The plan.
@@ -54,8 +74,11 @@ pub(super) struct PlanKey {
 pub(super) struct PlanCanvas {
     canvas: Canvas,
     key: Option<PlanKey>,
-    field: Option<(Of, usize, f64, Option<Field>)>,
+    field: Option<(Moment, Option<Field>)>,
     slow: Slow,
+    /// Finer cells in the part that is seen.
+    pub(super) finer: Patch,
+    mark: StationMark,
     /// The box round everything worth showing.
     extent: Option<(Of, Bounds)>,
     size: Vec2,
@@ -67,6 +90,7 @@ impl PlanCanvas {
         self.key = None;
         self.field = None;
         self.slow = Slow::default();
+        self.finer = Patch::default();
     }
 
     /// What part of the plan is seen; `None` before it has been drawn.
@@ -101,6 +125,18 @@ impl PlanCanvas {
         if let Some(hover) = look.hover {
             point_out(&painter, rect, proof, hover.at, &viewport, &theme);
         }
+        if let Some(sketch) = &look.centre.sketch {
+            keep::hand(ui, (&painter, rect, &response), sketch, &viewport, actions);
+            actions.extend(zoomed(ui, &response, rect, viewport).map(Action::See));
+            return;
+        }
+        if proof.wall().is_some()
+            && let Some(outline) = &proof.outline
+        {
+            let at = (outline.as_ref(), look.centre.station_on(proof));
+            let carried = self.mark.show(ui, (&painter, rect, &response), at, &viewport, &theme);
+            actions.extend(carried.map(|station| Ask::Station(station).into()));
+        }
         let on_path =
             |at: Pos2| on_path(look, proof, viewport.to_block([at.x - rect.min.x, at.y - rect.min.y]));
         if let Some((to, away)) =
@@ -109,9 +145,8 @@ impl PlanCanvas {
         {
             actions.push(Action::Scrub(to));
         }
-        if let Some(seen) = moved(ui, &response, rect, viewport) {
-            actions.push(Action::See(seen));
-        }
+        let seen = if self.mark.is_held() { None } else { moved(ui, &response, rect, viewport) };
+        actions.extend(seen.map(Action::See));
     }
 
     fn draw(
@@ -132,6 +167,7 @@ impl PlanCanvas {
             pixels_per_point: painter.ctx().pixels_per_point(),
             finding: look.finding,
             theme,
+            fine: self.finer.of(proof, &viewport),
         };
         if slow::is_long(&key) {
             let cuts = proof.passes.get(key.pass).is_some_and(|pass| pass.removal.is_some());
@@ -141,25 +177,23 @@ impl PlanCanvas {
             tool(painter, rect, look, proof, &viewport, &theme);
             return;
         }
-        self.renew(key, look, proof);
+        self.renew(key, proof);
         self.canvas.paint(painter, rect.min);
     }
 
-    fn renew(&mut self, key: PlanKey, look: &Look, proof: &Arc<Proof>) {
+    fn renew(&mut self, key: PlanKey, proof: &Proof) {
         if self.key.as_ref() == Some(&key) {
             return;
         }
         let PlanKey { distance, viewport, theme, .. } = key;
-        let here = |(of, pass, at, _): &(Of, usize, f64, Option<Field>)| {
-            *of == key.of && *pass == key.pass && *at == distance
-        };
-        if !self.field.as_ref().is_some_and(here) {
-            self.field = Some((key.of.clone(), key.pass, distance, proof.block_at(look.pass, distance)));
+        let moment = (key.of.clone(), key.pass, distance, key.fine.clone());
+        if self.field.as_ref().is_none_or(|(of, _)| *of != moment) {
+            self.field = Some((moment, key.block()));
         }
         let state = PlanState {
             pass: key.pass,
             distance: Some(distance),
-            field: self.field.as_ref().and_then(|(.., field)| field.as_ref()),
+            field: self.field.as_ref().and_then(|(_, field)| field.as_ref()),
             pixels_per_point: key.pixels_per_point,
             hover: None,
             finding: key.finding,
@@ -217,17 +251,28 @@ fn tool(painter: &Painter, rect: Rect, look: &Look, proof: &Arc<Proof>, viewport
 }
 
 /// Wheel and pinch zoom at the pointer, dragging pans.
-fn moved(ui: &Ui, response: &Response, rect: Rect, viewport: Viewport) -> Option<Viewport> {
+pub(super) fn moved(ui: &Ui, response: &Response, rect: Rect, viewport: Viewport) -> Option<Viewport> {
     let drag = response.drag_delta();
     if drag != Vec2::ZERO {
         ui.set_cursor_icon(CursorIcon::Grabbing);
         return Some(viewport.panned(drag.x, drag.y));
     }
+    zoomed(ui, response, rect, viewport)
+}
+
+/// Wheel and pinch zoom at the pointer.
+pub(super) fn zoomed(ui: &Ui, response: &Response, rect: Rect, viewport: Viewport) -> Option<Viewport> {
+    let (pointer, factor) = zoom_of(ui, response)?;
+    let at = pointer - rect.min;
+    Some(viewport.zoomed([at.x, at.y], factor))
+}
+
+/// Where wheel or pinch make a picture larger, and by how much.
+pub(super) fn zoom_of(ui: &Ui, response: &Response) -> Option<(Pos2, f64)> {
     let pointer = response.hover_pos()?;
     let (scroll, pinch) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
     let factor = f64::from(scroll / 300.0).exp() * f64::from(pinch);
-    let at = pointer - rect.min;
-    (factor != 1.0).then(|| viewport.zoomed([at.x, at.y], factor))
+    (factor != 1.0).then_some((pointer, factor))
 }
 
 /// All that the strip's drawing depends on.
@@ -235,15 +280,20 @@ fn moved(ui: &Ui, response: &Response, rect: Rect, viewport: Viewport) -> Option
 struct StripKey {
     of: Of,
     state: StripState,
+    quantity: Quantity,
     size: Vec2,
     theme: Theme,
 }
+
+/// Of what a curve was made: a proof's pass, along what, and which quantity.
+type CurveKey = (Of, usize, Along, Quantity);
 
 /// The strip.
 #[derive(Debug, Default)]
 pub(super) struct StripCanvas {
     canvas: Canvas,
     drawn: Option<(StripKey, StripScale)>,
+    curve: Option<(CurveKey, StripCurve)>,
 }
 
 impl StripCanvas {
@@ -269,7 +319,7 @@ impl StripCanvas {
             distance,
             hover: look.hover.map(|hover| hover.value),
         };
-        let scale = self.draw(proof, state, size, theme(ui.ctx()));
+        let scale = self.draw(proof, state, look.centre.quantity, size, theme(ui.ctx()));
         self.canvas.paint(&ui.painter().with_clip_rect(rect), rect.min);
         let value = |x: f32| scale.to_value(x - rect.min.x);
         if let Some(at) = response.interact_pointer_pos()
@@ -288,18 +338,47 @@ impl StripCanvas {
         }
     }
 
-    fn draw(&mut self, proof: &Arc<Proof>, state: StripState, size: Vec2, theme: Theme) -> StripScale {
-        let key = StripKey { of: Of(Arc::clone(proof)), state, size, theme };
-        match &self.drawn {
-            Some((drawn, scale)) if *drawn == key => *scale,
-            _ => {
-                let (drawing, scale) = view::strip(proof, &state, size.x, size.y, &theme);
-                self.canvas.set(&drawing);
-                self.drawn = Some((key, scale));
-                scale
-            }
+    fn draw(
+        &mut self,
+        proof: &Arc<Proof>,
+        state: StripState,
+        quantity: Quantity,
+        size: Vec2,
+        theme: Theme,
+    ) -> StripScale {
+        let of = Of(Arc::clone(proof));
+        let key = StripKey { of: of.clone(), state, quantity, size, theme };
+        if let Some((drawn, scale)) = &self.drawn
+            && *drawn == key
+        {
+            return *scale;
         }
+        // A long pass has many samples, and the pointer asks for a new drawing in every frame.
+        let made_of = (of, state.pass, state.along, quantity);
+        if self.curve.as_ref().is_none_or(|(known, _)| *known != made_of) {
+            let curve = curve(proof, &state, quantity);
+            self.curve = Some((made_of, curve));
+        }
+        let curve = self.curve.as_ref().map(|(_, curve)| curve);
+        let (drawing, scale) = match curve {
+            Some(curve) => view::strip_of(proof, &state, curve, size.x, size.y, &theme),
+            None => view::strip(proof, &state, size.x, size.y, &theme),
+        };
+        self.canvas.set(&drawing);
+        self.drawn = Some((key, scale));
+        scale
     }
+}
+
+/// The curve of a quantity; the thickness has measures of its own, along the path and along the outline.
+fn curve(proof: &Proof, state: &StripState, quantity: Quantity) -> StripCurve {
+    let thickness = || StripCurve::thickness(proof, state.pass, state.along);
+    if quantity == Quantity::Thickness {
+        return thickness();
+    }
+    let pass = proof.passes.get(state.pass);
+    let nothing = || StripCurve { quantity, runs: Vec::new(), limits: Vec::new(), ..thickness() };
+    pass.and_then(|pass| StripCurve::of_load(quantity, pass)).unwrap_or_else(nothing)
 }
 
 /// Distance along the pass for a value on the strip.
@@ -319,6 +398,6 @@ fn lit(look: &Look, proof: &Proof, value: f64) -> Option<Hover> {
     Some(Hover { value, at })
 }
 
-fn name(response: &Response, name: &str) {
+pub(super) fn name(response: &Response, name: &str) {
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, name));
 }

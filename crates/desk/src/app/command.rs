@@ -13,6 +13,32 @@ pub enum Command {
     SaveJob,
     /// Edit what the job states.
     EditJob,
+    /// Draw the outline.
+    DrawOutline,
+    /// Draw the blank's edge.
+    DrawEdge,
+    /// Bring in a drawing.
+    BringIn,
+    /// Take back the last change of the job.
+    TakeBack,
+    /// Change it again.
+    DoAgain,
+    /// How the outline lies on the blank, and how it would lie best.
+    BlankFit,
+    /// The pass runs before the one it followed.
+    PassUp,
+    /// The pass runs after the one it went before.
+    PassDown,
+    /// The pass is left out of the job.
+    LeaveOut,
+    /// Lay another order of the passes beside the present one.
+    PassOrder,
+    /// Edit the tools of the job.
+    Tools,
+    /// Choose tools from a crib.
+    ToolsFromCrib,
+    /// Write the tools of the job into a crib.
+    SaveCrib,
     /// Edit the program line where it stands.
     EditLine,
     /// Put a line in.
@@ -45,10 +71,12 @@ pub enum Command {
     CompareWith,
     /// Write a picture of the window.
     PictureOfWindow,
-    /// Write a drawing of the plan.
+    /// Write a picture of the plan.
     PictureOfPlan,
-    /// Write a drawing of the strip.
+    /// Write a picture of the strip.
     PictureOfStrip,
+    /// Write a picture of what has to be built up.
+    PictureOfBuildUp,
     /// Dark or light.
     Dark,
     /// Show the whole plan.
@@ -79,6 +107,28 @@ pub enum Command {
     End,
     /// Move the tool as time goes.
     Play,
+    /// Show the plan from above.
+    ShowPlan,
+    /// Show the wall at a station.
+    ShowWall,
+    /// Show the block in the round.
+    ShowBlock,
+    /// See the block from above.
+    FromAbove,
+    /// See the block from the front.
+    FromFront,
+    /// See the block from the side.
+    FromSide,
+    /// See the block from a corner.
+    FromCorner,
+    /// Draw an area that no tool may come into.
+    KeepClear,
+    /// Finer cells in the part of the plan that is seen.
+    FinerHere,
+    /// Write a picture of the wall.
+    PictureOfWall,
+    /// Write a picture of the block in the round.
+    PictureOfBlock,
     /// Stop the proof under way.
     Stop,
     /// Close the window.
@@ -88,6 +138,10 @@ pub enum Command {
 impl Command {
     /// Every command, those with more modifier keys first so that the plainer key does not take them.
     pub const ALL: &'static [Self] = &[
+        Self::TakeBack,
+        Self::DoAgain,
+        Self::PassUp,
+        Self::PassDown,
         Self::FarBack,
         Self::FarOn,
         Self::FindBefore,
@@ -104,6 +158,15 @@ impl Command {
         Self::PictureOfWindow,
         Self::OpenDemo,
         Self::EditJob,
+        Self::DrawOutline,
+        Self::DrawEdge,
+        Self::BringIn,
+        Self::BlankFit,
+        Self::LeaveOut,
+        Self::PassOrder,
+        Self::Tools,
+        Self::ToolsFromCrib,
+        Self::SaveCrib,
         Self::EditLine,
         Self::FindNext,
         Self::Reload,
@@ -112,6 +175,7 @@ impl Command {
         Self::CompareWith,
         Self::PictureOfPlan,
         Self::PictureOfStrip,
+        Self::PictureOfBuildUp,
         Self::Dark,
         Self::Fit,
         Self::Finer,
@@ -125,6 +189,17 @@ impl Command {
         Self::Start,
         Self::End,
         Self::Play,
+        Self::ShowPlan,
+        Self::ShowWall,
+        Self::ShowBlock,
+        Self::FromAbove,
+        Self::FromFront,
+        Self::FromSide,
+        Self::FromCorner,
+        Self::KeepClear,
+        Self::FinerHere,
+        Self::PictureOfWall,
+        Self::PictureOfBlock,
         Self::Stop,
         Self::Quit,
     ];
@@ -136,6 +211,19 @@ impl Command {
             Self::OpenDemo => "Open the demo job",
             Self::SaveJob => "Save job as…",
             Self::EditJob => "Edit job…",
+            Self::DrawOutline => "Draw the outline…",
+            Self::DrawEdge => "Draw the edge…",
+            Self::BringIn => "Bring in a drawing…",
+            Self::TakeBack => "Undo the change of the job",
+            Self::DoAgain => "Redo the change of the job",
+            Self::BlankFit => "Fit on the blank",
+            Self::PassUp => "Move the pass up",
+            Self::PassDown => "Move the pass down",
+            Self::LeaveOut => "Take the pass out",
+            Self::PassOrder => "Order of passes…",
+            Self::Tools => "Tools…",
+            Self::ToolsFromCrib => "Tools from a crib…",
+            Self::SaveCrib => "Save tools as a crib…",
             Self::EditLine => "Edit the line",
             Self::InsertLine => "Insert a line below",
             Self::DeleteLine => "Delete the line",
@@ -152,8 +240,9 @@ impl Command {
             Self::MakeReady => "Ready for the control…",
             Self::CompareWith => "Compare with…",
             Self::PictureOfWindow => "Picture of the window…",
-            Self::PictureOfPlan => "Drawing of the plan…",
-            Self::PictureOfStrip => "Drawing of the strip…",
+            Self::PictureOfPlan => "Picture of the plan…",
+            Self::PictureOfStrip => "Picture of the strip…",
+            Self::PictureOfBuildUp => "Picture of the build-up…",
             Self::Dark => "Dark or light",
             Self::Fit => "Show the whole plan",
             Self::Finer => "Finer cells",
@@ -169,6 +258,17 @@ impl Command {
             Self::Start => "Start of the pass",
             Self::End => "End of the pass",
             Self::Play => "Play or pause",
+            Self::ShowPlan => "Show the plan",
+            Self::ShowWall => "Show the wall",
+            Self::ShowBlock => "Show the block",
+            Self::FromAbove => "Block from above",
+            Self::FromFront => "Block from the front",
+            Self::FromSide => "Block from the side",
+            Self::FromCorner => "Block from a corner",
+            Self::KeepClear => "Keep-clear area…",
+            Self::FinerHere => "Finer here…",
+            Self::PictureOfWall => "Picture of the wall…",
+            Self::PictureOfBlock => "Picture of the block…",
             Self::Stop => "Stop proving",
             Self::Quit => "Quit",
         }
@@ -181,6 +281,25 @@ impl Command {
             Self::OpenDemo => "Open the job that is built in",
             Self::SaveJob => "Write the job file, and its programs beside it where they are not there yet",
             Self::EditJob => "Change limits, blank, bed and passes; the job is proven again at once",
+            Self::DrawOutline => "Draw the scribed outline with lines and arcs, or change it",
+            Self::DrawEdge => "Draw the edge of the sawn blank, or take it from measured points",
+            Self::BringIn => "Take an outline or an edge from a DXF, SVG or CSV file",
+            Self::TakeBack => {
+                "Take back the last change of the job: its limits, its passes, where the blank lies"
+            }
+            Self::DoAgain => "Make the change of the job again that was taken back",
+            Self::BlankFit => "See how the outline would lie best on the blank, and what stays short even so",
+            Self::PassUp => "Run the picked pass before the one it follows now",
+            Self::PassDown => "Run the picked pass after the one it goes before now",
+            Self::LeaveOut => {
+                "Take the picked pass out of the job; its program stays where it is, and it can be taken back"
+            }
+            Self::PassOrder => {
+                "Lay another order of the passes beside the present one, and see which could be left out"
+            }
+            Self::Tools => "Add, remove and edit the tools of the job",
+            Self::ToolsFromCrib => "Choose tools for the job from a file that jobs share",
+            Self::SaveCrib => "Write the tools of the job into a file that other jobs can share",
             Self::EditLine => "Edit the picked program line; what it changes is proven as you type",
             Self::InsertLine => "Put an empty line below the picked one and edit it",
             Self::DeleteLine => "Take the picked line out of the program",
@@ -197,8 +316,9 @@ impl Command {
             Self::MakeReady => "Give the program number, line ends and characters that the control takes",
             Self::CompareWith => "See what moves differently between this program and another",
             Self::PictureOfWindow => "Write what the window shows as a PNG file",
-            Self::PictureOfPlan => "Write a drawing of the block at this moment as a PNG file",
-            Self::PictureOfStrip => "Write a drawing of the thickness of cut as a PNG file",
+            Self::PictureOfPlan => "Write a picture of the block at this moment as a PNG file",
+            Self::PictureOfStrip => "Write a picture of the thickness of cut as a PNG file",
+            Self::PictureOfBuildUp => "Write where the blank is short, and by how much, as a PNG file",
             Self::Dark => "Change between dark and light",
             Self::Fit => "Show the whole block and every path",
             Self::Finer => "Prove with cells half as wide: finer picture, slower",
@@ -214,6 +334,21 @@ impl Command {
             Self::Start => "Move the tool to the start of the pass",
             Self::End => "Move the tool to the end of the pass",
             Self::Play => "Let the tool run along the pass, or hold it",
+            Self::ShowPlan => "Show the block from above, with the path of the pass",
+            Self::ShowWall => "Show the section of the wall at a station, after every pass",
+            Self::ShowBlock => "Show the block in the round, to be turned",
+            Self::FromAbove => "See the block straight from above",
+            Self::FromFront => "See the block level from the front, X to the right",
+            Self::FromSide => "See the block level from its right side",
+            Self::FromCorner => "See the block from above one of its corners",
+            Self::KeepClear => {
+                "Draw on the plan where a clamp, a screw or a stop stands: no tool may come into it"
+            }
+            Self::FinerHere => "Remove the metal with smaller cells in the part of the plan that is seen",
+            Self::PictureOfWall => "Write the section at the station as a PNG file",
+            Self::PictureOfBlock => {
+                "Write the block in the round, as it is turned in the window, as a PNG file"
+            }
             Self::Stop => "Stop the proof under way; the last one stays",
             Self::Quit => "Close the window",
         }
@@ -231,6 +366,10 @@ impl Command {
             Self::Open => command(Key::O),
             Self::SaveJob => command(Key::S),
             Self::EditJob => command(Key::E),
+            Self::TakeBack => KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::ALT), Key::Z),
+            Self::DoAgain => KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::ALT), Key::Y),
+            Self::PassUp => KeyboardShortcut::new(Modifiers::ALT, Key::ArrowUp),
+            Self::PassDown => KeyboardShortcut::new(Modifiers::ALT, Key::ArrowDown),
             Self::EditLine => plain(Key::F2),
             Self::InsertLine => command(Key::Enter),
             Self::DeleteLine => command(Key::Delete),
@@ -258,14 +397,35 @@ impl Command {
             Self::Start => plain(Key::Home),
             Self::End => plain(Key::End),
             Self::Play => plain(Key::Space),
+            Self::ShowPlan => plain(Key::Num1),
+            Self::ShowWall => plain(Key::Num2),
+            Self::ShowBlock => plain(Key::Num3),
             Self::Quit => command(Key::Q),
             Self::OpenDemo
+            | Self::DrawOutline
+            | Self::DrawEdge
+            | Self::BringIn
+            | Self::BlankFit
+            | Self::LeaveOut
+            | Self::PassOrder
+            | Self::Tools
+            | Self::ToolsFromCrib
+            | Self::SaveCrib
             | Self::Reload
             | Self::PictureOfPlan
             | Self::PictureOfStrip
+            | Self::PictureOfBuildUp
             | Self::Finer
             | Self::Coarser
             | Self::Cautions
+            | Self::FromAbove
+            | Self::FromFront
+            | Self::FromSide
+            | Self::FromCorner
+            | Self::KeepClear
+            | Self::FinerHere
+            | Self::PictureOfWall
+            | Self::PictureOfBlock
             | Self::Stop => return None,
         })
     }
@@ -340,6 +500,11 @@ mod tests {
             (Command::SaveProgram, Command::SaveJob),
             (Command::FindBefore, Command::FindNext),
             (Command::Find, Command::Fit),
+            (Command::TakeBack, Command::Undo),
+            (Command::DoAgain, Command::Redo),
+            (Command::PassUp, Command::LineBefore),
+            (Command::PassUp, Command::PassBefore),
+            (Command::PassDown, Command::PassAfter),
             (Command::LineBefore, Command::PassBefore),
             (Command::LineAfter, Command::PassAfter),
         ] {

@@ -4,9 +4,11 @@ use std::sync::Arc;
 
 use blockwright_core::job::Job;
 use blockwright_core::program::words::Dialect;
-use blockwright_core::proof::{Options, Proof, Source};
+use blockwright_core::proof::{Options, PassProof, Proof, Source};
 use blockwright_core::units::Units;
+use eframe::egui::Id;
 
+use super::history::{self, History, State as Kept};
 use crate::open::{Bare, Opened, Origin};
 use crate::trouble::Trouble;
 use crate::worker::{State, Taken, Wake, Worker};
@@ -15,11 +17,18 @@ use crate::worker::{State, Taken, Wake, Worker};
 #[derive(Debug)]
 pub(super) struct Desk {
     source: Source,
+    /// The slot of each pass of the job, as `history` knows them.
+    order: Vec<usize>,
+    history: History,
+    /// What was measured last of the pass of each slot.
+    measured: Vec<Option<PassProof>>,
     origin: Origin,
     bare: Option<Bare>,
     proof: Option<Arc<Proof>>,
     /// Of the proof only the paths are there yet.
     sketch: bool,
+    /// Its cells are wide for a first look; what comes next is the proof.
+    rough: bool,
     options: Options,
     worker: Worker,
     told: bool,
@@ -29,10 +38,14 @@ impl Desk {
     pub(super) fn new(opened: Opened, wake: Wake) -> Self {
         let mut desk = Self {
             source: opened.source.clone(),
+            order: Vec::new(),
+            history: History::default(),
+            measured: Vec::new(),
             origin: Origin::Demo,
             bare: None,
             proof: None,
             sketch: false,
+            rough: false,
             options: Options::default(),
             worker: Worker::start(wake),
             told: false,
@@ -44,29 +57,116 @@ impl Desk {
     /// Puts something else on the desk. Of a bare program only the path is shown until its set-up is given.
     pub(super) fn open(&mut self, opened: Opened) {
         self.proof = None;
-        self.sketch = false;
+        (self.sketch, self.rough) = (false, false);
         self.origin = opened.origin;
-        self.source = match &opened.bare {
+        self.lay(match &opened.bare {
             Some(bare) => bare.path_only().unwrap_or(opened.source),
             None => opened.source,
-        };
+        });
         self.bare = opened.bare;
         self.options = Options::default();
         self.prove();
     }
 
+    /// Takes a job that has no history yet.
+    fn lay(&mut self, source: Source) {
+        self.order = (0..source.programs.len()).collect();
+        self.history = History::new(&source.programs);
+        self.measured = vec![None; source.programs.len()];
+        self.source = source;
+    }
+
     /// Proves an edited job; what is on the screen stays until the new proof is there.
     pub(super) fn edit(&mut self, job: Job) {
+        self.change(job, self.order.clone(), None);
+    }
+
+    /// The same where the job names a drawing that it did not name before, or that has been written anew.
+    pub(super) fn edit_with_drawing(&mut self, job: Job, name: String, bytes: Arc<[u8]>) {
+        self.source.beside.drawings.insert(name, bytes);
         if *self.source.job == job {
+            self.prove();
+        } else {
+            self.edit(job);
+        }
+    }
+
+    /// The same, from a field that is being typed into or dragged: all that it changes in a row is one step.
+    pub(super) fn type_in(&mut self, job: Job, grip: Id) {
+        self.change(job, self.order.clone(), Some(grip));
+    }
+
+    /// Nothing is being typed any more.
+    pub(super) fn rest(&mut self) {
+        self.history.rest();
+    }
+
+    /// Runs these passes of the job in this order, and no others.
+    pub(super) fn rearrange(&mut self, passes: &[usize]) {
+        let mut job = (*self.source.job).clone();
+        job.passes = passes.iter().filter_map(|pass| self.source.job.passes.get(*pass).cloned()).collect();
+        let order = passes.iter().filter_map(|pass| self.order.get(*pass).copied()).collect();
+        self.change(job, order, None);
+    }
+
+    fn change(&mut self, job: Job, order: Vec<usize>, grip: Option<Id>) {
+        if *self.source.job == job && self.order == order {
             return;
         }
-        self.source.job = Arc::new(job);
+        self.history.changes(self.kept(), grip);
+        self.put(Kept { job: Arc::new(job), order });
+    }
+
+    fn kept(&self) -> Kept {
+        Kept { job: Arc::clone(&self.source.job), order: self.order.clone() }
+    }
+
+    /// Takes back the last change of the job; false when there is none.
+    pub(super) fn take_back(&mut self) -> bool {
+        let before = self.history.back(self.kept());
+        before.map(|before| self.put(before)).is_some()
+    }
+
+    /// Does again what was taken back; false when there is nothing.
+    pub(super) fn do_again(&mut self) -> bool {
+        let after = self.history.again(self.kept());
+        after.map(|after| self.put(after)).is_some()
+    }
+
+    /// Whether there is a change of the job to take back, and one to do again.
+    pub(super) fn can_go(&self) -> (bool, bool) {
+        self.history.can()
+    }
+
+    /// The slot of each pass: the place at which it was opened.
+    pub(super) fn order(&self) -> &[usize] {
+        &self.order
+    }
+
+    fn put(&mut self, state: Kept) {
+        let before = std::mem::replace(&mut self.order, state.order);
+        self.source.job = state.job;
+        self.source.programs = self.history.programs(&self.order);
+        if before != self.order {
+            self.stand_in(&before);
+        }
         self.prove();
+    }
+
+    /// Puts what is known of each pass in its new place, until the order is proven.
+    fn stand_in(&mut self, before: &[usize]) {
+        let Some(proof) = &self.proof else { return };
+        let known = |slot: &usize| self.measured.get(*slot).cloned().flatten();
+        let passes: Option<Vec<PassProof>> = self.order.iter().map(known).collect();
+        let place = |slot: &usize| self.order.iter().position(|other| other == slot);
+        let places: Vec<Option<usize>> = before.iter().map(place).collect();
+        self.proof =
+            passes.map(|passes| Arc::new(proof.rearranged(Arc::clone(&self.source.job), passes, &places)));
     }
 
     /// Takes a set-up for the program on the desk.
     pub(super) fn set_up(&mut self, bare: Bare) -> Result<(), String> {
-        self.source = bare.source()?;
+        self.lay(bare.source()?);
         self.bare = Some(bare);
         self.prove();
         Ok(())
@@ -83,33 +183,35 @@ impl Desk {
                 return Some(Err(trouble));
             }
         };
-        self.source = source;
+        self.lay(source);
         self.prove();
         Some(Ok(()))
     }
 
-    /// Takes another text of the program that these passes run.
-    pub(super) fn retype(&mut self, passes: &[usize], text: &Arc<[u8]>) {
-        let bare = self.bare.iter_mut().flat_map(|bare| bare.programs.iter_mut().enumerate());
-        let programs = self.source.programs.iter_mut().enumerate().chain(bare);
-        for (_, program) in programs.filter(|(pass, _)| passes.contains(pass)) {
-            *program = Arc::clone(text);
+    /// Takes another text of the program that the passes of these slots run.
+    pub(super) fn retype(&mut self, slots: &[usize], text: &Arc<[u8]>) {
+        for slot in slots {
+            self.history.retype(*slot, text);
+            if let Some(program) = self.bare.as_mut().and_then(|bare| bare.programs.get_mut(*slot)) {
+                *program = Arc::clone(text);
+            }
         }
+        self.source.programs = self.history.programs(&self.order);
         self.prove();
     }
 
-    /// Lets these passes run a program of another name, with the same text.
-    pub(super) fn rename(&mut self, passes: &[usize], name: &str) {
-        let mut job = (*self.source.job).clone();
-        for pass in passes {
-            if let Some(pass) = job.passes.get_mut(*pass) {
-                name.clone_into(&mut pass.program);
-            }
-            if let Some(old) = self.bare.as_mut().and_then(|bare| bare.names.get_mut(*pass)) {
+    /// Lets the passes of these slots run a program of another name, with the same text, now and in every earlier
+    /// state.
+    pub(super) fn rename(&mut self, slots: &[usize], name: &str) {
+        self.history.rename(slots, name);
+        for slot in slots {
+            if let Some(old) = self.bare.as_mut().and_then(|bare| bare.names.get_mut(*slot)) {
                 name.clone_into(old);
             }
         }
-        self.edit(job);
+        let mut now = self.kept();
+        history::rename(&mut now, slots, name);
+        self.put(now);
     }
 
     /// Makes the cells `factor` times as wide and proves again.
@@ -138,7 +240,13 @@ impl Desk {
     pub(super) fn take(&mut self) -> bool {
         let Some(taken) = self.worker.take() else { return false };
         self.sketch = matches!(taken, Taken::Sketch(_));
-        let (Taken::Sketch(proof) | Taken::Proof(proof)) = taken;
+        self.rough = matches!(taken, Taken::Rough(_));
+        let (Taken::Sketch(proof) | Taken::Rough(proof) | Taken::Proof(proof)) = taken;
+        for (slot, pass) in self.order.iter().zip(&proof.passes) {
+            if let Some(measured) = self.measured.get_mut(*slot) {
+                *measured = Some(pass.clone());
+            }
+        }
         self.proof = Some(proof);
         true
     }
@@ -153,20 +261,30 @@ impl Desk {
         let source = bare.path_only().ok()?;
         self.bare = Some(bare.clone());
         if source.job != self.source.job {
-            self.source = source;
+            self.lay(source);
             self.prove();
         }
         Some(bare)
     }
 
-    /// The proof on the screen, unless it is only paths so far.
+    /// The proof on the screen, unless it is only paths or a rough block so far.
     pub(super) fn whole_proof(&self) -> Option<&Arc<Proof>> {
-        self.proof.as_ref().filter(|_| !self.sketch)
+        self.proof.as_ref().filter(|_| !self.sketch && !self.rough)
     }
 
     /// Whether only paths are shown, before anything is measured, and maybe not all of them.
     pub(super) fn is_sketch(&self) -> bool {
         self.sketch
+    }
+
+    /// Whether the block on the screen is rough, until the proof is there.
+    pub(super) fn is_rough(&self) -> bool {
+        self.rough
+    }
+
+    /// Whether what is shown is older than the job, or not all of it yet.
+    pub(super) fn is_old(&self) -> bool {
+        self.proof.is_some() && (self.rough || self.sketch || !matches!(self.worker.state(), State::Idle))
     }
 
     /// What went wrong with the last run, once.
@@ -199,6 +317,11 @@ impl Desk {
 
     pub(super) fn job(&self) -> &Job {
         &self.source.job
+    }
+
+    /// What the proof on the screen was asked for with.
+    pub(super) fn options(&self) -> &Options {
+        &self.options
     }
 
     pub(super) fn origin(&self) -> &Origin {

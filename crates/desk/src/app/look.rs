@@ -6,6 +6,8 @@ use blockwright_core::geometry::Point;
 use blockwright_core::proof::{PassProof, Proof};
 use blockwright_core::view::{Along, Viewport};
 
+use super::centre::CentreLook;
+
 /// The lists under the strip.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Tab {
@@ -14,6 +16,12 @@ pub enum Tab {
     Findings,
     /// One line for every pass.
     Passes,
+    /// The tools of the job, to scale.
+    Tools,
+    /// The undercut passes and what would leave a wanted land.
+    Undercut,
+    /// How the outline lies on the blank, and how it would lie best.
+    Fit,
 }
 
 /// How many times as fast as the machine the tool runs in the window.
@@ -45,6 +53,8 @@ pub(super) struct Look {
     pub(super) tab: Tab,
     /// What part of the plan is seen; `None` for all of it.
     pub(super) viewport: Option<Viewport>,
+    /// What is looked at in the middle of the window besides the plan.
+    pub(super) centre: CentreLook,
     pub(super) playing: bool,
     pub(super) speed: f64,
 }
@@ -61,6 +71,7 @@ impl Default for Look {
             finding: None,
             tab: Tab::Findings,
             viewport: None,
+            centre: CentreLook::default(),
             playing: false,
             speed: SPEEDS[1],
         }
@@ -70,7 +81,8 @@ impl Default for Look {
 impl Look {
     /// Back to the beginning, for another job.
     pub(super) fn reset(&mut self) {
-        *self = Self { along: self.along, tab: self.tab, speed: self.speed, ..Self::default() };
+        let centre = self.centre.for_another_job();
+        *self = Self { along: self.along, tab: self.tab, speed: self.speed, centre, ..Self::default() };
     }
 
     /// After a new proof: nothing that is no longer there is looked at.
@@ -112,6 +124,13 @@ impl Look {
         self.stay = None;
         self.hover = None;
         self.playing = false;
+        self.finding = None;
+    }
+
+    /// The pass that is looked at has another place now.
+    pub(super) fn follow_pass(&mut self, pass: usize) {
+        self.pass = pass;
+        self.hover = None;
         self.finding = None;
     }
 

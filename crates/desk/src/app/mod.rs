@@ -2,27 +2,44 @@
 
 mod act;
 mod canvas;
+mod centre;
 mod command;
 mod desk;
 mod dialog;
+mod draw;
+mod finer;
+mod fit;
+mod history;
+mod keep;
+mod later;
 mod look;
+mod order;
 mod outbox;
 mod panel;
 mod program;
 mod rewrite;
+mod round;
 mod slow;
+mod tools;
 mod view;
+mod wall;
 
 use std::fmt;
 use std::sync::{Arc, OnceLock};
 
-use eframe::egui::{Context, Popup, Ui, ViewportBuilder};
+use eframe::egui::{Context, Memory, Popup, Ui, ViewportBuilder};
 
 pub use act::Action;
+pub use centre::{Ask as CentreAsk, Shown};
 pub use command::Command;
 pub use dialog::Purpose;
+pub use draw::{Ask as DrawAsk, Target};
+pub use fit::Ask as FitAsk;
+pub use keep::{Shape, Sketch};
 pub use look::{Hover, Tab};
+pub use order::Ask as OrderAsk;
 pub use program::{Answer, Ask, Key, Stamp};
+pub use tools::Ask as ToolsAsk;
 
 use crate::open::{Opened, Origin};
 use crate::theme;
@@ -39,10 +56,13 @@ pub struct App {
     desk: Desk,
     look: Look,
     dialog: Option<Dialog>,
+    draw: draw::Draw,
     plan: canvas::PlanCanvas,
     strip: canvas::StripCanvas,
+    centre: centre::Centre,
     outbox: Outbox,
     programs: Programs,
+    fit: fit::FitPanel,
     wake: Wake,
     /// The window is being closed, whatever is lost by it.
     leaving: bool,
@@ -76,9 +96,12 @@ impl App {
             desk: Desk::new(opened.clone(), Arc::clone(&wake)),
             look: Look::default(),
             dialog: None,
+            draw: draw::Draw::default(),
             plan: canvas::PlanCanvas::default(),
             strip: canvas::StripCanvas::default(),
+            centre: centre::Centre::default(),
             programs: Programs::new(outbox.watch()),
+            fit: fit::FitPanel::default(),
             outbox,
             wake,
             leaving: false,
@@ -105,6 +128,11 @@ impl App {
         }
         let dropped: Vec<_> =
             ctx.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).collect());
+        let (brought, dropped): (Vec<_>, Vec<_>) =
+            dropped.into_iter().partition(|path| draw::is_brought_in(&self.draw, path));
+        for path in brought {
+            self.apply(ctx, Action::Draw(DrawAsk::File(path)));
+        }
         if !dropped.is_empty() {
             self.apply(ctx, Action::OpenPaths(dropped));
         }
@@ -153,6 +181,16 @@ impl App {
         (self.look.pass, self.look.distance(self.desk.proof()))
     }
 
+    /// The job as it stands, proven or not.
+    pub fn job(&self) -> &blockwright_core::job::Job {
+        self.desk.job()
+    }
+
+    /// The best fit on the blank, once the panel has found it.
+    pub fn best_fit(&self) -> Option<&blockwright_core::fit::Fit> {
+        self.fit.fit()
+    }
+
     /// The folder of what is open.
     pub fn folder(&self) -> std::path::PathBuf {
         self.desk.origin().folder()
@@ -179,6 +217,16 @@ impl App {
             Some(Dialog::Question(question)) => Some(&question.words),
             _ => None,
         }
+    }
+
+    /// The path on the drawing sheet, while one is open.
+    pub fn drawn(&self) -> Option<&blockwright_core::sketch::Chain> {
+        self.draw.chain()
+    }
+
+    /// What part of the plan the drawing sheet, or the drawing being brought in, shows.
+    pub fn sheet_seen(&self) -> Option<blockwright_core::view::Viewport> {
+        self.draw.viewport()
     }
 
     /// The place in the plan that the pointer on the strip lights.
@@ -208,6 +256,9 @@ impl App {
         self.programs.open(&opened.source, self.desk.origin());
         self.look.reset();
         self.plan.forget();
+        self.centre.forget();
+        self.draw = draw::Draw::default();
+        self.fit.forget();
         self.dialog = match opened.origin {
             Origin::Programs(_) => opened.bare.map(Dialog::set_up),
             _ => None,
@@ -220,9 +271,11 @@ impl App {
         }
         let typing = ctx.text_edit_focused();
         // Space and Enter belong to a control that has the keyboard.
-        let focused = ctx.memory(|memory| memory.focused().is_some());
+        let focused = ctx.memory(Memory::focused);
         let wanted = |command: &Command| {
-            !(focused && *command == Command::Play) && (!typing || command.works_while_typing())
+            let taken =
+                (focused.is_some() && *command == Command::Play) || self.centre.takes(focused, *command);
+            !taken && self.draw.lets(*command) && (!typing || command.works_while_typing())
         };
         ctx.input_mut(|input| {
             Command::ALL

@@ -9,7 +9,10 @@ use eframe::egui::{Color32, ColorImage, Context};
 
 use super::act::Action;
 use super::dialog::Purpose;
+use super::draw::Ask;
 use super::program::{Answer, Watch};
+use super::tools;
+use crate::beside;
 use crate::files::{self, Existing};
 use crate::open;
 use crate::trouble::Trouble;
@@ -49,9 +52,29 @@ impl Outbox {
         });
     }
 
+    /// Reads a crib.
+    pub(super) fn read_crib(&self, path: PathBuf) {
+        self.spawn("crib", move || {
+            Some(match beside::crib(&path) {
+                Ok(crib) => Action::OfTools(tools::Ask::Choose(Box::new(crib), path)),
+                Err(trouble) => Action::Tell(trouble),
+            })
+        });
+    }
+
     /// Does something for a program.
     pub(super) fn answer(&self, name: &str, work: impl FnOnce() -> Result<Answer, Trouble> + Send + 'static) {
         self.spawn(name, move || Some(work().map_or_else(Action::Tell, Action::Answered)));
+    }
+
+    /// Does something for a path that is drawn or brought in.
+    pub(super) fn draw(&self, name: &str, work: impl FnOnce() -> Result<Ask, Trouble> + Send + 'static) {
+        self.spawn(name, move || Some(work().map_or_else(Action::Tell, Action::Draw)));
+    }
+
+    /// Writes something; only trouble is answered.
+    pub(super) fn write(&self, name: &str, work: impl FnOnce() -> Result<(), Trouble> + Send + 'static) {
+        self.spawn(name, move || work().err().map(Action::Tell));
     }
 
     /// Looks for programs being posted again.
@@ -65,12 +88,19 @@ impl Outbox {
         self.spawn("dialog", move || {
             let dialog = rfd::FileDialog::new().set_title(purpose.title()).set_directory(folder);
             let chosen = match purpose {
-                Purpose::Open | Purpose::Compare => dialog.pick_file(),
-                Purpose::SaveProgram => dialog.save_file(),
-                Purpose::SaveJob => dialog.add_filter("Job", &["json"]).save_file(),
-                Purpose::Window | Purpose::Plan | Purpose::Strip => {
-                    dialog.add_filter("Picture", &["png"]).save_file()
+                Purpose::Open | Purpose::Compare | Purpose::BringIn | Purpose::Under | Purpose::Crib => {
+                    dialog.pick_file()
                 }
+                Purpose::SaveProgram => dialog.save_file(),
+                Purpose::SaveJob | Purpose::SaveCrib => {
+                    dialog.add_filter("Job or crib", &["json"]).save_file()
+                }
+                Purpose::Window
+                | Purpose::Plan
+                | Purpose::Strip
+                | Purpose::BuildUp
+                | Purpose::Wall
+                | Purpose::Block => dialog.add_filter("Picture", &["png"]).save_file(),
             };
             chosen.map(Action::Chosen)
         });

@@ -81,7 +81,7 @@ fn make(painter: &Painter, key: PlanKey) -> Option<Receiver<(PlanKey, Option<Pix
 
 fn drawn(key: &PlanKey) -> Option<Pixels> {
     let proof = &key.of.0;
-    let field = proof.block_at(key.pass, key.distance);
+    let field = key.block();
     let state = PlanState {
         pass: key.pass,
         distance: None,

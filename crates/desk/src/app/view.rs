@@ -1,9 +1,10 @@
 //! How the window is divided.
 
-use eframe::egui::{CentralPanel, Frame, Margin, Panel, Ui};
+use eframe::egui::{CentralPanel, Frame, Id, Margin, Panel, Rangef, Ui};
 
 use super::App;
 use super::act::{Action, theme};
+use super::look::Tab;
 use super::panel;
 use crate::theme::colour;
 
@@ -16,19 +17,37 @@ const FIGURES: f32 = 344.0;
 const FIGURES_RANGE: std::ops::RangeInclusive<f32> = 280.0..=560.0;
 /// Height of the drawing of the strip.
 const STRIP: f32 = 116.0;
+/// A window lower than this leaves strip and lists less, so that the picture in the middle keeps its room.
+const LOW: f32 = 660.0;
+const LOW_STRIP: f32 = 72.0;
+/// Heights of the lists, of those that hold drawings or tables when first shown, and of all in a low window.
+const LISTS: Rangef = Rangef { min: 156.0, max: 400.0 };
+const TALL_LISTS: f32 = 264.0;
+const LOW_LISTS: Rangef = Rangef { min: 122.0, max: 140.0 };
+/// Opacity of figures that are older than the job, and how long they take to fade, seconds: a proof that is there at
+/// once must not make them blink.
+const OLD: f32 = 0.5;
+const FADE: f32 = 0.6;
 
 /// The whole window.
 pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
     let colours = theme(ui.ctx());
     let plain = Frame::new().fill(colour(colours.panel));
     let framed = plain.inner_margin(Margin::symmetric(16, 10));
-    let App { desk, look, plan, strip, programs, wake, .. } = app;
+    let App { desk, look, plan, strip, centre, programs, wake, draw, dialog, fit, .. } = app;
     let proof = desk.proof().cloned();
     let proof = proof.as_ref();
+    let low = ui.available_height() < LOW;
+    let old = ui.ctx().animate_bool_with_time(Id::unique("old figures"), desk.is_old(), FADE);
+    let opacity = 1.0 - old * (1.0 - OLD);
     Panel::top("bar")
         .exact_size(BAR)
         .frame(plain.inner_margin(Margin::symmetric(16, 6)))
         .show(ui, |ui| panel::bar::show(ui, desk, actions));
+    if draw.is_open() {
+        draw.show(ui, desk, dialog.is_some(), actions);
+        return;
+    }
     Panel::left("passes").exact_size(PASSES).resizable(false).frame(plain).show(ui, |ui| {
         let edited = |pass| programs.sheet(pass).is_some_and(super::program::Sheet::is_edited);
         panel::passes::show(ui, (desk, &edited), look, actions);
@@ -40,20 +59,32 @@ pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
         .resizable(true)
         .frame(plain)
         .show(ui, |ui| {
-            panel::figures::show(ui, desk, look);
+            ui.spacing_mut().item_spacing.y = 0.0;
+            ui.scope(|ui| {
+                ui.multiply_opacity(opacity);
+                panel::figures::show(ui, desk, look);
+            });
             let (pane, sheets, of_pass) = programs.pane();
             pane.show(ui, (sheets, of_pass), (desk, look), wake, actions);
         });
-    Panel::bottom("lists")
-        .default_size(168.0)
-        .size_range(156.0..=400.0)
+    let tall = matches!(look.tab, Tab::Tools | Tab::Undercut | Tab::Fit);
+    Panel::bottom(if tall { "tall lists" } else { "lists" })
+        .default_size(if tall { TALL_LISTS } else { 168.0 })
+        .size_range(if low { LOW_LISTS } else { LISTS })
         .resizable(true)
         .frame(framed)
-        .show(ui, |ui| panel::lists::show(ui, desk, look, actions));
+        .show(ui, |ui| {
+            ui.multiply_opacity(opacity);
+            panel::lists::show(ui, (desk, look), (&mut centre.table, fit), actions);
+        });
     Panel::bottom("strip").resizable(false).frame(framed).show(ui, |ui| {
         panel::strip::title(ui, look, proof, actions);
-        strip.show(ui, STRIP, desk, look, actions);
+        ui.scope(|ui| {
+            ui.multiply_opacity(opacity);
+            strip.show(ui, if low { LOW_STRIP } else { STRIP }, desk, look, actions);
+        });
         panel::strip::controls(ui, desk, look, actions);
     });
-    CentralPanel::no_frame().show(ui, |ui| plan.show(ui, desk, look, actions));
+    CentralPanel::no_frame()
+        .show(ui, |ui| super::centre::show(ui, (desk, look), (plan, centre, fit), actions));
 }

@@ -45,6 +45,10 @@ pub(super) enum Command {
     Diff(Diff),
     /// For each undercut pass: its line, and what would leave a wanted land under the edge rounding.
     Undercut(Undercut),
+    /// Says what a drawing holds that a job could take as its outline or edge, layer by layer.
+    Drawing(Drawing),
+    /// Looks for the best position of the outline on the blank, and lists what has to be built up before and after.
+    Fit(super::fit::Fit),
     /// Writes the demo job and its programs into a folder, overwriting nothing.
     Demo(Demo),
 }
@@ -212,6 +216,32 @@ pub(super) struct Diff {
     pub(super) units: Option<Unit>,
 }
 
+/// What `drawing` takes.
+#[derive(Debug, Group)]
+#[command(
+    long_about = "Says what a drawing holds that a job could take as its outline or edge, layer by layer.\n\n\
+        FILE is DXF (text or binary), SVG, or a list of points (CSV: x and y on each line, and bulge where the first \
+        line names it). For every layer it tells how many closed paths there are, and of the one that a job takes \
+        (the one that encloses most) the length and the place, and what is wrong: gaps that were closed, ends that go \
+        nowhere, lines drawn twice, crossings, and what is no curve in plan.\n\n\
+        In the job the drawing is then named as \"outline\": { \"file\": \"FILE\", \"layer\": \"NAME\" }, with \
+        \"units\" where the file has none.\n\n\
+        Exit status: 0 some layer can be taken as it is, 1 look at the drawing first, 2 the file cannot be used."
+)]
+pub(super) struct Drawing {
+    /// The drawing, or the list of points.
+    pub(super) file: PathBuf,
+    /// Look at this layer alone.
+    #[arg(long, value_name = "NAME")]
+    pub(super) layer: Option<String>,
+    /// Unit of a file that does not say.
+    #[arg(long, value_name = "UNIT")]
+    pub(super) units: Option<Unit>,
+    /// Print it as JSON (schema blockwright-drawing/1), with the vertices of every closed path.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
 /// What `demo` takes.
 #[derive(Debug, Group)]
 pub(super) struct Demo {
@@ -248,4 +278,6 @@ pub(super) enum View {
     Wall,
     /// The block in the round.
     Block,
+    /// Where metal has to be built up on the blank as it lies, numbered, with a list.
+    BuildUp,
 }

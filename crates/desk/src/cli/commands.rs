@@ -1,6 +1,5 @@
 //! What each command does.
 
-use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -76,6 +75,7 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
     let shown = match args.view {
         View::Plan => record::Picture::Plan(args.at),
         View::Strip => record::Picture::Strip,
+        View::BuildUp => record::Picture::BuildUp,
         View::Wall => record::Picture::Wall(station(args, &proof)?),
         View::Block => {
             let seen = Camera::default();
@@ -137,21 +137,18 @@ pub(super) fn demo(folder: &Path, out: &mut dyn Write) -> Result<u8, Trouble> {
         return Err(files::already_there(there));
     }
     for (target, bytes) in &targets {
-        let beside = files::folder_of(target);
-        fs::create_dir_all(&beside).map_err(|error| {
-            Trouble::with_file(
-                &beside,
-                format!("the folder could not be made ({error})"),
-                "choose another folder",
-            )
-        })?;
+        files::make_folder(&files::folder_of(target))?;
         files::write(target, bytes, Existing::Keep)?;
         say(out, &format!("{}\n", target.display()))?;
     }
     Ok(0)
 }
 
-fn prove_opened(opened: &Opened, cell: Option<f64>, err: &mut dyn Write) -> Result<Proof, Trouble> {
+pub(super) fn prove_opened(
+    opened: &Opened,
+    cell: Option<f64>,
+    err: &mut dyn Write,
+) -> Result<Proof, Trouble> {
     if cell.is_some_and(|cell| !cell.is_finite() || cell <= 0.0) {
         return Err(Trouble::at("--cell", "is not a length", "give a number above 0 in the job's unit"));
     }
@@ -159,12 +156,12 @@ fn prove_opened(opened: &Opened, cell: Option<f64>, err: &mut dyn Write) -> Resu
         say(err, &format!("blockwright: {}.\n", open::assumed(bare)))?;
     }
     let cancel = Cancel::new();
-    Prover::new().prove(&opened.source, &Options { cell }, Task::quiet(&cancel)).map_err(
-        |error| match error {
+    Prover::new()
+        .prove(&opened.source, &Options { cell, ..Options::default() }, Task::quiet(&cancel))
+        .map_err(|error| match error {
             ProveError::Cancelled => Trouble::own("the proof was stopped before it was done"),
             ProveError::Unusable(what) => unusable(opened, what),
-        },
-    )
+        })
 }
 
 fn unusable(opened: &Opened, what: String) -> Trouble {

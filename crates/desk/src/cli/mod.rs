@@ -2,6 +2,8 @@
 
 mod args;
 mod commands;
+mod drawing;
+mod fit;
 mod rewrite;
 
 use std::ffi::OsString;
@@ -41,6 +43,8 @@ where
         Some(Command::Ready(ready)) => rewrite::ready(ready, out),
         Some(Command::Diff(diff)) => rewrite::diff(diff, out, err),
         Some(Command::Undercut(undercut)) => commands::undercut(undercut, out, err),
+        Some(Command::Drawing(args)) => drawing::drawing(args, out),
+        Some(Command::Fit(args)) => fit::fit(args, out, err),
         Some(Command::Demo(demo)) => commands::demo(&demo.folder, out),
     }));
     let trouble = match result {

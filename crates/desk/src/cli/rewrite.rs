@@ -21,7 +21,7 @@ use crate::rewrite::{self, Product, Ways, program_text};
 use crate::trouble::Trouble;
 
 /// What to do about a name that is taken.
-const WAYS: Ways = Ways { other_name: "give another name behind -o", replace: "say --replace" };
+pub(super) const WAYS: Ways = Ways { other_name: "give another name behind -o", replace: "say --replace" };
 
 /// Writes an air pass.
 pub(super) fn air(args: &Air, out: &mut dyn Write) -> Result<u8, Trouble> {
@@ -168,7 +168,7 @@ fn file_name(path: &Path) -> String {
     path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
 }
 
-const fn existing(replace: bool) -> Existing {
+pub(super) const fn existing(replace: bool) -> Existing {
     if replace { Existing::Replace } else { Existing::Keep }
 }
 

@@ -34,11 +34,11 @@ fn desk_on(opened: open::Opened) -> Harness<'static, App> {
     harness
 }
 
-/// Steps until it is so, at most a minute.
+/// Steps until it is so, at most four minutes: a shop computer with other work to do is slow, and that is no fault.
 pub fn wait(harness: &mut Harness<'static, App>, what: &str, so: impl Fn(&App) -> bool) {
     let start = Instant::now();
     while !so(harness.state()) {
-        assert!(start.elapsed() < Duration::from_mins(1), "{what} did not come");
+        assert!(start.elapsed() < Duration::from_mins(4), "{what} did not come");
         std::thread::sleep(Duration::from_millis(5));
         harness.step();
     }

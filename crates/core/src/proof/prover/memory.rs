@@ -3,13 +3,17 @@
 use std::sync::Arc;
 
 use crate::block::{Field, Removal, Touch};
+use crate::bring_in::Brought;
+use crate::bring_in::OffsetError;
+use crate::fit::{Fitting, Reach};
 use crate::geometry::Path;
-use crate::job::PathSource;
+use crate::job::Vertex;
 use crate::measure::{AlongLoad, Row, Swath, Sweep};
 use crate::program::{Program, Settings, TextLines};
 use crate::proof::AlongPath;
 use crate::tool::{Form, Tool};
 use crate::track::Track;
+use crate::units::Units;
 use crate::wall::{Along, WallPass};
 
 /// Shared data compared by identity: the same piece, not an equal one.
@@ -51,6 +55,25 @@ pub(super) fn kept<K: PartialEq, V, E>(
     Ok((value, fresh))
 }
 
+/// A file as the job names it.
+#[derive(Debug, PartialEq)]
+pub(super) struct DrawingKey {
+    pub(super) file: String,
+    pub(super) layer: Option<String>,
+    /// The unit stated for it, and the job's.
+    pub(super) units: [Option<Units>; 2],
+    pub(super) bytes: Arc<[u8]>,
+}
+
+/// What a path was made from, and where it was laid.
+#[derive(Debug, PartialEq)]
+pub(super) enum MadeFrom {
+    Vertices(Vec<Vertex>, [f64; 3]),
+    File(Same<Brought>, [f64; 3]),
+    /// A pass, the radius it was moved in by, and the unit.
+    Pass(Same<Track>, f64, Units),
+}
+
 type ProgramKey = (Arc<[u8]>, Settings);
 type TrackKey = (Same<Program>, crate::job::Zero, Option<f64>);
 /// Edge, top, bottom and cell.
@@ -60,6 +83,11 @@ type TouchKey = (Same<Removal>, Tool);
 type SwathKey = (Same<Track>, Form, f64);
 type CarriedKey = (Same<Track>, Form);
 type OutlineKey = (Same<Path>, Same<Path>, Vec<(Same<Swath>, bool)>);
+/// Outline, and how far from it the tool's centre rolls.
+type ReachKey = (Same<Path>, f64);
+type Reaches = Result<Vec<Reach>, OffsetError>;
+/// Outline and edge.
+type FitKey = (Same<Path>, Same<Path>);
 /// Edge, the passes up to the one measured, and the height.
 type PathKey = (Same<Path>, Vec<Same<Sweep>>, f64);
 /// Edge, bottom, top, and the passes up to the one measured.
@@ -72,13 +100,16 @@ pub(super) struct Memory {
     pub(super) texts: Vec<Kept<Arc<[u8]>, TextLines>>,
     pub(super) programs: Vec<Kept<ProgramKey, Program>>,
     pub(super) tracks: Vec<Kept<TrackKey, Track>>,
-    pub(super) paths: Vec<Kept<(PathSource, [f64; 3]), Path>>,
+    pub(super) drawings: Vec<Kept<DrawingKey, Brought>>,
+    pub(super) paths: Vec<Kept<MadeFrom, Path>>,
     pub(super) blanks: Vec<Kept<BlankKey, Field>>,
     pub(super) removals: Vec<Kept<RemovalKey, Removal>>,
     pub(super) touches: Vec<Kept<TouchKey, Vec<Touch>>>,
     pub(super) swaths: Vec<Kept<SwathKey, Swath>>,
     pub(super) sweeps: Vec<Kept<CarriedKey, Sweep>>,
     pub(super) outlines: Vec<Kept<OutlineKey, Vec<Row>>>,
+    pub(super) fits: Vec<Kept<FitKey, Fitting>>,
+    pub(super) reaches: Vec<Kept<ReachKey, Reaches>>,
     pub(super) along: Vec<Kept<PathKey, AlongPath>>,
     pub(super) loads: Vec<Kept<LoadKey, AlongLoad>>,
     pub(super) wall_passes: Vec<Kept<CarriedKey, WallPass>>,

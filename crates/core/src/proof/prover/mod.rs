@@ -1,8 +1,10 @@
 //! Running a job through the measures and the checks, keeping what an edit does not touch.
 
+mod fit;
 mod load;
 mod memory;
 mod outline;
+mod paths;
 mod prepare;
 mod touch;
 mod wall;
@@ -13,16 +15,21 @@ use std::sync::Arc;
 use super::{PassProof, Proof, Source, Verdict};
 use crate::check;
 use crate::finding::{Finding, Severity};
+use crate::geometry::Path;
 use crate::job::Job;
 use crate::task::{Cancelled, Task};
 use crate::tolerance::Tolerances;
 use memory::Memory;
+use paths::Paths;
 
 /// What the caller may choose.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Options {
     /// Side of a cell of the heightfield; the default of [`default_cell`] when `None`.
     pub cell: Option<f64>,
+    /// For a first look: cells so many times as wide, and nothing measured. Such a proof finds nothing and proves
+    /// nothing; its verdict is [`Verdict::Unproven`].
+    pub rough: Option<f64>,
 }
 
 /// Why there is no proof.
@@ -72,6 +79,8 @@ pub enum Stage {
     Load(usize),
     /// Measuring the wall.
     Wall,
+    /// Looking for the best fit on the blank.
+    Fit,
 }
 
 /// Proves jobs one after another and keeps the stages that an edit does not touch.
@@ -96,16 +105,9 @@ impl Prover {
     ///
     /// # Errors
     /// [`ProveError::Cancelled`] when asked to stop; [`ProveError::Unusable`] when a path of the job encloses
-    /// nothing, is in a file, or the heightfield would be too large.
+    /// nothing, its file cannot be used, or the heightfield would be too large.
     pub fn prove(&mut self, source: &Source, options: &Options, task: Task<'_>) -> Result<Proof, ProveError> {
-        let mut run = Run {
-            job: &source.job,
-            tolerances: Tolerances::for_units(source.job.units),
-            old: &self.old,
-            new: Memory::default(),
-            worked: Vec::new(),
-            task,
-        };
+        let mut run = Run::new(source, &self.old, task);
         let outcome = run.prove(source, options);
         let Run { new, worked, .. } = run;
         self.worked = worked;
@@ -113,6 +115,19 @@ impl Prover {
             self.old = new;
         }
         outcome
+    }
+
+    /// Proves a variant of the job proven last, from what is kept of that one; of the variant nothing is kept.
+    ///
+    /// # Errors
+    /// As [`Prover::prove`].
+    pub fn prove_aside(
+        &self,
+        source: &Source,
+        options: &Options,
+        task: Task<'_>,
+    ) -> Result<Proof, ProveError> {
+        Run::new(source, &self.old, task).prove(source, options)
     }
 }
 
@@ -125,15 +140,36 @@ struct Run<'a> {
     task: Task<'a>,
 }
 
+impl<'a> Run<'a> {
+    fn new(source: &'a Source, old: &'a Memory, task: Task<'a>) -> Self {
+        let tolerances = Tolerances::for_units(source.job.units);
+        Self { job: &source.job, tolerances, old, new: Memory::default(), worked: Vec::new(), task }
+    }
+}
+
 impl Run<'_> {
     fn prove(&mut self, source: &Source, options: &Options) -> Result<Proof, ProveError> {
-        let outline = self.path(self.job.outline.as_ref(), [0.0; 3], "outline")?;
-        let blank = self.job.blank.as_ref();
-        let lie = blank.and_then(|blank| blank.at).unwrap_or([0.0; 3]);
-        let edge = self.path(blank.map(|blank| &blank.edge), lie, "blank.edge")?;
         let prepared = self.prepare(source)?;
+        let Paths { outline, edge, from_files, no_outline } = self.paths(&source.beside, &prepared)?;
         let start = self.blank(edge.as_ref(), options)?;
         let removals = self.removals(start.as_ref(), &prepared)?;
+        let wall_passes = self.wall_passes(&prepared);
+        if options.rough.is_some() {
+            return Ok(Proof {
+                job: Arc::clone(self.job),
+                outline,
+                edge,
+                stations: 0,
+                blank: None,
+                fit: None,
+                start: start.map(|start| start.as_ref().clone()),
+                passes: self.pass_proofs(&prepared, removals),
+                wall: None,
+                wall_passes,
+                findings: Vec::new(),
+                verdict: Verdict::Unproven,
+            });
+        }
         let touches = self.touches(start.as_ref(), &prepared, &removals)?;
         let mut passes = self.pass_proofs(&prepared, removals);
         for (pass, touches) in passes.iter_mut().zip(touches) {
@@ -149,21 +185,30 @@ impl Run<'_> {
         if let (Some(edge), Some(gauge), Some(outline)) = (&edge, gauge, &outline) {
             (blank_proof, stations) = self.along_outline(&prepared, (outline, edge, gauge), &mut passes)?;
         }
-        let wall_passes = self.wall_passes(&prepared);
+        if let (Some(outline), Some(gauge)) = (&outline, gauge) {
+            self.tool_reaches(outline, gauge, &prepared, &mut passes)?;
+        }
+        let fit = self.fit((outline.as_ref(), edge.as_ref()))?;
         let wall = self.wall((outline.as_ref(), edge.as_ref()), &wall_passes, &mut passes)?;
-        let findings = check::findings(self.job, &passes, blank_proof.as_ref(), &self.tolerances);
+        let lies =
+            check::Lies { outline: outline.as_deref(), blank: blank_proof.as_ref(), fit: fit.as_deref() };
+        let mut findings = check::findings(self.job, &from_files, &passes, &lies, &self.tolerances);
+        findings.extend(no_outline);
+        findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
         let verdict = verdict(&passes, &findings);
+        let findings = placed_in_plan(findings, self.job, outline.as_deref());
         Ok(Proof {
             job: Arc::clone(self.job),
             outline,
             edge,
             stations,
             blank: blank_proof,
+            fit,
             start: start.map(|start| start.as_ref().clone()),
             passes,
             wall,
             wall_passes,
-            findings: placed_in_plan(findings, self.job, &self.new),
+            findings,
             verdict,
         })
     }
@@ -176,12 +221,9 @@ impl Run<'_> {
 }
 
 /// Findings with a station but no place are put on the outline.
-fn placed_in_plan(mut findings: Vec<Finding>, job: &Job, memory: &Memory) -> Vec<Finding> {
-    let outline = job.outline.as_ref().and_then(|outline| {
-        memory.paths.iter().find(|kept| kept.key.0 == *outline).map(|kept| Arc::clone(&kept.value))
-    });
+fn placed_in_plan(mut findings: Vec<Finding>, job: &Job, outline: Option<&Path>) -> Vec<Finding> {
     for finding in &mut findings {
-        if let (None, Some(station), Some(outline)) = (finding.at, finding.station, &outline) {
+        if let (None, Some(station), Some(outline)) = (finding.at, finding.station, outline) {
             let at = outline.place(station).at;
             finding.at = Some(crate::geometry::pt3(at.x, at.y, job.gauge().unwrap_or(0.0)));
         }

@@ -1,12 +1,11 @@
-//! What comes before the measures: paths, programs, tracks, and the removal of metal.
+//! What comes before the measures: programs, tracks, and the removal of metal.
 
 use std::sync::Arc;
 
 use super::memory::{Same, kept};
 use super::{Options, ProveError, Run, Stage};
 use crate::block::{Field, Removal, blank_field, default_cell};
-use crate::geometry::{Path, pt};
-use crate::job::PathSource;
+use crate::geometry::Path;
 use crate::program::{self, Program, Settings, TextLines};
 use crate::proof::{PassProof, Source};
 use crate::task::Cancelled;
@@ -24,36 +23,6 @@ pub(super) struct Prepared {
 }
 
 impl Run<'_> {
-    pub(super) fn path(
-        &mut self,
-        source: Option<&PathSource>,
-        lie: [f64; 3],
-        key: &str,
-    ) -> Result<Option<Arc<Path>>, ProveError> {
-        let Some(source) = source else { return Ok(None) };
-        let vertices = match source {
-            PathSource::Vertices(vertices) => vertices,
-            PathSource::File { file, .. } => {
-                return Err(ProveError::Unusable(format!(
-                    "{key}: a path from a drawing ({file}) can't be read yet; write its vertices into the job."
-                )));
-            }
-            PathSource::FromPass(pass) => {
-                return Err(ProveError::Unusable(format!(
-                    "{key}: a path taken from a pass ({pass}) can't be made yet; write its vertices into the job."
-                )));
-            }
-        };
-        let make = || {
-            let points: Vec<_> = vertices.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
-            let path = Path::closed(&points).ok_or_else(|| {
-                ProveError::Unusable(format!("{key}: the path encloses no area; check its vertices."))
-            })?;
-            Ok::<_, ProveError>(path.placed(pt(lie[0], lie[1]), lie[2].to_radians()))
-        };
-        Ok(Some(kept(&self.old.paths, &mut self.new.paths, (source.clone(), lie), make)?.0))
-    }
-
     pub(super) fn prepare(&mut self, source: &Source) -> Result<Vec<Prepared>, ProveError> {
         let mut settings = Settings::for_job(self.job.units, self.job.control.as_ref());
         settings.beside.clone_from(&source.beside.subprograms);
@@ -98,7 +67,8 @@ impl Run<'_> {
         options: &Options,
     ) -> Result<Option<Arc<Field>>, ProveError> {
         let (Some(blank), Some(edge)) = (&self.job.blank, edge) else { return Ok(None) };
-        let cell = options.cell.unwrap_or_else(|| default_cell(&edge.bounds()));
+        let cell =
+            options.cell.unwrap_or_else(|| default_cell(&edge.bounds())) * options.rough.unwrap_or(1.0);
         let (top, bottom, units) = (blank.top, blank.bottom(), self.job.units);
         let (field, fresh) = kept(
             &self.old.blanks,
@@ -155,6 +125,7 @@ impl Run<'_> {
                 chip_load: None,
                 rate_most: None,
                 power_most: None,
+                reach: None,
                 wall: None,
             };
         passes.map(proof).collect()

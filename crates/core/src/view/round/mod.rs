@@ -8,10 +8,12 @@ mod leave;
 mod march;
 mod overlay;
 mod paint;
+mod range;
 mod scene;
 mod shade;
 
 pub use camera::Camera;
 pub use overlay::{RoundState, round};
+pub use range::leave_range;
 pub use scene::Scene;
 pub use shade::Tint;

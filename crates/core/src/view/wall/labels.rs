@@ -60,7 +60,7 @@ fn wanted(state: &WallState<'_>) -> Vec<Label> {
     if let Some(bed) = state.bed {
         all.push(label("bed", "bed", bed, [f64::INFINITY, bed]));
     }
-    all.push(label("lower face", "bottom", bottom, [lower_corner(state).unwrap_or(0.0), bottom]));
+    all.push(label("lower face", "lower", bottom, [lower_corner(state).unwrap_or(0.0), bottom]));
     all
 }
 

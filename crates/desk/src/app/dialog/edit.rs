@@ -2,7 +2,7 @@
 
 use blockwright_core::job::{Blank, ContactLimits, Job, Pass};
 use blockwright_core::units::Units;
-use eframe::egui::{CollapsingHeader, ComboBox, DragValue, Grid, ScrollArea, Ui};
+use eframe::egui::{CollapsingHeader, ComboBox, DragValue, Grid, Id, ScrollArea, Ui};
 
 use super::Action;
 use crate::app::command::Command;
@@ -12,19 +12,25 @@ use crate::app::desk::Desk;
 #[derive(Debug)]
 pub(in crate::app) struct EditDialog {
     job: Job,
+    /// The job on the desk as it was seen last; it can be changed beside this window.
+    seen: Job,
 }
 
 impl EditDialog {
     pub(super) fn new(job: Job) -> Self {
-        Self { job }
+        Self { seen: job.clone(), job }
     }
 
     pub(super) fn show(&mut self, ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
+        if self.seen != *desk.job() {
+            *self = Self::new(desk.job().clone());
+        }
         ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
             ui.set_width(600.0);
             Grid::new("job").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| self.whole(ui));
+            crate::app::keep::list(ui, &mut self.job);
             let tools: Vec<(u32, String)> =
-                self.job.tools.iter().map(|tool| (tool.number, tool.title())).collect();
+                self.job.all_tools().map(|tool| (tool.number, tool.title())).collect();
             for (index, pass) in self.job.passes.iter_mut().enumerate() {
                 let title = format!("Pass {}: {}", index + 1, pass.name);
                 CollapsingHeader::new(title).id_salt(index).default_open(index == 0).show(ui, |ui| {
@@ -35,7 +41,11 @@ impl EditDialog {
             }
         });
         if self.job != *desk.job() {
-            actions.push(Action::Edit(Box::new(self.job.clone())));
+            self.seen = self.job.clone();
+            let job = Box::new(self.job.clone());
+            actions.push(
+                grip(ui).map_or_else(|| Action::Edit(job.clone()), |grip| Action::TypeIn(job.clone(), grip)),
+            );
         }
         ui.horizontal(|ui| {
             if ui.button("Done").clicked() {
@@ -65,6 +75,11 @@ impl EditDialog {
             blank.thickness = blank.thickness.max(units.pick(0.001, 0.02));
         }
     }
+}
+
+/// The field that is dragged or typed into.
+pub(in crate::app) fn grip(ui: &Ui) -> Option<Id> {
+    ui.ctx().dragged_id().or_else(|| ui.memory(eframe::egui::Memory::focused))
 }
 
 fn one_pass(ui: &mut Ui, index: usize, pass: &mut Pass, tools: &[(u32, String)], units: Units) {
@@ -98,7 +113,7 @@ pub(in crate::app) fn length_row(ui: &mut Ui, name: &str, value: &mut f64, units
 }
 
 /// A length that may be missing.
-fn maybe(ui: &mut Ui, name: &str, value: &mut Option<f64>, usual: f64, units: Units) {
+pub(in crate::app) fn maybe(ui: &mut Ui, name: &str, value: &mut Option<f64>, usual: f64, units: Units) {
     let mut stated = value.is_some();
     ui.checkbox(&mut stated, name);
     if stated {

@@ -10,15 +10,19 @@ use std::path::Path;
 use blockwright_core::job::Job;
 use eframe::egui::{Align2, Context, Id, Key, Rect, Ui, Window, vec2};
 
-pub(super) use edit::length_row;
+pub(super) use edit::{grip, length_row, maybe};
 pub(super) use path::PathDialog;
 pub use path::Purpose;
 pub(super) use setup::SetUpDialog;
 
 use super::act::Action;
 use super::desk::Desk;
+use super::finer::FinerDialog;
+use super::keep::KeepDialog;
+use super::order::OrderDialog;
 use super::program::Programs;
 use super::rewrite::{AirDialog, CompareDialog, ReadyDialog};
+use super::tools::{BringDialog, ToolsDialog};
 use crate::open::Bare;
 use crate::trouble::Trouble;
 use edit::EditDialog;
@@ -40,6 +44,16 @@ pub(super) enum Dialog {
     Ready(Box<ReadyDialog>),
     /// It is held against another.
     Compare(Box<CompareDialog>),
+    /// An area kept clear is named.
+    Keep(Box<KeepDialog>),
+    /// How fine the cells are to be in the part of the plan that is seen.
+    Finer(Box<FinerDialog>),
+    /// Another order of the passes is laid beside the present one.
+    Order(Box<OrderDialog>),
+    /// The tools of the job are edited.
+    Tools(Box<ToolsDialog>),
+    /// Tools are chosen from a crib.
+    Bring(Box<BringDialog>),
     /// What a proof cannot promise.
     Cautions,
     /// Something has to be decided.
@@ -103,6 +117,11 @@ impl Dialog {
             Self::Air(_) => ("Air pass", 520.0),
             Self::Ready(_) => ("Ready for the control", 520.0),
             Self::Compare(_) => ("Compare with another program", 560.0),
+            Self::Keep(_) => ("Keep-clear area", 420.0),
+            Self::Finer(_) => ("Finer cells here", 460.0),
+            Self::Order(_) => ("Order of passes", 760.0),
+            Self::Tools(_) => ("Tools", 660.0),
+            Self::Bring(_) => ("Tools from a crib", 560.0),
             Self::Cautions => ("Cautions", 440.0),
             Self::Question(question) => (question.title.as_str(), 440.0),
             Self::Keys => ("Keys", 560.0),
@@ -121,6 +140,10 @@ impl Dialog {
                 ui.spacing_mut().item_spacing = vec2(8.0, 8.0);
                 self.contents(ui, of, actions);
             });
+        // The keyboard and the hand stay in the window that is open.
+        if let Some(shown) = &shown {
+            ctx.memory_mut(|memory| memory.set_modal_layer(shown.response.layer_id));
+        }
         settle(ctx, shown.map(|shown| shown.response.rect));
         if !open || ctx.input(|input| input.key_pressed(Key::Escape)) {
             actions.push(Action::Close);
@@ -136,6 +159,11 @@ impl Dialog {
             Self::Air(dialog) => dialog.contents(ui, programs, actions),
             Self::Ready(dialog) => dialog.contents(ui, programs, actions),
             Self::Compare(dialog) => dialog.contents(ui, programs, actions),
+            Self::Keep(dialog) => dialog.show(ui, actions),
+            Self::Finer(dialog) => dialog.show(ui, actions),
+            Self::Order(dialog) => dialog.contents(ui, desk, actions),
+            Self::Tools(dialog) => dialog.contents(ui, desk, actions),
+            Self::Bring(dialog) => dialog.contents(ui, desk, actions),
             Self::Cautions => text::cautions(ui, actions),
             Self::Question(question) => text::question(ui, question, actions),
             Self::Keys => text::keys(ui, actions),

@@ -15,14 +15,28 @@ pub enum Purpose {
     SaveJob,
     /// Write an edited program.
     SaveProgram,
+    /// Choose tools from this crib.
+    Crib,
+    /// Write a crib.
+    SaveCrib,
     /// Compare the program that is shown with this one.
     Compare,
+    /// Bring in a drawing or a list of points.
+    BringIn,
+    /// Lay a picture under the drawing sheet.
+    Under,
     /// Write a picture of the window.
     Window,
-    /// Write a drawing of the plan.
+    /// Write a picture of the plan.
     Plan,
-    /// Write a drawing of the strip.
+    /// Write a picture of the strip.
     Strip,
+    /// Write a picture of what has to be built up.
+    BuildUp,
+    /// Write a picture of the wall.
+    Wall,
+    /// Write a picture of the block in the round.
+    Block,
 }
 
 impl Purpose {
@@ -31,18 +45,27 @@ impl Purpose {
         match self {
             Self::Open => "Open a job or a program",
             Self::SaveJob => "Save job as",
+            Self::Crib => "Choose tools from a crib",
+            Self::SaveCrib => "Save tools as a crib",
             Self::SaveProgram => "Save the edited program beside its own file",
             Self::Compare => "Compare with this program",
+            Self::BringIn => "Bring in a drawing (DXF, SVG) or points (CSV)",
+            Self::Under => "Picture under the sheet (PNG, JPEG)",
             Self::Window => "Save a picture of the window",
-            Self::Plan => "Save a drawing of the plan",
-            Self::Strip => "Save a drawing of the strip",
+            Self::Plan => "Save a picture of the plan",
+            Self::Strip => "Save a picture of the strip",
+            Self::BuildUp => "Save a picture of the build-up",
+            Self::Wall => "Save a picture of the wall",
+            Self::Block => "Save a picture of the block",
         }
     }
 
     const fn verb(self) -> &'static str {
         match self {
-            Self::Open => "Open",
+            Self::Open | Self::Crib => "Open",
             Self::Compare => "Compare",
+            Self::BringIn => "Bring in",
+            Self::Under => "Load",
             _ => "Save",
         }
     }

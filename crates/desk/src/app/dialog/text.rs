@@ -70,14 +70,21 @@ pub(super) fn keys(ui: &mut Ui, actions: &mut Vec<Action>) {
 }
 
 /// What the hand does.
-const HANDS: [(&str, &str); 7] = [
+const HANDS: [(&str, &str); 14] = [
     ("Wheel on the plan", "Zoom at the pointer"),
     ("Drag on the plan", "Move the plan"),
     ("Click on the path", "Send the tool there"),
+    ("Drag the section mark", "Carry the station along"),
+    ("Drag on the wall", "Walk round the block"),
+    ("Drag on the block", "Turn it; with Shift, move it"),
     ("Wheel on the strip", "Move the tool along the pass"),
     ("Click on the strip", "Send the tool there"),
     ("Click on a line", "Send the tool there"),
     ("Double click on a line", "Edit it"),
+    ("Enter on the sheet", "End what is drawn"),
+    ("Escape on the sheet", "Leave what is started"),
+    ("Backspace on the sheet", "Take the last corner back"),
+    ("Delete on the sheet", "Take the picked corner out"),
 ];
 
 fn close(ui: &mut Ui, actions: &mut Vec<Action>) {

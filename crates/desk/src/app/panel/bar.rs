@@ -12,8 +12,27 @@ use crate::theme::{bold, colour};
 use crate::worker::State;
 
 /// The menus, from left to right.
-const MENUS: [(&str, &[Command]); 5] = [
-    ("Job", &[Command::Open, Command::OpenDemo, Command::SaveJob, Command::EditJob, Command::Quit]),
+const MENUS: [(&str, &[Command]); 7] = [
+    (
+        "Job",
+        &[
+            Command::Open,
+            Command::OpenDemo,
+            Command::SaveJob,
+            Command::EditJob,
+            Command::TakeBack,
+            Command::DoAgain,
+            Command::Tools,
+            Command::ToolsFromCrib,
+            Command::SaveCrib,
+            Command::Quit,
+        ],
+    ),
+    (
+        "Blank",
+        &[Command::DrawOutline, Command::DrawEdge, Command::BringIn, Command::BlankFit, Command::KeepClear],
+    ),
+    ("Passes", &[Command::PassOrder, Command::PassUp, Command::PassDown, Command::LeaveOut]),
     (
         "Program",
         &[
@@ -34,8 +53,34 @@ const MENUS: [(&str, &[Command]); 5] = [
             Command::CompareWith,
         ],
     ),
-    ("Picture", &[Command::PictureOfWindow, Command::PictureOfPlan, Command::PictureOfStrip]),
-    ("View", &[Command::Fit, Command::Dark, Command::Finer, Command::Coarser]),
+    (
+        "Picture",
+        &[
+            Command::PictureOfWindow,
+            Command::PictureOfPlan,
+            Command::PictureOfStrip,
+            Command::PictureOfWall,
+            Command::PictureOfBlock,
+            Command::PictureOfBuildUp,
+        ],
+    ),
+    (
+        "View",
+        &[
+            Command::ShowPlan,
+            Command::ShowWall,
+            Command::ShowBlock,
+            Command::Fit,
+            Command::FromAbove,
+            Command::FromFront,
+            Command::FromSide,
+            Command::FromCorner,
+            Command::FinerHere,
+            Command::Finer,
+            Command::Coarser,
+            Command::Dark,
+        ],
+    ),
     ("Help", &[Command::Cautions, Command::Keys]),
 ];
 
@@ -75,7 +120,13 @@ fn menu(ui: &mut Ui, desk: &Desk, name: &str, commands: &[Command], actions: &mu
             if let Some(keys) = command.shortcut() {
                 button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
             }
-            if ui.add(button).on_hover_text(command.tooltip()).clicked() {
+            let (back, again) = desk.can_go();
+            let can = match command {
+                Command::TakeBack => back,
+                Command::DoAgain => again,
+                _ => true,
+            };
+            if ui.add_enabled(can, button).on_hover_text(command.tooltip()).clicked() {
                 actions.push(Action::Do(*command));
                 ui.close();
             }
@@ -96,12 +147,17 @@ fn state(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
             actions.push(Action::Do(Command::Stop));
         }
         let doing = if progress.doing.is_empty() { "Proving" } else { progress.doing.as_str() };
-        pill(ui, &format!("{doing}… {:.0} %", progress.done * 100.0), colour(theme.quiet));
+        // What is shown is rough until then.
+        let refining = if desk.is_rough() { "Refining. " } else { "" };
+        pill(ui, &format!("{refining}{doing}… {:.0} %", progress.done * 100.0), colour(theme.quiet));
         return;
     }
     match (desk.state(), desk.proof()) {
         (State::Stopped, Some(_)) if desk.is_sketch() => {
             pill(ui, "Stopped: only the paths are shown", colour(theme.light))
+        }
+        (State::Stopped, Some(_)) if desk.is_rough() => {
+            pill(ui, "Stopped: the block is rough, nothing is proven", colour(theme.light))
         }
         (State::Stopped, _) => pill(ui, "Stopped: what is shown is older", colour(theme.light)),
         (State::Failed(_), _) => pill(ui, "Not proven", colour(theme.none)),

@@ -4,14 +4,17 @@ use blockwright_core::job::Job;
 use blockwright_core::measure::Contact;
 use blockwright_core::proof::{PassProof, Range};
 use blockwright_core::units::{Units, clock};
-use blockwright_core::view::Theme;
-use eframe::egui::{Align, Frame, Layout, Margin, RichText, Ui};
+use blockwright_core::view::{Quantity, Theme};
+use eframe::egui::{Align, Frame, Layout, Margin, RichText, ScrollArea, Ui};
 
 use super::words::{heading, quiet};
 use crate::app::act::theme;
 use crate::app::desk::Desk;
 use crate::app::look::Look;
 use crate::theme::QUIET;
+
+/// The most of the panel's height that the figures take.
+const MOST: f32 = 0.45;
 
 pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look) {
     let colours = theme(ui.ctx());
@@ -22,9 +25,13 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look) {
         ui.spacing_mut().item_spacing.y = 3.0;
         ui.spacing_mut().interact_size.y = 16.0;
         heading(ui, &colours, &format!("Pass {}", look.pass + 1));
-        for (name, value) in figures(&proof.job, pass) {
-            row(ui, name, &value, &colours);
-        }
+        // The program below keeps its half however many figures there are.
+        let most = (ui.available_height() * MOST).max(96.0);
+        ScrollArea::vertical().id_salt("figures").max_height(most).show(ui, |ui| {
+            for (name, value) in figures(&proof.job, pass) {
+                row(ui, name, &value, &colours);
+            }
+        });
     });
     ui.separator();
 }
@@ -51,15 +58,44 @@ fn figures(job: &Job, pass: &PassProof) -> Vec<(&'static str, String)> {
             rows.push(("past the outline", format!("{} at {}", units.fine(most), units.plain(at))));
         }
     }
+    if let Some(wall) = &pass.wall {
+        rows.extend(wall.undercut_line.as_ref().map(|line| ("undercut line", span(units, line))));
+        rows.extend(wall.land.as_ref().map(|land| ("land", span(units, land))));
+    }
     if let Some(without) = pass.contact_length(Contact::None) {
-        rows.push(("without contact", units.plain_with_unit(without)));
+        rows.push(("no contact", units.plain_with_unit(without)));
     }
     rows.push(("at feed", units.plain_with_unit(pass.track.feed_length())));
     rows.push(("at rapid", units.plain_with_unit(pass.track.rapid_length())));
     if let Some(seconds) = pass.seconds {
         rows.push(("time", clock(seconds)));
     }
+    rows.extend(load(units, pass));
     rows
+}
+
+/// What the cutter meets.
+fn load(units: Units, pass: &PassProof) -> Vec<(&'static str, String)> {
+    let mut rows = Vec::new();
+    if let Some((least, most)) = pass.chip_load {
+        let range = Range { least, most, least_at: 0.0, most_at: 0.0 };
+        rows.push(("chip load", format!("{} a tooth", span(units, &range))));
+    }
+    if let Some(rate) = pass.rate_most {
+        rows.push(("most removed", Quantity::Rate.written(units, rate)));
+    }
+    if let Some(power) = pass.power_most {
+        rows.push(("most power", format!("{power:.2} {}", units_of_power(units))));
+    }
+    rows
+}
+
+/// Power at the cutter: horsepower in an inch job, kilowatts in a millimetre job.
+const fn units_of_power(units: Units) -> &'static str {
+    match units {
+        Units::Inch => "hp",
+        Units::Mm => "kW",
+    }
 }
 
 /// Least to most, or the one value where both are written the same.

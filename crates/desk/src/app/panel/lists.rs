@@ -8,9 +8,11 @@ use blockwright_core::units::clock;
 use blockwright_core::view::Theme;
 use eframe::egui::{Align2, Button, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::words::{finding_words, quiet, severity, sign};
+use super::words::{changed, finding_words, quiet, severity, sign};
+use super::{tools, undercut};
 use crate::app::act::{Action, theme};
 use crate::app::desk::Desk;
+use crate::app::fit::FitPanel;
 use crate::app::look::{Look, Tab};
 use crate::theme::{TYPE, bold, colour, plain};
 
@@ -19,26 +21,35 @@ const ROW: f32 = 22.0;
 /// Where the words of a finding begin, from the left.
 const MESSAGE: f32 = 62.0;
 
-pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut Vec<Action>) {
+pub(in crate::app) fn show(
+    ui: &mut Ui,
+    (desk, look): (&Desk, &Look),
+    (undercuts, fit): (&mut undercut::Table, &mut FitPanel),
+    actions: &mut Vec<Action>,
+) {
     let colours = theme(ui.ctx());
     let found = desk.whole_proof().map_or(0, |proof| proof.findings.len());
-    ui.horizontal(|ui| {
-        for (tab, name) in
-            [(Tab::Findings, format!("Findings ({found})")), (Tab::Passes, "All passes".to_owned())]
-        {
-            if ui.add(Button::selectable(look.tab == tab, name)).clicked() {
-                actions.push(Action::Tab(tab));
-            }
-        }
+    let row = ScrollArea::horizontal().id_salt("tabs").auto_shrink([false, true]);
+    row.show(ui, |ui| {
+        ui.horizontal(|ui| tabs(ui, look, found, actions));
     });
+    if look.tab == Tab::Fit {
+        fit.show(ui, desk, actions);
+        return;
+    }
     let Some(proof) = desk.proof() else {
         ui.label(quiet("Nothing has been proven yet.", &colours));
         return;
     };
     ui.spacing_mut().item_spacing.y = 0.0;
     match look.tab {
+        Tab::Tools => tools::show(ui, &proof.job, &colours),
+        Tab::Undercut => undercuts.show(ui, (desk, look), &colours, actions),
         Tab::Findings if desk.is_sketch() => {
             ui.label(quiet("Only the paths so far: the findings come with the proof.", &colours));
+        }
+        Tab::Findings if desk.is_rough() => {
+            ui.label(quiet("The block is rough so far: the findings come with the proof.", &colours));
         }
         Tab::Findings if proof.findings.is_empty() => {
             ui.label(quiet("Nothing to look at. That is no promise that the cut is safe.", &colours));
@@ -50,11 +61,32 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut 
                 }
             });
         }
+        // Shown above.
+        Tab::Fit => {}
         Tab::Passes => {
             ScrollArea::both()
                 .id_salt("table")
                 .auto_shrink(false)
                 .show(ui, |ui| table(ui, proof, look, &colours, actions));
+        }
+    }
+}
+
+fn tabs(ui: &mut Ui, look: &Look, found: usize, actions: &mut Vec<Action>) {
+    let findings = format!("Findings ({found})");
+    for (tab, name) in [
+        (Tab::Findings, findings.as_str()),
+        (Tab::Passes, "All passes"),
+        (Tab::Tools, "Tools"),
+        (Tab::Undercut, "Undercut"),
+        (Tab::Fit, "Fit"),
+    ] {
+        let button = ui.add(Button::selectable(look.tab == tab, name));
+        if look.tab == tab && changed(ui, "tab", tab as usize) {
+            button.scroll_to_me(None);
+        }
+        if button.clicked() {
+            actions.push(Action::Tab(tab));
         }
     }
 }

@@ -5,4 +5,6 @@ pub(super) mod figures;
 pub(super) mod lists;
 pub(super) mod passes;
 pub(super) mod strip;
+pub(super) mod tools;
+pub(super) mod undercut;
 pub(super) mod words;

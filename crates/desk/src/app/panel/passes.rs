@@ -1,7 +1,8 @@
 //! The list of passes, and how the outline lies on the blank.
 
+use blockwright_core::finding::Severity;
 use blockwright_core::job::Pass;
-use blockwright_core::proof::{BlankProof, PassProof};
+use blockwright_core::proof::{BlankProof, PassProof, Proof};
 use blockwright_core::tool::Tool;
 use blockwright_core::units::Units;
 use blockwright_core::view::Theme;
@@ -10,10 +11,11 @@ use eframe::egui::{
     text::LayoutJob, vec2,
 };
 
-use super::words::{changed, contact, heading, quiet};
+use super::words::{changed, contact, heading, quiet, severity, sign};
 use crate::app::act::{Action, theme};
 use crate::app::desk::Desk;
 use crate::app::look::Look;
+use crate::app::order;
 use crate::theme::{QUIET, bold, colour, plain};
 
 /// Height of a card.
@@ -60,17 +62,20 @@ fn card(
     let Some(pass) = desk.job().passes.get(index) else { return };
     let proof = desk.proof().and_then(|proof| proof.passes.get(index));
     let picked = look.pass == index;
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), CARD), Sense::click());
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), CARD), Sense::click_and_drag());
     let tool = desk.job().tool(pass.tool).map_or_else(|| "no such tool".to_owned(), Tool::title);
     let result = proof.map(|proof| result_words(pass, proof, desk.job().units)).unwrap_or_default();
+    let worst = desk.whole_proof().and_then(|proof| worst(proof, index));
     response.widget_info(|| {
         let edits = if edited { ", edited" } else { "" };
         let text = format!("Pass {}: {}, {tool}, {result}{edits}", index + 1, pass.name);
-        WidgetInfo::selected(Role::Button, true, picked, text)
+        let worst = worst.map(|worst| format!(", worst finding: {}", severity(worst, theme).1));
+        WidgetInfo::selected(Role::Button, true, picked, text + &worst.unwrap_or_default())
     });
     if response.clicked() {
         actions.push(Action::Pick(index));
     }
+    order::drag::card(ui, &response, index, actions);
     if picked && changed(ui, "picked", index) {
         response.scroll_to_me(None);
     }
@@ -94,6 +99,9 @@ fn card(
         plain(13.0),
         colour(theme.quiet),
     );
+    if let Some(worst) = worst {
+        sign(painter, pos2(rect.left() + SIDE + 5.0, rect.top() + 35.0), worst, theme);
+    }
     let name_right = if edited {
         let at = pos2(right, rect.top() + 15.0);
         let word = painter.text(at, Align2::RIGHT_CENTER, "edited", bold(11.0), colour(theme.accent));
@@ -115,6 +123,11 @@ fn card(
         theme,
     );
     painter.hline(rect.left() + SIDE..=right, rect.bottom() - 0.5, (1.0, colour(theme.line)));
+}
+
+/// The heaviest finding of a pass.
+fn worst(proof: &Proof, index: usize) -> Option<Severity> {
+    proof.findings.iter().filter(|finding| finding.pass == Some(index)).map(|finding| finding.severity).max()
 }
 
 /// One line of text, ended with dots where it is too long.
@@ -164,7 +177,7 @@ fn blank(ui: &mut Ui, desk: &Desk, theme: &Theme) {
     let units = desk.job().units;
     let Some(proof) = desk.proof() else { return };
     match &proof.blank {
-        None if desk.is_sketch() => {
+        None if desk.is_sketch() || desk.is_rough() => {
             ui.label(quiet("Not measured yet.", theme));
         }
         Some(blank) => margins(ui, blank, units, theme),

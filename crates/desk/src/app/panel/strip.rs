@@ -4,32 +4,63 @@ use std::sync::Arc;
 
 use blockwright_core::proof::Proof;
 use blockwright_core::units::clock;
-use blockwright_core::view::Along;
-use eframe::egui::{Align, Button, ComboBox, Layout, Slider, Ui};
+use blockwright_core::view::{Along, Quantity};
+use eframe::egui::{Align, Button, Color32, ComboBox, Layout, RichText, Slider, Ui};
 
-use super::words::{heading, quiet};
+use super::words::quiet;
 use crate::app::act::{Action, theme};
+use crate::app::centre::Ask;
 use crate::app::command::Command;
 use crate::app::desk::Desk;
 use crate::app::look::{Look, SPEEDS};
+use crate::theme::{QUIET, bold, colour, plain};
 
-/// Title and switch.
+/// A strip narrower than this has shorter words over it.
+const NARROW: f32 = 460.0;
+/// A slider shorter than this is of no use: its caption says less instead.
+const LEAST_SLIDER: f32 = 110.0;
+
+/// What the strip runs along, its words, and those for where there is little room.
+const ALONG: [(Along, &str, &str); 2] =
+    [(Along::Outline, "along the outline", "outline"), (Along::Path, "along the path", "path")];
+
+/// Which quantity, and the switch.
 pub(in crate::app) fn title(ui: &mut Ui, look: &Look, proof: Option<&Arc<Proof>>, actions: &mut Vec<Action>) {
-    let theme = theme(ui.ctx());
     ui.horizontal(|ui| {
-        heading(ui, &theme, "Thickness of cut");
+        let narrow = ui.available_width() < NARROW;
+        quantity(ui, look, if narrow { 150.0 } else { 190.0 }, actions);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let outline = proof.is_some_and(|proof| proof.outline.is_some());
-            for (along, name) in [(Along::Outline, "along the outline"), (Along::Path, "along the path")] {
-                let enabled = along == Along::Path || outline;
-                let button = ui.add_enabled(enabled, Button::selectable(look.along == along, name));
+            let thickness = look.centre.quantity == Quantity::Thickness;
+            for (along, name, short) in ALONG {
+                let enabled = along == Along::Path || (outline && thickness);
+                let words = if narrow { short } else { name };
+                let button = ui.add_enabled(enabled, Button::selectable(look.along == along, words));
                 if button.clicked() {
                     actions.push(Action::Along(along));
                 }
-                button.on_disabled_hover_text("The job states no outline");
+                button.accessible_name(name).on_disabled_hover_text(if outline {
+                    "Only the thickness of cut is measured along the outline"
+                } else {
+                    "The job states no outline"
+                });
             }
         });
     });
+}
+
+fn quantity(ui: &mut Ui, look: &Look, width: f32, actions: &mut Vec<Action>) {
+    let now = look.centre.quantity;
+    let title = RichText::new(now.title()).font(bold(13.0)).color(colour(theme(ui.ctx()).quiet));
+    let choice = ComboBox::from_id_salt("quantity").width(width).truncate().selected_text(title);
+    let choice = choice.show_ui(ui, |ui| {
+        for quantity in Quantity::ALL {
+            if ui.selectable_label(quantity == now, quantity.title()).clicked() {
+                actions.push(Ask::Quantity(quantity).into());
+            }
+        }
+    });
+    choice.response.on_hover_text("What the strip shows").accessible_name("Quantity");
 }
 
 /// Play, speed, place.
@@ -47,14 +78,17 @@ pub(in crate::app) fn controls(ui: &mut Ui, desk: &Desk, look: &Look, actions: &
         }
         speed(ui, look, actions);
         let units = desk.job().units;
+        let place = format!("{} of {}", units.plain(distance), units.plain_with_unit(length));
         let line = position.map(|at| {
-            format!(" · line {} · {}", look.tool_line(proof).unwrap_or(at.line), clock(at.seconds))
+            format!("{place} · line {} · {}", look.tool_line(proof).unwrap_or(at.line), clock(at.seconds))
         });
-        let line = line.unwrap_or_default();
-        let caption = format!("{} of {}{line}", units.plain(distance), units.plain_with_unit(length));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(quiet(caption, &theme));
-            ui.spacing_mut().slider_width = (ui.available_width() - 12.0).max(60.0);
+            let free = ui.available_width() - LEAST_SLIDER - 2.0 * ui.spacing().item_spacing.x;
+            let fits = |text: &String| width(ui, text) <= free;
+            if let Some(caption) = line.into_iter().chain([place]).find(fits) {
+                ui.label(quiet(caption, &theme));
+            }
+            ui.spacing_mut().slider_width = (ui.available_width() - 4.0).max(LEAST_SLIDER / 2.0);
             let slider = Slider::new(&mut distance, 0.0..=length.max(f64::MIN_POSITIVE)).show_value(false);
             let slider = ui.add(slider).accessible_name("Place along the pass");
             if slider.changed() {
@@ -62,6 +96,11 @@ pub(in crate::app) fn controls(ui: &mut Ui, desk: &Desk, look: &Look, actions: &
             }
         });
     });
+}
+
+/// How wide quiet text is.
+fn width(ui: &Ui, text: &str) -> f32 {
+    ui.painter().layout_no_wrap(text.to_owned(), plain(QUIET), Color32::PLACEHOLDER).size().x
 }
 
 fn speed(ui: &mut Ui, look: &Look, actions: &mut Vec<Action>) {

@@ -87,7 +87,7 @@ pub(in crate::app) fn answered(app: &mut App, answer: Answer) {
 /// Proves a text in all the passes that run it; the tool stays on its line.
 fn hand_over(app: &mut App, key: Key, text: &Arc<[u8]>) {
     app.look.stay(app.desk.proof());
-    app.desk.retype(&app.programs.passes_of(key.sheet), text);
+    app.desk.retype(&app.programs.slots_of(key.sheet), text);
 }
 
 fn picked_sheet(app: &mut App) -> Option<&mut super::Sheet> {
@@ -308,7 +308,7 @@ fn adopt(app: &mut App, key: Key, name: &str) {
     let Some(sheet) = app.programs.by_key(key) else { return };
     sheet.adopt(name);
     app.programs.watch_all();
-    app.desk.rename(&app.programs.passes_of(key.sheet), name);
+    app.desk.rename(&app.programs.slots_of(key.sheet), name);
 }
 
 /// Does something that would lose edits, or asks first.

@@ -78,6 +78,8 @@ pub(super) struct Programs {
     sheets: Vec<Sheet>,
     /// Which sheet each pass runs.
     of_pass: Vec<usize>,
+    /// Which sheet each pass ran that was opened, by its slot.
+    of_slot: Vec<usize>,
     opened: u64,
     pane: Pane,
     watch: Watch,
@@ -87,7 +89,15 @@ pub(super) struct Programs {
 
 impl Programs {
     pub(super) fn new(watch: Watch) -> Self {
-        Self { sheets: Vec::new(), of_pass: Vec::new(), opened: 0, pane: Pane::default(), watch, due: None }
+        Self {
+            sheets: Vec::new(),
+            of_pass: Vec::new(),
+            of_slot: Vec::new(),
+            opened: 0,
+            pane: Pane::default(),
+            watch,
+            due: None,
+        }
     }
 
     /// Takes the programs of what was opened.
@@ -96,7 +106,7 @@ impl Programs {
         self.pane = Pane::default();
         self.due = None;
         self.sheets.clear();
-        self.of_pass.clear();
+        self.of_slot.clear();
         for (index, (pass, text)) in source.job.passes.iter().zip(&source.programs).enumerate() {
             let file = match origin {
                 Origin::Demo => None,
@@ -110,9 +120,15 @@ impl Programs {
                 self.sheets.push(Sheet::new(pass.program.clone(), file.clone(), buffer));
                 self.sheets.len() - 1
             });
-            self.of_pass.push(sheet);
+            self.of_slot.push(sheet);
         }
+        self.of_pass.clone_from(&self.of_slot);
         self.watch_all();
+    }
+
+    /// The passes are those of these slots now, in this order.
+    pub(super) fn arrange(&mut self, order: &[usize]) {
+        self.of_pass = order.iter().filter_map(|slot| self.of_slot.get(*slot).copied()).collect();
     }
 
     fn watch_all(&self) {
@@ -152,8 +168,8 @@ impl Programs {
         if key.opened == self.opened { self.sheets.get_mut(key.sheet) } else { None }
     }
 
-    fn passes_of(&self, sheet: usize) -> Vec<usize> {
-        (0..self.of_pass.len()).filter(|pass| self.of_pass[*pass] == sheet).collect()
+    fn slots_of(&self, sheet: usize) -> Vec<usize> {
+        (0..self.of_slot.len()).filter(|slot| self.of_slot[*slot] == sheet).collect()
     }
 
     /// Names of the programs with edits that are in no file.

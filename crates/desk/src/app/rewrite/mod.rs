@@ -12,6 +12,7 @@ mod work;
 pub(super) use air::AirDialog;
 pub(super) use compare::CompareDialog;
 pub(super) use ready::ReadyDialog;
+pub(super) use work::{Failed, Work};
 
 use eframe::egui::{RichText, Ui};
 
@@ -21,7 +22,6 @@ use super::command::Command;
 use super::dialog::Dialog;
 use crate::trouble::Trouble;
 use subject::Subject;
-use work::Failed;
 
 /// Opens the window of one of the commands.
 pub(super) fn open(app: &mut App, command: Command) {

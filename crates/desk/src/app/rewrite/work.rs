@@ -13,10 +13,21 @@ use crate::trouble::{Trouble, panic_words};
 
 /// Why nothing has come of the work.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) enum Failed {
+pub(in crate::app) enum Failed {
     Stopped,
     Refused(Refusal),
     Trouble(Trouble),
+}
+
+impl Failed {
+    /// Why, in words.
+    pub(in crate::app) fn words(&self) -> String {
+        match self {
+            Self::Stopped => "Stopped.".to_owned(),
+            Self::Refused(refusal) => refusal.message.clone(),
+            Self::Trouble(trouble) => trouble.to_string(),
+        }
+    }
 }
 
 impl From<Cancelled> for Failed {
@@ -42,7 +53,7 @@ impl From<NotWritten> for Failed {
 
 /// At most one piece of work.
 #[derive(Debug)]
-pub(super) struct Work<T>(Option<Running<T>>);
+pub(in crate::app) struct Work<T>(Option<Running<T>>);
 
 #[derive(Debug)]
 struct Running<T> {
@@ -65,7 +76,7 @@ impl<T> Drop for Running<T> {
 
 impl<T: Send + 'static> Work<T> {
     /// Starts work; what was being done before is stopped.
-    pub(super) fn start(
+    pub(in crate::app) fn start(
         &mut self,
         ctx: &Context,
         work: impl FnOnce(Task<'_>) -> Result<T, Failed> + Send + 'static,
@@ -96,7 +107,7 @@ impl<T: Send + 'static> Work<T> {
     }
 
     /// What has come of it, once.
-    pub(super) fn take(&mut self) -> Option<Result<T, Failed>> {
+    pub(in crate::app) fn take(&mut self) -> Option<Result<T, Failed>> {
         let outcome = match self.0.as_ref()?.outcome.try_recv() {
             Ok(outcome) => outcome,
             Err(TryRecvError::Empty) => return None,
@@ -106,17 +117,17 @@ impl<T: Send + 'static> Work<T> {
         Some(outcome)
     }
 
-    pub(super) fn is_running(&self) -> bool {
+    pub(in crate::app) fn is_running(&self) -> bool {
         self.0.is_some()
     }
 
     /// How far it is, with a button that stops it; true when it was stopped.
-    pub(super) fn show(&mut self, ui: &mut Ui) -> bool {
+    pub(in crate::app) fn show(&mut self, ui: &mut Ui) -> bool {
         let Some(running) = &self.0 else { return false };
         let progress = running.progress.lock().ok().and_then(|progress| progress.clone());
         let words = match progress {
             Some(Progress { doing, done }) => format!("{doing}… {:.0} %", done * 100.0),
-            None => "Reading…".to_owned(),
+            None => "Beginning…".to_owned(),
         };
         let stopped = ui.horizontal(|ui| {
             ui.label(words);

@@ -1,0 +1,185 @@
+//! A closed path moved in or out by a distance, exactly: lines stay lines, arcs stay arcs.
+
+use std::f64::consts::PI;
+use std::fmt;
+
+use super::cross::{each_pair, meet};
+use super::{Curve, join, join_gap};
+use crate::geometry::{Arc, Path, Point, Ray, Span, pt};
+use crate::job::Vertex;
+use crate::units::Units;
+
+/// Most spans of a path that is moved.
+const MOST_SPANS: usize = 20_000;
+/// What lies nearer than the distance by more than this part of it has been cut off by another span.
+const TRIM: f64 = 1e-7;
+
+/// Why a path cannot be moved.
+#[derive(Debug, Clone, PartialEq)]
+pub enum OffsetError {
+    /// It has too many spans.
+    TooManySpans,
+    /// Nothing is left: it is nowhere wider than twice the distance.
+    NothingLeft,
+    /// What came out does not keep the distance; by how much it misses.
+    Misses(f64),
+}
+
+impl fmt::Display for OffsetError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooManySpans => write!(f, "the path has more than {MOST_SPANS} lines and arcs"),
+            Self::NothingLeft => {
+                f.write_str("nothing is left inside: the path is narrower than the tool or probe")
+            }
+            Self::Misses(_) => {
+                f.write_str("the path could not be moved cleanly: look for places drawn twice")
+            }
+        }
+    }
+}
+
+impl std::error::Error for OffsetError {}
+
+/// The closed path whose points lie at `distance` from `path`, outside it when positive, inside when negative; the
+/// largest where there are several.
+///
+/// Every span is moved square to itself, arcs are put round the corners that open, all of it is cut wherever it
+/// meets, and what lies nearer than the distance to any part of the path is dropped.
+///
+/// # Errors
+/// [`OffsetError`] when nothing is left or the outcome does not keep its distance.
+pub fn offset(path: &Path, distance: f64, units: Units) -> Result<Path, OffsetError> {
+    if distance == 0.0 {
+        return Ok(path.clone());
+    }
+    if path.spans().len() > MOST_SPANS {
+        return Err(OffsetError::TooManySpans);
+    }
+    let raw = moved_spans(path, distance);
+    let curves: Vec<Curve> = kept_pieces(path, &raw, distance);
+    let joined = join(&curves, join_gap(units));
+    let largest = joined
+        .closed
+        .into_iter()
+        .reduce(|best, next| if next.path.area() > best.path.area() { next } else { best });
+    let found = largest.ok_or(OffsetError::NothingLeft)?.path;
+    let off = worst(path, &found, distance);
+    if off > join_gap(units) { Err(OffsetError::Misses(off)) } else { Ok(found) }
+}
+
+/// 1 for counter-clockwise paths, -1 for others.
+fn sense(path: &Path) -> f64 {
+    let doubled: f64 = path
+        .spans()
+        .iter()
+        .map(|span| {
+            let chord = span.at(0.0).cross(span.at(1.0));
+            match span {
+                Span::Line { .. } => chord,
+                Span::Arc(arc) => chord + arc.radius * arc.radius * (arc.sweep - arc.sweep.sin()),
+            }
+        })
+        .sum();
+    doubled.signum()
+}
+
+fn moved_spans(path: &Path, distance: f64) -> Vec<Span> {
+    // Square to the right of the way round, so that it points out of a counter-clockwise path.
+    let side = distance * sense(path);
+    let spans = path.spans();
+    let mut raw = Vec::with_capacity(2 * spans.len());
+    for (index, span) in spans.iter().enumerate() {
+        let next = &spans[(index + 1) % spans.len()];
+        raw.extend(moved(span, side));
+        raw.extend(corner(span, next, side));
+    }
+    raw
+}
+
+/// The span moved to its right by `side`; `None` for an arc that has shrunk to nothing.
+fn moved(span: &Span, side: f64) -> Option<Span> {
+    match span {
+        Span::Line { .. } => {
+            let by = span.tangent(0.0).right() * side;
+            Some(Span::Line { from: span.at(0.0) + by, to: span.at(1.0) + by })
+        }
+        Span::Arc(arc) => {
+            let radius = arc.radius + side * arc.sweep.signum();
+            (radius > 0.0).then_some(Span::Arc(Arc { radius, ..*arc }))
+        }
+    }
+}
+
+/// The arc round a corner where the two moved spans come apart.
+fn corner(span: &Span, next: &Span, side: f64) -> Option<Span> {
+    let (before, after) = (span.tangent(1.0), next.tangent(0.0));
+    let turn = before.cross(after).atan2(before.dot(after));
+    // Turning away from the side on which the path is moved opens the corner.
+    if turn * side <= 0.0 {
+        return None;
+    }
+    let spoke = before.right() * side;
+    Some(Span::Arc(Arc {
+        centre: next.at(0.0),
+        radius: side.abs(),
+        from: spoke.angle(),
+        sweep: turn.clamp(-PI, PI),
+    }))
+}
+
+/// The parts of the moved spans that keep the distance, cut wherever spans meet.
+fn kept_pieces(path: &Path, raw: &[Span], distance: f64) -> Vec<Curve> {
+    let near = distance.abs() * TRIM;
+    let mut cuts: Vec<Vec<f64>> = raw.iter().map(|_| vec![0.0, 1.0]).collect();
+    let mut meets = Vec::new();
+    each_pair(raw, |first, second| {
+        meets.clear();
+        meet(&raw[first], &raw[second], near * 1e-2, &mut meets);
+        for (t, u) in &meets {
+            cuts[first].push(*t);
+            cuts[second].push(*u);
+        }
+        true
+    });
+    let mut kept = Vec::new();
+    for (span, cuts) in raw.iter().zip(&mut cuts) {
+        cuts.sort_by(f64::total_cmp);
+        for pair in cuts.windows(2) {
+            let (from, to) = (pair[0], pair[1]);
+            if (to - from) * span.length() <= near * 1e-3 {
+                continue;
+            }
+            let holds = |part: f64| {
+                let p = span.at(from + (to - from) * part);
+                path.distance(p) >= distance.abs() - near && is_inside(path, p) == (distance < 0.0)
+            };
+            if [0.5, 0.25, 0.75].into_iter().all(holds) {
+                kept.push(piece(span, from, to));
+            }
+        }
+    }
+    kept
+}
+
+fn piece(span: &Span, from: f64, to: f64) -> Curve {
+    let bulge = match span {
+        Span::Line { .. } => 0.0,
+        Span::Arc(arc) => (arc.sweep * (to - from) / 4.0).tan(),
+    };
+    let vertices = vec![Vertex { at: span.at(from), bulge }, Vertex { at: span.at(to), bulge: 0.0 }];
+    Curve { layer: 0, vertices, closed: false }
+}
+
+/// Whether a point lies inside a closed path: an odd number of crossings ahead of it.
+pub(super) fn is_inside(path: &Path, p: Point) -> bool {
+    let mut crossings = Vec::new();
+    Ray { origin: p, along: pt(1.0, 0.0) }.crossings(path, &mut crossings);
+    crossings.iter().filter(|t| **t > 0.0).count() % 2 == 1
+}
+
+/// By how much the distance is missed at the worst, looked at on both ends and in the middle of every span.
+fn worst(path: &Path, found: &Path, distance: f64) -> f64 {
+    let places = found.spans().iter().flat_map(|span| [0.0, 0.5].map(|t| span.at(t)));
+    places.map(|p| (path.distance(p) - distance.abs()).abs()).fold(0.0, f64::max)
+}

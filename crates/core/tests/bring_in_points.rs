@@ -1,0 +1,238 @@
+//! Edges from measured points, outlines from a pass's own path, and paths moved in and out.
+
+#![expect(clippy::expect_used, reason = "the helpers of a test may fail it")]
+
+use std::f64::consts::PI;
+use std::fmt::Write as _;
+
+use blockwright_core::bring_in::{MOST_SPANS, Probe, from_pass, from_points, offset, read};
+use blockwright_core::geometry::{Path, Point, Span, pt};
+use blockwright_core::units::Units;
+
+fn area_of(text: &str) -> Result<f64, String> {
+    let brought = read("edge.csv", text.as_bytes(), None, Some(Units::Inch), Units::Inch);
+    brought.map(|brought| brought.path.area()).map_err(|fault| fault.to_string())
+}
+
+/// Ways in which a list of points is written.
+#[test]
+fn lists_of_points_are_read() {
+    for text in [
+        "0,0\n4,0\n4,3\n0,3\n",
+        "x,y\r\n0,0\r\n4,0\r\n4,3\r\n0,3\r\n",
+        "# edge, sawn\nX;Y\n0,0;0\n4,0;0\n4;3,0\n0;3\n",
+        "0 0\n4\t0\n 4  3 \n0 3\n0 0",
+        "n,x,y,z\n1,0,0,9\n2,4,0,9\n3,4,3,9\n4,0,3,9\n",
+        "\u{feff}\"y\",\"x\"\n\"0\",\"0\"\n0,4\n3,4\n3,0\n",
+        "0,0,\n4,0,\n4,3,\n0,3,\n",
+    ] {
+        assert!((area_of(text).expect(text) - 12.0).abs() < 1e-12, "{text}");
+    }
+    assert!((area_of("x,y,bulge\n0,0,1\n10,0,1\n").expect("a circle") - 25.0 * PI).abs() < 1e-9);
+}
+
+#[test]
+fn lists_that_cannot_be_used_say_why_and_where() {
+    for (text, said) in [
+        ("0,0\n4,O\n4,3", "line 2, column 3: y must be a number, not `O`"),
+        ("0,0,1\n4,0,1\n4,3,1", "line 1: 3 values where x and y must stand"),
+        ("0,0\n4,0\n4", "line 3: y is missing"),
+        ("0,0\n4,0", "2 points make no edge"),
+        ("", "0 points make no edge"),
+        ("0,0\n1,1\n2,2\n", "no closed path"),
+        ("0,nan\n1,1\n2,2\n", "must be a number"),
+    ] {
+        let fault = area_of(text).expect_err(said);
+        assert!(fault.contains(said), "`{fault}` should say `{said}`");
+    }
+}
+
+/// A job takes no more from a file than it may state itself.
+#[test]
+fn a_path_of_too_many_points_is_refused() {
+    let mut text = String::from("x,y\n");
+    for step in 0..=MOST_SPANS {
+        let p = Point::at_angle(step as f64 / (MOST_SPANS + 1) as f64 * 2.0 * PI) * 500.0;
+        writeln!(text, "{},{}", p.x, p.y).expect("a string takes all");
+    }
+    let said = area_of(&text).expect_err("too many");
+    assert_eq!(said, "the path has 100001 lines and arcs; at most 100000 are taken");
+}
+
+fn corners(points: &[(f64, f64)]) -> Vec<Point> {
+    points.iter().map(|(x, y)| pt(*x, *y)).collect()
+}
+
+/// Centres of an edge finder of radius 0.1 round a 4 x 3 blank, either way round, give the blank back (derived).
+#[test]
+fn the_probe_is_taken_off() {
+    let centres = corners(&[(-0.1, -0.1), (2.0, -0.1), (4.1, -0.1), (4.1, 3.1), (-0.1, 3.1)]);
+    for backward in [false, true] {
+        let mut points = centres.clone();
+        if backward {
+            points.reverse();
+        }
+        let (edge, troubles) = from_points(&points, Probe { radius: 0.1 }, Units::Inch).expect("an edge");
+        assert!((edge.area() - 12.0).abs() < 1e-9 && (edge.length() - 14.0).abs() < 1e-9, "{edge:?}");
+        assert!(edge.bounds().low.distance(pt(0.0, 0.0)) < 1e-9 && troubles.is_empty());
+    }
+    let (edge, _) = from_points(&centres, Probe::default(), Units::Inch).expect("an edge");
+    assert!((edge.area() - 4.2 * 3.2).abs() < 1e-9);
+    let crossed = corners(&[(0.0, 0.0), (4.0, 0.0), (0.0, 3.0), (5.0, 4.0)]);
+    let said = from_points(&crossed, Probe { radius: 0.1 }, Units::Inch).expect_err("crossed");
+    assert!(said.contains("not in order"), "{said}");
+    assert!(
+        from_points(&centres, Probe { radius: 1.6 }, Units::Inch)
+            .expect_err("too wide")
+            .contains("nothing is left")
+    );
+    assert!(from_points(&centres[..2], Probe::default(), Units::Inch).is_err());
+}
+
+/// A rounded rectangle of 4 x 3 with corners of radius `r`, counter-clockwise.
+fn rounded(r: f64) -> Path {
+    let b = (PI / 8.0).tan();
+    let (w, h) = (4.0, 3.0);
+    let vertices = [
+        (pt(r, 0.0), 0.0),
+        (pt(w - r, 0.0), b),
+        (pt(w, r), 0.0),
+        (pt(w, h - r), b),
+        (pt(w - r, h), 0.0),
+        (pt(r, h), b),
+        (pt(0.0, h - r), 0.0),
+        (pt(0.0, r), b),
+    ];
+    Path::closed(&vertices).expect("closed")
+}
+
+/// Area and length of a convex path moved out by d: A + L d + pi d^2 and L + 2 pi d (Steiner's formula).
+#[test]
+fn paths_moved_out_keep_steiners_formula() {
+    let angle = Path::closed(
+        &corners(&[(0.0, 0.0), (4.0, 0.0), (5.0, 2.0), (1.0, 3.0)])
+            .iter()
+            .map(|p| (*p, 0.0))
+            .collect::<Vec<_>>(),
+    );
+    for path in [rounded(0.5), angle.expect("closed")] {
+        for d in [0.01, 0.25, 3.0] {
+            let out = offset(&path, d, Units::Inch).expect("moved out");
+            assert!((out.area() - (path.area() + path.length() * d + PI * d * d)).abs() < 1e-8, "{d}");
+            assert!((out.length() - (path.length() + 2.0 * PI * d)).abs() < 1e-8, "{d}");
+            let back = offset(&out, -d, Units::Inch).expect("moved back");
+            assert!((back.area() - path.area()).abs() < 1e-6, "{d}: {} {}", back.area(), path.area());
+        }
+    }
+}
+
+/// Every point of a moved path lies at the distance: random paths of lines and arcs, in and out.
+#[test]
+fn moved_paths_keep_their_distance() {
+    let mut state = 12_u64;
+    let mut next = |low: f64, high: f64| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        low + (state >> 11) as f64 / (1_u64 << 53) as f64 * (high - low)
+    };
+    let mut made = 0;
+    for case in 0..300 {
+        let vertices: Vec<(Point, f64)> = (0..12)
+            .map(|step| {
+                let p = Point::at_angle(f64::from(step) / 12.0 * 2.0 * PI) * next(1.5, 3.0);
+                (p, if step % 3 == 0 { next(-0.4, 0.4) } else { 0.0 })
+            })
+            .collect();
+        let path = Path::closed(&vertices).expect("closed");
+        let d = next(-0.4, 0.4);
+        let Ok(moved) = offset(&path, d, Units::Inch) else { continue };
+        made += 1;
+        for p in moved.points(1e-4) {
+            assert!((path.distance(p) - d.abs()).abs() < 1e-4, "case {case}: {d} {}", path.distance(p));
+        }
+    }
+    assert!(made > 250, "{made} of 300");
+}
+
+fn spans(vertices: &[(Point, f64)]) -> Vec<Span> {
+    vertices.windows(2).map(|pair| Span::with_bulge(pair[0].0, pair[1].0, pair[0].1)).collect()
+}
+
+/// The way of a 1/2 in cutter round a 4 x 3 outline: with mitred corners, with rounds of its own radius, and round
+/// corners of 0.5; with a lead in and out, or run on past its start.
+#[test]
+fn an_outline_comes_back_from_a_pass() {
+    let r = 0.25;
+    let sharp = rounded(1e-9);
+    for (name, outline, way) in [
+        ("rounds of the tool", sharp.clone(), offset(&sharp, r, Units::Inch).expect("out")),
+        ("rounded outline", rounded(0.5), offset(&rounded(0.5), r, Units::Inch).expect("out")),
+    ] {
+        let round: Vec<Span> = way.spans().to_vec();
+        let start = round[0].at(0.0);
+        let lead = Span::Line { from: start - round[0].tangent(0.0) * 1.0, to: start };
+        let out = Span::Line { from: start, to: start + pt(0.0, -1.0) };
+        let led: Vec<Span> = [lead].into_iter().chain(round.iter().copied()).chain([out]).collect();
+        let on = Span::Line { from: start, to: round[0].at(0.3) };
+        let over: Vec<Span> = round.iter().copied().chain([on]).collect();
+        for run in [round, led, over] {
+            let found = from_pass(&run, r, Units::Inch).unwrap_or_else(|said| panic!("{name}: {said}"));
+            assert!(
+                (found.area() - outline.area()).abs() < 1e-3,
+                "{name}: {} {}",
+                found.area(),
+                outline.area()
+            );
+            for p in found.points(1e-4) {
+                assert!(outline.distance(p) < 5e-4, "{name}: {p:?} {}", outline.distance(p));
+            }
+        }
+    }
+    let mitred =
+        [(-r, -r), (4.0 + r, -r), (4.0 + r, 3.0 + r), (-r, 3.0 + r), (-r, -r)].map(|(x, y)| (pt(x, y), 0.0));
+    let found = from_pass(&spans(&mitred), r, Units::Inch).expect("mitred");
+    assert!((found.area() - 12.0).abs() < 1e-9);
+    assert!(from_pass(&spans(&mitred[..3]), r, Units::Inch).is_err());
+    assert!(from_pass(&spans(&mitred), 2.0, Units::Inch).expect_err("too wide").contains("nothing is left"));
+}
+
+/// Lists damaged in every way: an answer or one message, never a panic, never a hang.
+#[test]
+fn damaged_lists_never_panic() {
+    let lists: [&[u8]; 4] = [
+        b"0,0\n4,0\n4,3\n2,3.5\n0,3\n",
+        b"# edge\r\npoint,x,y\r\n1,-3.42,-0.74\r\n2,37.90,-3.36\r\n3,40.85,1.12\r\n4,38.04,63.28\r\n5,-3.61,61.12\r\n",
+        b"X;Y;Bulge\n0,0;0,0;0,4\n4,0;0;0\n4;3,0;-0,2\n0;3;0\n",
+        b"\xef\xbb\xbf\"y\"\t\"x\"\n\"0\"\t\"0\"\n0\t4\n3\t4\n3\t0\n",
+    ];
+    let mut state = 31_u64;
+    let mut below = |count: usize| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        ((state >> 33) as usize) % count
+    };
+    let mut used = 0;
+    for round in 0..6000 {
+        let mut bytes = lists[round % lists.len()].to_vec();
+        for _ in 0..=below(4) {
+            let at = below(bytes.len());
+            match below(5) {
+                0 => bytes[at] = below(256) as u8,
+                1 => bytes[at] = b"0123456789-+.,;\teE#\n\"x "[below(23)],
+                2 => bytes.truncate(at.max(1)),
+                3 => {
+                    let piece = bytes[at..(at + below(30)).min(bytes.len())].to_vec();
+                    let to = below(bytes.len());
+                    bytes.splice(to..to, piece);
+                }
+                _ => drop(bytes.drain(at..(at + below(8)).min(bytes.len()))),
+            }
+            if bytes.is_empty() {
+                bytes.push(b'\n');
+            }
+        }
+        let Ok(brought) = read("a.csv", &bytes, None, Some(Units::Inch), Units::Mm) else { continue };
+        used += 1;
+        let finite = brought.path.length().is_finite() && brought.path.area() > 0.0;
+        assert!(finite, "{}", String::from_utf8_lossy(&bytes));
+    }
+    assert!(used > 500, "only {used} could still be read: the damage is too crude to reach anything");
+}

@@ -1,0 +1,284 @@
+//! Drawing the outline and the blank's edge, and bringing them in from elsewhere: while one of these is open it has
+//! the whole window under the bar.
+
+mod arrive;
+mod choose;
+mod choose_list;
+mod choose_picture;
+mod field;
+mod hand;
+mod keys;
+mod measured;
+mod paint;
+mod path_list;
+mod pointer;
+mod sheet;
+mod take;
+mod tools;
+mod under;
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use blockwright_core::bring_in::{Drawing, Kind, Offer};
+use blockwright_core::job::PathSource;
+use blockwright_core::sketch::Chain;
+use blockwright_core::view::{Pixels, Viewport};
+use eframe::egui::{Context, Popup, Ui, ViewportCommand};
+
+use super::App;
+use super::act::{self, Action};
+use super::command::Command;
+use super::desk::Desk;
+use super::dialog::{Dialog, Purpose, Question};
+use choose::Chooser;
+use sheet::Sheet;
+use take::FileSource;
+
+/// Which path of the job is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Target {
+    /// The scribed outline.
+    Outline,
+    /// The blank's edge.
+    Edge,
+}
+
+impl Target {
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Outline => "outline",
+            Self::Edge => "edge",
+        }
+    }
+}
+
+/// Something asked for while a path is drawn or brought in, or its answer.
+#[derive(Debug, Clone)]
+pub enum Ask {
+    /// Ask for a path to be used for this.
+    Path(Purpose),
+    /// Bring in this file: a drawing, or a picture to trace over while a sheet is open.
+    File(PathBuf),
+    /// A drawing has been read from these bytes.
+    Arrived(PathBuf, Arc<Drawing>, Arc<[u8]>),
+    /// Look for the closed paths of the drawing as it is wanted now.
+    Survey,
+    /// They have been found.
+    Surveyed(Arc<Drawing>, Box<Offer>),
+    /// Make the path of a pass, moved in by its tool's radius.
+    FromPass(usize),
+    /// The path of a pass has been made.
+    Traced(Chain),
+    /// Put this path on the sheet, or open one with it.
+    Sheet(Target, Chain),
+    /// A picture has been read.
+    Picture(PathBuf, Arc<Pixels>),
+    /// Put this path into the job; where there is no blank, with its top and thickness.
+    Use(Target, PathSource, Option<[f64; 2]>),
+    /// Let the job name a drawing for its path, which is in these bytes.
+    UseFile(Target, FileSource, Arc<[u8]>),
+    /// Leave the sheet or the drawing; asks when something is lost by it.
+    Leave,
+    /// Leave all of it whatever is lost, and then do something.
+    LeaveFor(Option<Box<Action>>),
+}
+
+/// What is open of it.
+#[derive(Debug, Default)]
+pub(super) struct Draw {
+    sheet: Option<Sheet>,
+    /// Over the sheet, when both are open.
+    chooser: Option<Chooser>,
+    /// At the end of the frame before, a field had the keyboard or a menu was open: a key closes that first.
+    was_busy: bool,
+}
+
+impl Draw {
+    pub(super) fn is_open(&self) -> bool {
+        self.sheet.is_some() || self.chooser.is_some()
+    }
+
+    /// Whether a command is about the sheet while it is open, or opens it.
+    pub(super) fn takes(&self, command: Command) -> bool {
+        match command {
+            Command::DrawOutline | Command::DrawEdge | Command::BringIn => true,
+            Command::Undo | Command::Redo | Command::Fit => self.is_open(),
+            _ => false,
+        }
+    }
+
+    /// Whether a command's key counts while the sheet is open.
+    pub(super) fn lets(&self, command: Command) -> bool {
+        !self.is_open()
+            || self.takes(command)
+            || matches!(
+                command,
+                Command::Open
+                    | Command::SaveJob
+                    | Command::Dark
+                    | Command::PictureOfWindow
+                    | Command::Keys
+                    | Command::Quit
+            )
+    }
+
+    /// Whether something drawn is not in the job yet.
+    fn would_lose(&self) -> bool {
+        self.sheet.as_ref().is_some_and(Sheet::is_changed)
+    }
+
+    /// Whether doing this would throw away what is drawn.
+    pub(super) fn guards(&self, action: &Action) -> bool {
+        let leaves = matches!(
+            action,
+            Action::OpenPaths(_)
+                | Action::Use(Purpose::Open, _)
+                | Action::Do(Command::Quit | Command::OpenDemo | Command::DrawOutline | Command::DrawEdge)
+        );
+        leaves && self.would_lose()
+    }
+
+    /// The path on the sheet.
+    pub(super) fn chain(&self) -> Option<&Chain> {
+        self.sheet.as_ref().map(Sheet::chain)
+    }
+
+    /// What part of the plan the sheet or the drawing shows.
+    pub(super) fn viewport(&self) -> Option<Viewport> {
+        match &self.chooser {
+            Some(chooser) => chooser.viewport(),
+            None => self.sheet.as_ref().and_then(Sheet::viewport),
+        }
+    }
+
+    pub(super) fn show(&mut self, ui: &mut Ui, desk: &Desk, asked: bool, actions: &mut Vec<Action>) {
+        let taken = |ctx: &Context| ctx.text_edit_focused() || Popup::is_any_open(ctx);
+        let busy = asked || self.was_busy || taken(ui.ctx());
+        if let Some(chooser) = &mut self.chooser {
+            let target = self.sheet.as_ref().map(Sheet::target);
+            chooser.show(ui, desk, (busy, target), actions);
+        } else if let Some(sheet) = &mut self.sheet {
+            sheet.show(ui, desk, busy, actions);
+        }
+        self.was_busy = taken(ui.ctx());
+    }
+}
+
+/// Whether a dropped file is brought in, not opened.
+pub(super) fn is_brought_in(draw: &Draw, path: &Path) -> bool {
+    let name = path.to_string_lossy();
+    let picture = draw.sheet.is_some() && is_picture(path);
+    let ending = path.extension().is_some_and(|ending| !ending.eq_ignore_ascii_case("txt"));
+    picture || (ending && Kind::of(&name, &[]).is_some())
+}
+
+fn is_picture(path: &Path) -> bool {
+    let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    matches!(ending.as_deref(), Some("png" | "jpg" | "jpeg"))
+}
+
+/// Runs a command that is about the sheet.
+pub(super) fn run(app: &mut App, command: Command) {
+    let target = match command {
+        Command::DrawEdge => Target::Edge,
+        Command::DrawOutline => Target::Outline,
+        Command::BringIn => {
+            app.dialog = Some(Dialog::path(Purpose::BringIn, &app.desk.origin().folder()));
+            return;
+        }
+        _ => {
+            if let Some(chooser) = &mut app.draw.chooser {
+                chooser.run(command);
+            } else if let Some(sheet) = &mut app.draw.sheet {
+                sheet.run(command);
+            }
+            return;
+        }
+    };
+    app.look.playing = false;
+    app.draw = Draw { sheet: Some(Sheet::open(target, &app.desk)), ..Draw::default() };
+}
+
+/// Asks before something drawn is thrown away.
+pub(super) fn ask_first(app: &mut App, ctx: &Context, action: Action) {
+    if matches!(action, Action::Do(Command::Quit)) {
+        ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+    }
+    ask_leave(app, Some(Box::new(action)));
+}
+
+fn ask_leave(app: &mut App, then: Option<Box<Action>>) {
+    let word = app.draw.sheet.as_ref().map_or("path", |sheet| sheet.target().word());
+    app.dialog = Some(Dialog::Question(Question {
+        title: "What is drawn is not in the job yet".to_owned(),
+        words: format!("The {word} on the sheet has been changed and not been put into the job."),
+        answers: vec![
+            ("Go back".to_owned(), Action::Close),
+            ("Close the sheet without it".to_owned(), Action::Draw(Ask::LeaveFor(then))),
+        ],
+    }));
+}
+
+/// Does what was asked for.
+pub(super) fn apply(app: &mut App, ctx: &Context, ask: Ask) {
+    match ask {
+        Ask::Path(purpose) => {
+            app.dialog = Some(Dialog::path(purpose, &app.desk.origin().folder()));
+        }
+        Ask::File(path) if app.draw.sheet.is_some() && is_picture(&path) => arrive::picture(app, path),
+        Ask::File(path) => arrive::drawing(app, path),
+        Ask::Arrived(path, drawing, bytes) => {
+            app.draw.chooser = Some(Chooser::new(path, drawing, bytes, &app.desk));
+        }
+        Ask::Survey => {
+            if let Some(chooser) = &mut app.draw.chooser {
+                arrive::survey(&app.outbox, chooser);
+            }
+        }
+        Ask::Surveyed(drawing, offer) => {
+            let chooser = app.draw.chooser.as_mut();
+            if let Some(chooser) = chooser.filter(|chooser| Arc::ptr_eq(&chooser.drawing, &drawing)) {
+                chooser.take(*offer);
+            }
+        }
+        Ask::FromPass(pass) => arrive::from_pass(app, pass),
+        Ask::Traced(chain) => {
+            if let Some(sheet) = &mut app.draw.sheet {
+                sheet.replace(chain);
+            }
+        }
+        Ask::Sheet(target, chain) => {
+            app.draw.chooser = None;
+            app.draw.sheet.get_or_insert_with(|| Sheet::open(target, &app.desk)).replace(chain);
+        }
+        Ask::Picture(path, pixels) => {
+            if let Some(sheet) = &mut app.draw.sheet {
+                sheet.lay_under(&path, pixels);
+            }
+        }
+        // Another path than the one on the sheet.
+        ask @ Ask::Use(_, PathSource::FromPass(_), _) if app.draw.would_lose() => {
+            ask_leave(app, Some(Box::new(Action::Draw(ask))));
+        }
+        Ask::Use(target, source, blank) => {
+            let job = take::job_with(app.desk.job(), target, source, blank);
+            app.draw = Draw::default();
+            app.desk.edit(job);
+        }
+        Ask::UseFile(target, named, bytes) => {
+            let job = take::job_with(app.desk.job(), target, named.source(), None);
+            app.draw = Draw::default();
+            app.desk.edit_with_drawing(job, named.file, bytes);
+        }
+        Ask::Leave if app.draw.chooser.is_some() => app.draw.chooser = None,
+        Ask::Leave if app.draw.would_lose() => ask_leave(app, None),
+        Ask::Leave => app.draw = Draw::default(),
+        Ask::LeaveFor(then) => {
+            app.draw = Draw::default();
+            if let Some(action) = then {
+                act::apply(app, ctx, *action);
+            }
+        }
+    }
+}

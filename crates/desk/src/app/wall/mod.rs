@@ -1,0 +1,9 @@
+//! The wall at a station as a part of the window, and the mark of the station on the plan.
+
+mod canvas;
+mod figures;
+mod mark;
+
+pub(super) use canvas::WallCanvas;
+pub(super) use figures::figures;
+pub(super) use mark::StationMark;
