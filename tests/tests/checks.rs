@@ -337,6 +337,13 @@ fn chip_load_against_the_usual() {
     border("heavy", Code::ChipLoad, Severity::Look, &feed("F15.74"), &feed("F15.76"));
     border("light", Code::ChipLoad, Severity::Note, &feed("F1.97"), &feed("F1.96"));
     assert!(found(&sound().line("F10.", "F90.").prove(), Code::ChipLoad).is_empty(), "no flutes given");
+    // A full circle ends where it began and still cuts: here .05 into the blank.
+    let circle = |feed: &str| {
+        let round = format!("G2 I.25 J0. {feed}\nG1 X-.26 F10.");
+        sound().tool("\"flutes\": 2").line("G1 X-.26 F10.", &round)
+    };
+    let finding = border("circle", Code::ChipLoad, Severity::Look, &circle("F15.74"), &circle("F15.76"));
+    assert_eq!(finding.line, Some(10));
 }
 
 #[test]

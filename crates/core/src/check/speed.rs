@@ -3,7 +3,7 @@
 use super::PassCheck;
 use crate::cutting::{chip_load, usual_chip_load};
 use crate::finding::{Code, Finding, Severity};
-use crate::program::{Kind, Motion};
+use crate::program::{Curve, Kind, Motion};
 use crate::units::Units;
 
 /// The motor gives this part of its power to the cutter, as a rule (Mitsubishi's worked example; published).
@@ -66,7 +66,8 @@ fn cuts<'a>(check: &PassCheck<'a>) -> impl Iterator<Item = &'a Motion> + use<'a>
         .filter_map(move |taken| placed.get(taken.motion))
         .filter_map(|own| {
             let motion = &own.motion;
-            (motion.kind == Kind::Feed && motion.start.plan() != motion.end.plan()).then_some(motion)
+            let straight_down = motion.curve == Curve::Straight && motion.start.plan() == motion.end.plan();
+            (motion.kind == Kind::Feed && !straight_down).then_some(motion)
         })
 }
 
