@@ -12,7 +12,7 @@ use blockwright_core::geometry::{Path, Place, pt, pt3};
 use blockwright_core::job::Zero;
 use blockwright_core::program::{Curve, Kind, Motion};
 use blockwright_core::proof::{Options, Proof, Prover};
-use blockwright_core::task::{Cancel, Task};
+use blockwright_core::task::{Cancel, Cancelled, Task};
 use blockwright_core::tool::Form;
 use blockwright_core::track::Track;
 use blockwright_core::units::Units;
@@ -190,7 +190,10 @@ fn looked_at(scene: &Scene, turn: f64, tilt: f64) -> (Pixels, f64) {
         pixels_per_point: 1.0,
         coarse: 1,
     };
-    let drawing = round(scene, &state, &Theme::light(), 500.0, 400.0);
+    let cancel = Cancel::new();
+    let drawing = round(scene, &state, &Theme::light(), [500.0, 400.0], &cancel).expect("nobody stops it");
+    cancel.raise();
+    assert_eq!(round(scene, &state, &Theme::light(), [500.0, 400.0], &cancel).err(), Some(Cancelled));
     let image = drawing.items.iter().find_map(|item| match item {
         Item::Image { pixels, .. } => Some(pixels.as_ref().clone()),
         _ => None,

@@ -14,6 +14,7 @@ use crate::block::Field;
 use crate::fit::{BuildUp, Fitting};
 use crate::measure::Contact;
 use crate::proof::{Proof, Verdict};
+use crate::task::Cancel;
 use crate::units::{Units, clock};
 use crate::wall::Section;
 
@@ -68,7 +69,10 @@ pub fn picture(
                 pixels_per_point: 2.0,
                 coarse: 1,
             };
-            page.place(round(scene, &state, theme, wide, high), MARGIN, HEAD);
+            // Nobody stops a picture for the job folder.
+            if let Ok(drawing) = round(scene, &state, theme, [wide, high], &Cancel::new()) {
+                page.place(drawing, MARGIN, HEAD);
+            }
         }
         PictureKind::BuildUp => {
             if let Some(state) = build_up_state(proof) {

@@ -6,6 +6,7 @@ use super::camera::{Camera, Sight};
 use super::paint::{Picture, paint};
 use super::scene::{Maker, Scene};
 use super::shade::{Tint, of_amount, of_pass};
+use crate::task::{Cancel, Cancelled};
 use crate::units::Units;
 use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Pixels, Weight, circle, corners};
 use crate::view::label::{Words, haloed};
@@ -37,8 +38,17 @@ const ROW: f32 = 18.0;
 /// A face has its pass's number when a disc of this radius fits on it, view points.
 const BADGE: f32 = 7.5;
 
-/// The block in the round.
-pub fn round(scene: &Scene, state: &RoundState<'_>, theme: &Theme, width: f32, height: f32) -> Drawing {
+/// The block in the round, `width` by `height` view points.
+///
+/// # Errors
+/// [`Cancelled`] when the flag was raised before it was drawn.
+pub fn round(
+    scene: &Scene,
+    state: &RoundState<'_>,
+    theme: &Theme,
+    [width, height]: [f32; 2],
+    cancel: &Cancel,
+) -> Result<Drawing, Cancelled> {
     let mut drawing = Drawing::new(width, height);
     drawing.panel([0.0, 0.0, width, height], theme.paper);
     let coarse = state.coarse.clamp(1, 16);
@@ -47,7 +57,7 @@ pub fn round(scene: &Scene, state: &RoundState<'_>, theme: &Theme, width: f32, h
     let side = |length: f32| (length * density).ceil().max(1.0) as usize;
     let size = [side(width), side(height)];
     let sight = Sight::new(&state.camera, scene, [width, height], f64::from(density));
-    let picture = paint(scene, &sight, &state.tint, size, coarse == 1, theme);
+    let picture = paint(scene, &sight, &state.tint, size, coarse == 1, theme, cancel)?;
     let badges = badges(&picture, density);
     let rect = [0.0, 0.0, size[0] as f32 / density, size[1] as f32 / density];
     drawing.items.push(Item::Image { rect, pixels: Arc::new(picture.pixels) });
@@ -61,7 +71,7 @@ pub fn round(scene: &Scene, state: &RoundState<'_>, theme: &Theme, width: f32, h
         Tint::Leave { range, .. } => leave_key(&mut drawing, range, state.units, theme),
     }
     directions(&mut drawing, &state.camera, theme);
-    drawing
+    Ok(drawing)
 }
 
 /// For each pass the place on its faces that is farthest from their rim, where there is room for a number.

@@ -6,6 +6,7 @@ use super::camera::Sight;
 use super::march;
 use super::scene::{Maker, Scene};
 use super::shade::{Seen, Shade, Tint, dot};
+use crate::task::{Cancel, Cancelled};
 use crate::view::drawing::{Ink, Pixels};
 use crate::view::theme::Theme;
 
@@ -24,7 +25,7 @@ pub(super) struct Picture {
     pub(super) makers: Vec<Option<Maker>>,
 }
 
-/// Paints a scene; a fine picture has smooth edges, a coarse one has not.
+/// Paints a scene; a fine picture has smooth edges, a coarse one has not. The flag is asked row by row.
 pub(super) fn paint(
     scene: &Scene,
     sight: &Sight,
@@ -32,18 +33,22 @@ pub(super) fn paint(
     [width, height]: [usize; 2],
     fine: bool,
     theme: &Theme,
-) -> Picture {
+    cancel: &Cancel,
+) -> Result<Picture, Cancelled> {
     let shade = Shade::new(scene, tint, sight.axes(), sight.pixel(), fine, theme);
     let away = sight.away();
     let look = |x: f64, y: f64| march::hit(scene, sight.origin(x, y), away).map(|hit| shade.seen(&hit));
     let mut seen: Vec<Option<Seen>> = vec![None; width * height];
-    seen.par_chunks_mut(width).enumerate().for_each(|(row, line)| {
+    seen.par_chunks_mut(width).enumerate().try_for_each(|(row, line)| {
+        cancel.check()?;
         for (column, place) in line.iter_mut().enumerate() {
             *place = look(column as f64 + 0.5, row as f64 + 0.5);
         }
-    });
+        Ok(())
+    })?;
     let mut rgba = vec![0; width * height * 4];
-    rgba.par_chunks_mut(width * 4).enumerate().for_each(|(row, line)| {
+    rgba.par_chunks_mut(width * 4).enumerate().try_for_each(|(row, line)| {
+        cancel.check()?;
         for (column, pixel) in line.chunks_exact_mut(4).enumerate() {
             let at = |x: usize, y: usize| seen.get(y * width + x).and_then(Option::as_ref);
             let here = at(column, row);
@@ -62,9 +67,10 @@ pub(super) fn paint(
             };
             pixel.copy_from_slice(&ink);
         }
-    });
+        Ok(())
+    })?;
     let makers = seen.iter().map(|seen| seen.map(|seen| seen.maker)).collect();
-    Picture { pixels: Pixels { width, height, rgba }, makers }
+    Ok(Picture { pixels: Pixels { width, height, rgba }, makers })
 }
 
 /// Whether two neighbours show different faces.

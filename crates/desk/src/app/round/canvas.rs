@@ -109,7 +109,7 @@ impl RoundCanvas {
         }
         let scene = self.scene_of(&key.moment);
         let of = key.clone();
-        self.picture.want(ui.ctx(), "block", (key, coarse), move |_| draw(&of, coarse, scene));
+        self.picture.want(ui.ctx(), "block", (key, coarse), move |cancel| draw(&of, coarse, scene, cancel));
     }
 
     /// The scene of a moment, if it is the one that was drawn last.

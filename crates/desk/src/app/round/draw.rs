@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use blockwright_core::task::{Cancel, Cancelled};
 use blockwright_core::view::{self, Camera, Drawing, RoundState, Scene, Theme, Tint};
 use eframe::egui::Vec2;
 
@@ -32,8 +33,8 @@ pub(super) struct Made {
     pub(super) drawing: Drawing,
 }
 
-/// Draws it; a scene of the same moment need not be made again.
-pub(super) fn draw(key: &RoundKey, coarse: u32, known: Option<Arc<Scene>>) -> Made {
+/// Draws it; a scene of the same moment need not be made again. A picture that nobody waits for any more stays empty.
+pub(super) fn draw(key: &RoundKey, coarse: u32, known: Option<Arc<Scene>>, cancel: &Cancel) -> Made {
     let RoundKey { moment: Moment { of, pass, distance }, .. } = key;
     let proof = &of.0;
     let scene = known.or_else(|| {
@@ -41,13 +42,14 @@ pub(super) fn draw(key: &RoundKey, coarse: u32, known: Option<Arc<Scene>>) -> Ma
         Scene::of_proof(proof, *pass, field).map(Arc::new)
     });
     let drawing = match &scene {
-        Some(scene) => picture(key, coarse, scene),
-        None => Drawing::new(key.size.x, key.size.y),
+        Some(scene) => picture(key, coarse, scene, cancel).ok(),
+        None => None,
     };
+    let drawing = drawing.unwrap_or_else(|| Drawing::new(key.size.x, key.size.y));
     Made { scene, drawing }
 }
 
-fn picture(key: &RoundKey, coarse: u32, scene: &Scene) -> Drawing {
+fn picture(key: &RoundKey, coarse: u32, scene: &Scene, cancel: &Cancel) -> Result<Drawing, Cancelled> {
     let proof = &key.moment.of.0;
     let names: Vec<&str> = proof.job.passes.iter().map(|pass| pass.name.as_str()).collect();
     let outline = proof.outline.as_ref().filter(|_| key.by_leave);
@@ -63,5 +65,5 @@ fn picture(key: &RoundKey, coarse: u32, scene: &Scene) -> Drawing {
         pixels_per_point: key.pixels_per_point,
         coarse,
     };
-    view::round(scene, &state, &key.theme, key.size.x, key.size.y)
+    view::round(scene, &state, &key.theme, key.size.into(), cancel)
 }
