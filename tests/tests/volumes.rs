@@ -277,7 +277,10 @@ fn a_plunge_covers_as_many_columns_as_the_circle_has_lattice_points() {
         assert!((start.grid().x(0) - start.grid().x(0).round()).abs() < 1e-9);
         let form = Form::Flat { diameter: 2.0 * f64::from(radius) * (1.0 + 1e-12) };
         let removal = cut(&start, &[line([0.0, 0.0, 1.0], [0.0, 0.0, -0.5])], &form);
-        assert_eq!(removal.taken()[0].cells, expected, "radius {radius}");
+        let grid = start.grid();
+        let columns = (0..grid.rows).flat_map(|row| (0..grid.columns).map(move |column| (column, row)));
+        let cut = columns.filter(|(column, row)| removal.end().height(*column, *row) < start.top()).count();
+        assert_eq!(cut, expected, "radius {radius}");
     }
 }
 

@@ -4,15 +4,15 @@
 //! tiles know nothing of each other, so they are shared out among the cores, and the outcome is the same however
 //! many there are.
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use rayon::prelude::*;
 
 use super::carve::{Plot, Room};
 use super::cutter::Lobe;
-use super::field::{Field, Grid, TILE, Tile, rows_highest};
+use super::field::{self, Field, Grid, TILE, Tile, rows_highest};
 use super::lay::{Stroke, Strokes, strokes};
-use super::tally::{Entry, Tally};
+use super::tally::{Outcome, Tally};
 use super::void::Voids;
 use crate::geometry::{Point, pt};
 use crate::tool::Form;
@@ -35,9 +35,34 @@ impl Cutter {
         Self { lobes: Lobe::of(form).into_iter().map(both).collect() }
     }
 
+    /// Whether it is cut with one lobe after another.
+    pub(super) fn has_lobes(&self) -> bool {
+        self.lobes.len() > 1
+    }
+
     /// Largest radius.
     pub(super) fn radius(&self) -> f64 {
         self.lobes.iter().map(|(lobe, _)| lobe.radius()).fold(0.0, f64::max)
+    }
+}
+
+/// Motions laid out over the tiles.
+pub(super) struct Batch<'a> {
+    laid: Vec<Laid<'a>>,
+    /// The first motion of each group that is counted, counted itself from the batch's first.
+    pub(super) groups: Vec<u32>,
+}
+
+impl<'a> Batch<'a> {
+    /// Lays out motions over a block. With `only`, over no other tile than those marked there.
+    pub(super) fn new(field: &Field, cutter: &'a Cutter, placed: &[Placed], only: Option<&[bool]>) -> Self {
+        let mut batch = Self { laid: Vec::with_capacity(cutter.lobes.len()), groups: Vec::new() };
+        for (lobe, narrow) in &cutter.lobes {
+            let mut laid = Laid::new(field, (lobe, narrow), placed, batch.groups.len() as u32, only);
+            batch.groups.append(&mut laid.strokes.groups);
+            batch.laid.push(laid);
+        }
+        batch
     }
 }
 
@@ -46,39 +71,68 @@ impl Cutter {
 pub(super) struct TileCut {
     /// Index of the tile.
     pub(super) tile: usize,
-    /// What each motion took, by its number in the batch.
-    pub(super) taken: Vec<(u32, Entry)>,
-    /// Columns looked at.
-    pub(super) visits: u64,
+    pub(super) outcome: Outcome,
 }
 
-/// Cuts motions into the field. With `only`, no other tile than those marked there.
-pub(super) fn cut(
-    field: &mut Field,
-    cutter: &Cutter,
-    placed: &[Placed],
-    only: Option<&[bool]>,
-) -> Vec<TileCut> {
-    let grid = *field.grid();
-    let laid: Vec<Laid<'_>> =
-        cutter.lobes.iter().map(|(lobe, narrow)| Laid::new(field, lobe, narrow, placed, only)).collect();
-    let (bottom, least) = (field.bottom(), field.least());
-    let tiles = field.tiles.par_iter_mut().zip(&mut field.voids).zip(&mut field.highest).enumerate();
-    tiles
-        .filter(|(index, _)| laid.iter().any(|laid| !laid.lists[*index].is_empty()))
-        .map_init(<(Work, Room)>::default, |(work, room), (index, ((tile, voids), most))| {
-            work.tally.fit(placed.len());
-            let mut plot = work.borrow(tile, voids.as_deref(), &grid, index, bottom, least);
-            for laid in &laid {
-                laid.cut(index, &mut plot, room);
-            }
-            let (taken, visits) = work.give_back(tile, voids);
-            if !taken.is_empty() {
-                *most = rows_highest(tile).into_iter().fold(f32::NEG_INFINITY, f32::max);
-            }
-            TileCut { tile: index, taken, visits }
-        })
-        .collect()
+/// What each core works with, kept from batch to batch.
+#[derive(Debug)]
+pub(super) struct Shop {
+    benches: Vec<Mutex<Bench>>,
+    counts: bool,
+}
+
+#[derive(Debug, Default)]
+struct Bench {
+    sheet: Sheet,
+    room: Room,
+}
+
+impl Shop {
+    /// A shop that counts what each motion takes.
+    pub(super) fn counting() -> Self {
+        Self { counts: true, ..Self::silent() }
+    }
+
+    /// A shop that only cuts.
+    pub(super) fn silent() -> Self {
+        let benches = (0..rayon::current_num_threads()).map(|_| Mutex::default()).collect();
+        Self { benches, counts: false }
+    }
+
+    /// Cuts motions that were laid out over this field, as it is or as it was before other motions cut it.
+    pub(super) fn cut(&self, field: &mut Field, batch: &Batch<'_>) -> Vec<TileCut> {
+        let grid = *field.grid();
+        let (bottom, least) = (field.bottom(), field.least());
+        let tiles = field.tiles.iter_mut().zip(&mut field.voids).zip(&mut field.highest).enumerate();
+        // Gathered first: the tiles with work lie close together, and are to be shared out evenly.
+        let busy: Vec<_> = tiles
+            .filter(|(index, (_, highest))| batch.laid.iter().any(|laid| laid.reaches(*index, **highest)))
+            .collect();
+        let counted = if self.counts { batch.groups.len() } else { 0 };
+        busy.into_par_iter()
+            .with_max_len(1)
+            .map(|(index, ((tile, voids), highest))| {
+                let mut bench = self.bench().lock().unwrap_or_else(PoisonError::into_inner);
+                let Bench { sheet, room } = &mut *bench;
+                sheet.tally.fit(counted);
+                let mut plot = sheet.borrow(tile, voids.as_deref(), &grid, index, bottom, least);
+                for laid in &batch.laid {
+                    laid.cut(index, *highest, &mut plot, room);
+                }
+                let outcome = sheet.give_back(tile, voids);
+                if outcome.changed {
+                    *highest = field::highest(tile);
+                }
+                TileCut { tile: index, outcome }
+            })
+            .collect()
+    }
+
+    /// Where the core that asks works.
+    fn bench(&self) -> &Mutex<Bench> {
+        let core = rayon::current_thread_index().unwrap_or(0);
+        &self.benches[core % self.benches.len()]
+    }
 }
 
 /// The strokes of one lobe, and for each tile those that may reach it, in order.
@@ -92,35 +146,45 @@ struct Laid<'a> {
 impl<'a> Laid<'a> {
     fn new(
         field: &Field,
-        lobe: &'a Lobe,
-        narrow: &'a Lobe,
+        (lobe, narrow): (&'a Lobe, &'a Lobe),
         placed: &[Placed],
+        counted: u32,
         only: Option<&[bool]>,
     ) -> Self {
-        let strokes = strokes(placed, lobe, narrow, field.grid().cell);
+        let strokes = strokes(placed, lobe, narrow, field.grid().cell, counted);
         let lists = by_tile(field, &strokes.list, only);
         Self { lobe, narrow, strokes, lists }
     }
 
-    fn cut(&self, tile: usize, plot: &mut Plot<'_>, room: &mut Room) {
-        for stroke in self.lists[tile].iter().filter_map(|stroke| self.strokes.list.get(*stroke as usize)) {
+    /// The strokes that may reach a tile and come lower than its highest column.
+    fn reaching(&self, tile: usize, highest: f32) -> impl Iterator<Item = &Stroke> {
+        let list = self.lists[tile].iter().filter_map(|stroke| self.strokes.list.get(*stroke as usize));
+        list.filter(move |stroke| stroke.lowest() < f64::from(highest))
+    }
+
+    fn reaches(&self, tile: usize, highest: f32) -> bool {
+        self.reaching(tile, highest).next().is_some()
+    }
+
+    fn cut(&self, tile: usize, highest: f32, plot: &mut Plot<'_>, room: &mut Room) {
+        for stroke in self.reaching(tile, highest) {
             match stroke {
                 Stroke::Span(span) => {
                     let lobe = if span.rapid { self.narrow } else { self.lobe };
                     plot.carve(span, lobe, &self.strokes.marks, room);
                 }
-                Stroke::Sweep(sweep, motion) => {
+                Stroke::Sweep(sweep, group) => {
                     let lobe = if sweep.rapid { self.narrow } else { self.lobe };
-                    plot.scrape(sweep, lobe, *motion);
+                    plot.scrape(sweep, lobe, *group);
                 }
             }
         }
     }
 }
 
-/// What a core keeps from tile to tile.
+/// One core's sheet and the tile it is at.
 #[derive(Debug, Default)]
-struct Work {
+struct Sheet {
     tally: Tally,
     /// Copy of a tile that a stored state shares; it becomes the tile only when something was taken.
     copy: Option<Arc<Tile>>,
@@ -128,7 +192,7 @@ struct Work {
     shared: bool,
 }
 
-impl Work {
+impl Sheet {
     fn borrow<'a>(
         &'a mut self,
         tile: &'a mut Arc<Tile>,
@@ -162,20 +226,16 @@ impl Work {
         }
     }
 
-    fn give_back(
-        &mut self,
-        tile: &mut Arc<Tile>,
-        voids: &mut Option<Arc<Voids>>,
-    ) -> (Vec<(u32, Entry)>, u64) {
-        let (taken, visits) = self.tally.wipe();
-        if !taken.is_empty() {
+    fn give_back(&mut self, tile: &mut Arc<Tile>, voids: &mut Option<Arc<Voids>>) -> Outcome {
+        let outcome = self.tally.wipe();
+        if outcome.changed {
             if let Some(copy) = self.copy.take_if(|_| self.shared) {
                 *tile = copy;
             }
             let left = std::mem::take(&mut self.voids);
             *voids = (!left.is_empty()).then(|| Arc::new(left));
         }
-        (taken, visits)
+        outcome
     }
 }
 
@@ -194,8 +254,7 @@ fn by_tile(field: &Field, strokes: &[Stroke], only: Option<&[bool]>) -> Vec<Vec<
     let mut lists = vec![Vec::new(); across * up];
     let half = side / 2.0;
     for (number, stroke) in strokes.iter().enumerate() {
-        let lowest = stroke.lowest();
-        if lowest >= f64::from(field.top()) {
+        if stroke.lowest() >= f64::from(field.top()) {
             continue;
         }
         let bounds = stroke.bounds();
@@ -209,7 +268,7 @@ fn by_tile(field: &Field, strokes: &[Stroke], only: Option<&[bool]>) -> Vec<Vec<
                 let tile = row * across + column;
                 let wanted = only.is_none_or(|only| only.get(tile) == Some(&true));
                 let middle = corner(grid, tile) + pt(half, half);
-                if wanted && lowest < f64::from(field.highest[tile]) && stroke.may_reach(middle, half) {
+                if wanted && stroke.may_reach(middle, half) {
                     lists[tile].push(number as u32);
                 }
             }

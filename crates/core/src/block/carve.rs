@@ -6,7 +6,7 @@ use super::columns::Columns;
 use super::cutter::{Lobe, Shape};
 use super::field::{TILE, Tile};
 use super::floor::Floor;
-use super::marks::MotionAt;
+use super::marks::GroupAt;
 use super::rows::{Local, Rows, between};
 use super::span::Span;
 use super::tally::{Entry, Tally};
@@ -44,9 +44,9 @@ pub(super) struct Room {
 }
 
 impl Plot<'_> {
-    /// Takes what lies between two heights from a column, for a motion.
+    /// Takes what lies between two heights from a column, for a group.
     #[inline]
-    pub(super) fn take(&mut self, at: usize, low: f32, high: f32, motion: u32) {
+    pub(super) fn take(&mut self, at: usize, low: f32, high: f32, group: u32) {
         let (column, row) = (at % TILE, at / TILE);
         let top = self.tops[at];
         let low = low.max(self.bottom);
@@ -55,58 +55,62 @@ impl Plot<'_> {
         }
         if high >= top - self.least && self.voids.is_clear(row) {
             self.tops[at] = low;
-            self.tally.add(motion, top - low, low, at);
+            self.tally.add(group, top - low, low, at);
             return;
         }
         let (gone, left) = self.voids.take((column, row), top, (low, high), self.least);
         self.tops[at] = left;
         if gone > self.least {
-            self.tally.add(motion, gone, low, at);
+            self.tally.add(group, gone, low, at);
         }
     }
 
-    /// Takes what a span's cutter covers. `marks` are the ends of all spans' motions along them.
+    /// Takes what a span's cutter covers. `marks` are the ends of all spans' groups along them.
     pub(super) fn carve(&mut self, span: &Span, lobe: &Lobe, marks: &[f32], room: &mut Room) {
-        let local = Local::new(span, self.origin, self.cell);
+        let mut local = Local::new(span, self.origin, self.cell);
+        let floor = Floor::new(span, &local, lobe, self.cell);
+        if !floor.level {
+            self.trim(&mut local, &floor);
+        }
         let work = Carving {
-            floor: Floor::new(span, &local, lobe, self.cell),
-            motions: MotionAt::new(span, &local, marks),
+            floor,
+            groups: GroupAt::new(span, marks),
             roofed: lobe.has_roof(),
             closed: lobe.kind() == Shape::Other,
             local,
         };
         let (local, climb) = (&work.local, span.heading.climb * self.cell);
+        let (radius, length) = (local.radius as f32, local.length as f32);
         match lobe.kind() {
             Shape::Flat if climb == 0.0 => {
-                let z = span.low.z + lobe.underside(0.0);
-                if let Some(motion) = work.motions.only() {
-                    self.level(local, z as f32, motion, room);
+                let z = (span.low.z + lobe.underside(0.0)) as f32;
+                if let Some(group) = work.groups.only() {
+                    self.level(local, z, group, room);
                 } else {
                     self.each(&work, room, |columns| {
-                        columns.open(local, z, 0.0, |at| (at.z, at.along - at.square.sqrt()));
+                        columns.open(radius, |at| (z, at.along - at.square.sqrt()));
                     });
                 }
             }
             Shape::Flat => {
-                let (z, length, slope) =
-                    (span.low.z + lobe.underside(0.0), local.length as f32, climb as f32);
+                let z = (span.low.z + lobe.underside(0.0)) as f32;
                 self.each(&work, room, |columns| {
-                    columns.open(local, z, climb, |at| {
+                    columns.open(radius, |at| {
                         let place = between(at.along - at.square.sqrt(), 0.0, length);
-                        (at.z - slope * (at.along - place), place)
+                        (z + climb as f32 * place, place)
                     });
                 });
             }
             Shape::Ball => {
-                let (lead, cell) = (span.heading.lead.0 as f32, self.cell as f32);
-                let (z, length, slope) = (span.low.z + span.radius, local.length as f32, climb as f32);
+                let (lead, cell, z) =
+                    (span.heading.lead.0 as f32, self.cell as f32, (span.low.z + span.radius) as f32);
                 self.each(&work, room, |columns| {
-                    columns.open(local, z, climb, |at| {
+                    columns.open(radius, |at| {
                         let place = between(at.along - lead * at.square.sqrt(), 0.0, length);
                         let beyond = at.along - place;
                         let square = at.square - beyond * beyond;
                         let down = if square > 0.0 { square } else { 0.0 }.sqrt();
-                        (at.z - slope * beyond - cell * down, place)
+                        (z + climb as f32 * place - cell * down, place)
                     });
                 });
             }
@@ -150,7 +154,7 @@ impl Plot<'_> {
                     }
                 }
                 self.tally.visit(stretch.len());
-                columns.push(self.tops, row, stretch.start, stretch.end);
+                columns.push(self.tops, &work.local, row, stretch.start, stretch.end);
             }
             if columns.is_full() {
                 work_out(columns);
@@ -159,6 +163,37 @@ impl Plot<'_> {
         }
         work_out(columns);
         self.settle(work, columns);
+    }
+
+    /// Leaves out the rows at either end where a span would take nothing.
+    fn trim(&self, local: &mut Local, floor: &Floor<'_>) {
+        let mut rows = local.rows.clone();
+        for rows in &mut rows {
+            while rows.start < rows.end && self.is_clear(local, floor, rows.start) {
+                rows.start += 1;
+            }
+            while rows.start < rows.end && self.is_clear(local, floor, rows.end - 1) {
+                rows.end -= 1;
+            }
+        }
+        local.rows = rows;
+    }
+
+    /// Whether a row has no metal as high as the span's cutter comes at the lowest, within the box round its columns.
+    fn is_clear(&self, local: &Local, floor: &Floor<'_>, row: usize) -> bool {
+        let columns = local.columns.clone();
+        if columns.is_empty() {
+            return true;
+        }
+        let from = local.place(columns.start as f64, row as f64);
+        let to = local.place((columns.end - 1) as f64, row as f64);
+        let off = if from.1 * to.1 <= 0.0 { 0.0 } else { from.1.abs().min(to.1.abs()) };
+        let step = floor.rise(local.axis.x);
+        let along = if step == 0.0 { from.0.min(to.0) } else { from.0 };
+        let bound = floor.under(along, off);
+        let tops = &self.tops[row * TILE..][columns];
+        let above = |(number, top): (u16, &f32)| u32::from(*top > bound + step * f32::from(number));
+        (0..).zip(tops).map(above).fold(0, |any, above| any | above) == 0
     }
 
     /// Whether a stretch of a row has no metal as high as the span's cutter comes at the lowest.
@@ -175,40 +210,35 @@ impl Plot<'_> {
     /// Takes what has been worked out for the columns gathered.
     fn settle(&mut self, work: &Carving<'_>, columns: &mut Columns) {
         if work.roofed || !self.voids.is_empty() {
+            let _ = self.tally.lines_of(work.groups.all());
             for reach in columns.reaches(work.closed) {
                 if self.tops[reach.cell] - reach.low > self.least {
-                    self.take(reach.cell, reach.low, reach.high, work.motions.at(reach.place));
+                    self.take(reach.cell, reach.low, reach.high, work.groups.at(reach.place));
                 }
             }
-        } else {
-            columns.lower(self.tops, self.bottom, self.least);
-            self.count(&work.motions, columns);
+        } else if columns.lower(self.tops, self.bottom, self.least) {
+            self.tally.change();
+            if self.tally.counts() {
+                self.count(&work.groups, columns);
+            }
         }
         columns.clear();
     }
 
-    /// Puts down which motion took what from the columns that have been lowered.
-    fn count(&mut self, motions: &MotionAt<'_>, columns: &Columns) {
-        let mut put = |(motion, from, to): (u32, f32, f32)| {
-            let mut sum = columns.sum(from, to);
-            if sum.deepest > self.tally.deepest(motion) {
-                columns.locate(&mut sum, from, to);
-            }
-            self.tally.put(motion, &sum);
-        };
-        if let Some(motion) = motions.only() {
-            put((motion, f32::NEG_INFINITY, f32::INFINITY));
-        } else if let Some(windows) = motions.few() {
+    /// Puts down which group took what from the columns that have been lowered.
+    fn count(&mut self, groups: &GroupAt<'_>, columns: &mut Columns) {
+        let mut put = |(group, from, to): (u32, f32, f32)| self.tally.put(group, &columns.sum(from, to));
+        if let Some(group) = groups.only() {
+            put((group, f32::NEG_INFINITY, f32::INFINITY));
+        } else if let Some(windows) = groups.few() {
             windows.for_each(put);
         } else {
-            for (place, entry) in columns.lost() {
-                self.tally.put(motions.at(place), &entry);
-            }
+            columns.spread(groups, self.tally.lines_of(groups.all()));
         }
     }
 
     /// Visits the columns of a flat end at one height.
-    fn level(&mut self, local: &Local, z: f32, motion: u32, room: &mut Room) {
+    fn level(&mut self, local: &Local, z: f32, group: u32, room: &mut Room) {
         let z = z.max(self.bottom);
         for row in room.rows.find(local) {
             if z >= self.most[row] {
@@ -216,20 +246,20 @@ impl Plot<'_> {
             }
             for columns in room.rows.stretches(row) {
                 self.tally.visit(columns.len());
-                self.level_stretch(row, columns, z, motion);
+                self.level_stretch(row, columns, z, group);
             }
         }
     }
 
     #[inline]
-    fn level_stretch(&mut self, row: usize, columns: Range<usize>, z: f32, motion: u32) {
+    fn level_stretch(&mut self, row: usize, columns: Range<usize>, z: f32, group: u32) {
         if columns.is_empty() {
             return;
         }
         let cells = row * TILE + columns.start..row * TILE + columns.end;
         if !self.voids.is_clear(row) {
             for cell in cells {
-                self.take(cell, z, f32::INFINITY, motion);
+                self.take(cell, z, f32::INFINITY, group);
             }
             return;
         }
@@ -237,7 +267,7 @@ impl Plot<'_> {
         for (cell, top) in cells.clone().zip(&mut self.tops[cells]) {
             lower(top, z, self.least, cell, &mut sum);
         }
-        self.tally.put(motion, &sum);
+        self.tally.put(group, &sum);
     }
 }
 
@@ -248,7 +278,6 @@ fn lower(top: &mut f32, to: f32, least: f32, cell: usize, sum: &mut Entry) {
     if gone > least {
         *top = to;
         sum.height += f64::from(gone);
-        sum.cells += 1;
         if gone > sum.deepest {
             (sum.deepest, sum.left, sum.at) = (gone, to, cell as u32);
         }
@@ -259,7 +288,7 @@ fn lower(top: &mut f32, to: f32, least: f32, cell: usize, sum: &mut Entry) {
 struct Carving<'a> {
     local: Local,
     floor: Floor<'a>,
-    motions: MotionAt<'a>,
+    groups: GroupAt<'a>,
     roofed: bool,
     /// Whether the columns are worked out with an end upwards.
     closed: bool,

@@ -4,6 +4,7 @@
 use std::sync::Arc;
 
 use super::void::Voids;
+use super::wide::{Loop, widest};
 use crate::geometry::{Bounds, Point, pt};
 
 /// Cells along one side of a tile.
@@ -79,8 +80,7 @@ pub struct Field {
 impl Field {
     pub(crate) fn from_tiles(grid: Grid, bottom: f32, top: f32, tiles: Vec<Arc<Tile>>) -> Self {
         let voids = vec![None; tiles.len()];
-        let of_tile = |tile: &Arc<Tile>| rows_highest(tile).into_iter().fold(f32::NEG_INFINITY, f32::max);
-        let highest = tiles.iter().map(of_tile).collect();
+        let highest = tiles.iter().map(|tile| highest(tile)).collect();
         Self { grid, bottom, top, tiles, voids, highest }
     }
 
@@ -157,17 +157,37 @@ impl Field {
     }
 }
 
-/// Height of the highest column of each row of a tile. Eight at a time, for the compiler to do side by side.
+/// Height of the highest column of each row of a tile.
 pub(super) fn rows_highest(tile: &Tile) -> [f32; TILE] {
-    let mut rows = [f32::NEG_INFINITY; TILE];
-    for (highest, row) in rows.iter_mut().zip(tile.chunks_exact(TILE)) {
-        let mut most = [f32::NEG_INFINITY; 8];
-        for heights in row.chunks_exact(8) {
-            for (most, height) in most.iter_mut().zip(heights) {
-                *most = if *height > *most { *height } else { *most };
+    widest(Highest(tile))
+}
+
+/// The loop of [`rows_highest`].
+struct Highest<'a>(&'a Tile);
+
+impl Loop for Highest<'_> {
+    type Output = [f32; TILE];
+
+    #[inline(always)]
+    fn call(self) -> [f32; TILE] {
+        let greater = |a: f32, b: f32| if b > a { b } else { a };
+        let mut rows = [f32::NEG_INFINITY; TILE];
+        for (highest, row) in rows.iter_mut().zip(self.0.as_chunks::<TILE>().0) {
+            // Eight at a time, for the compiler to do side by side.
+            let mut most = [f32::NEG_INFINITY; 8];
+            for heights in row.as_chunks::<8>().0 {
+                for (most, height) in most.iter_mut().zip(heights) {
+                    *most = greater(*most, *height);
+                }
             }
+            let halves = [0, 1, 2, 3].map(|lane| greater(most[lane], most[lane + 4]));
+            *highest = greater(greater(halves[0], halves[2]), greater(halves[1], halves[3]));
         }
-        *highest = most.into_iter().fold(f32::NEG_INFINITY, f32::max);
+        rows
     }
-    rows
+}
+
+/// Height of the highest column of a tile.
+pub(super) fn highest(tile: &Tile) -> f32 {
+    rows_highest(tile).into_iter().fold(f32::NEG_INFINITY, f32::max)
 }

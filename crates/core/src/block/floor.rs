@@ -34,6 +34,12 @@ impl<'a> Floor<'a> {
         }
     }
 
+    /// How much it rises from a column of a row to the next, when one is a cell farther along a span by `along`.
+    #[inline]
+    pub(super) fn rise(&self, along: f64) -> f32 {
+        if self.lobe.kind() == Shape::Ball { (self.climb * along) as f32 } else { 0.0 }
+    }
+
     /// For columns at least so many cells along the span and off its line.
     #[inline]
     pub(super) fn under(&self, along: f64, off: f64) -> f32 {

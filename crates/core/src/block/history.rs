@@ -7,12 +7,12 @@
 
 use std::sync::Arc;
 
-use super::batch::{Cutter, TileCut, cut};
+use super::batch::{Batch, Cutter, Shop, TileCut};
 use super::field::{Field, TILE, Tile};
 use super::void::Voids;
 use crate::track::Placed;
 
-/// Columns looked at in a tile between two of its stored states, to begin with: twice all its columns.
+/// Columns looked at in a tile between two of its stored states, at least: twice all its columns.
 const WORK_APART: u64 = 2 * (TILE * TILE) as u64;
 /// Bytes a cell that the blocks before and after a pass and all that is stored between may hold together.
 const MOST_BYTES: usize = 16;
@@ -38,11 +38,13 @@ impl Stored {
 
 /// Bytes of the counts before a shared tile.
 const COUNTS: usize = 2 * size_of::<usize>();
+/// Bytes of a stored state, about.
+const STATE: usize = size_of::<Tile>() + COUNTS + size_of::<Stored>();
 
 /// What became of one tile.
 #[derive(Debug, Clone, Default)]
 struct Past {
-    /// The batches that looked at it.
+    /// The batches that took something from it.
     touched: Vec<u32>,
     stored: Vec<Stored>,
     /// Columns looked at since it was last stored.
@@ -64,7 +66,11 @@ pub(super) struct History {
     /// Motions done at the end of each batch.
     batches: Vec<usize>,
     tiles: Vec<Past>,
+    /// Columns looked at in a tile between two of its stored states, as things stand; and the least of it.
     apart: u64,
+    least_apart: u64,
+    /// Columns looked at so far, in tiles that lost something.
+    visits: u64,
     /// Bytes of the tiles' pasts.
     held: usize,
     /// How often states have been dropped: each time others.
@@ -74,18 +80,36 @@ pub(super) struct History {
 impl History {
     pub(super) fn new(start: &Field) -> Self {
         let tiles = vec![Past::default(); start.tiles.len()];
-        Self { start: start.clone(), batches: Vec::new(), tiles, apart: WORK_APART, held: 0, rounds: 0 }
+        Self {
+            start: start.clone(),
+            batches: Vec::new(),
+            tiles,
+            apart: WORK_APART,
+            least_apart: WORK_APART,
+            visits: 0,
+            held: 0,
+            rounds: 0,
+        }
     }
 
-    /// Takes note of a batch that ends after `motions` and left the field as it is now.
-    pub(super) fn note(&mut self, field: &Field, motions: usize, cuts: &[TileCut]) {
+    /// Takes note of a batch that ends after `motions` and left the field as it is now. `progress` is about which part
+    /// of all the work is done by now: states are stored so far apart that those of the whole pass will find room.
+    pub(super) fn note(&mut self, field: &Field, motions: usize, progress: f64, cuts: &[TileCut]) {
         let batch = self.batches.len() as u32;
         self.batches.push(motions);
-        for cut in cuts.iter().filter(|cut| !cut.taken.is_empty()) {
+        let cells = field.grid().columns * field.grid().rows;
+        let room = (MOST_BYTES * cells).saturating_sub(self.start.bytes() + field.bytes() + self.fixed());
+        let changed = || cuts.iter().filter(|cut| cut.outcome.changed);
+        self.visits += changed().map(|cut| cut.outcome.visits).sum::<u64>();
+        // Every tile will end with a part of what makes a state, and often with a state that is the end itself.
+        let touched = self.tiles.iter().filter(|past| !past.touched.is_empty()).count();
+        let states = (room / STATE + touched).max(1);
+        self.apart = self.least_apart.max((self.visits as f64 / progress / states as f64) as u64);
+        for cut in changed() {
             let past = &mut self.tiles[cut.tile];
             let held = past.bytes();
             past.touched.push(batch);
-            past.work += cut.visits;
+            past.work += cut.outcome.visits;
             if past.work >= self.apart {
                 past.work = 0;
                 past.stored.push(Stored {
@@ -97,8 +121,6 @@ impl History {
             }
             self.held += past.bytes() - held;
         }
-        let cells = field.grid().columns * field.grid().rows;
-        let room = (MOST_BYTES * cells).saturating_sub(self.start.bytes() + field.bytes() + self.fixed());
         while self.held > room && self.tiles.iter().any(|past| !past.stored.is_empty()) {
             self.thin_out();
         }
@@ -112,6 +134,7 @@ impl History {
     /// Drops some stored states; the rest lies that much farther apart.
     fn thin_out(&mut self) {
         self.apart = self.apart.saturating_add(self.apart / (THINNED - 1));
+        self.least_apart = self.apart;
         self.rounds += 1;
         for (tile, past) in self.tiles.iter_mut().enumerate() {
             let mut index = tile as u64 + self.rounds;
@@ -128,6 +151,7 @@ impl History {
     /// `end` is the field after all of them.
     pub(super) fn field_after(
         &self,
+        shop: &Shop,
         cutter: &Cutter,
         placed: &[Placed],
         motions: usize,
@@ -159,7 +183,9 @@ impl History {
             for tile in tiles {
                 only[*tile] = true;
             }
-            let _ = cut(&mut field, cutter, &placed[self.begin(batch)..self.batches[batch]], Some(&only));
+            let motions = &placed[self.begin(batch)..self.batches[batch]];
+            let batch = Batch::new(&field, cutter, motions, Some(&only));
+            let _ = shop.cut(&mut field, &batch);
         }
         (field, self.begin(whole))
     }

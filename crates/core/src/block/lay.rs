@@ -8,17 +8,22 @@ use std::f64::consts::SQRT_2;
 
 use super::cutter::{Lobe, Shape};
 use super::line::Line;
-use super::span::{Heading, Motions, Span};
+use super::span::{Groups, Heading, Span};
 use super::sweep::Sweep;
 use crate::geometry::{Arc, Bounds, Point, Point3, pt3};
 use crate::program::{Curve, Kind, Motion};
 use crate::track::Placed;
 
-/// Spans keep to the path within this part of a cell, sideways and up and down.
-const LAID_WITHIN: f64 = 3e-3;
+/// The tool's path is followed this near, in cells, sideways and up and down.
+pub const LAID_WITHIN: f64 = 1e-2;
 /// Motions longer than this part of the cutter's radius are counted apart: what a column loses goes to the very
 /// motion that takes it. In a run of shorter ones a shaped tool's metal goes to the one that leaves it lowest.
 const SHORT: f64 = 0.5;
+/// Motions that a span stands for are counted in groups at least this long, in cells: which of those within a cell's width
+/// takes a column cannot be told.
+const GROUP: f32 = 1.0;
+/// Groups that end this near to even places, in cells, count as even.
+const EVEN_WITHIN: f32 = 0.1;
 /// Neighbours are joined unless the path turns by more than the angle of this cosine between them.
 const LEAST_COSINE: f64 = 0.5;
 
@@ -27,7 +32,7 @@ const LEAST_COSINE: f64 = 0.5;
 pub(super) enum Stroke {
     /// A straight span whose sweep has a closed form.
     Span(Span),
-    /// One motion, worked out column by column; the number counts from the batch's first motion.
+    /// One motion, worked out column by column, with its place in the batch's count.
     Sweep(Sweep, u32),
 }
 
@@ -62,9 +67,11 @@ impl Stroke {
 #[derive(Debug, Default)]
 pub(super) struct Strokes {
     pub(super) list: Vec<Stroke>,
-    /// For the spans that stand for several motions: where these begin and end along it, in cells from its lower end;
-    /// the first begins and the last ends at infinity.
+    /// For the spans that stand for several groups: where these begin and end along it, in cells from its lower end; the
+    /// first begins and the last ends at infinity.
     pub(super) marks: Vec<f32>,
+    /// The first motion of each group that is counted, counted itself from the batch's first.
+    pub(super) groups: Vec<u32>,
 }
 
 /// A straight piece of the path before its place in the run is known.
@@ -89,8 +96,9 @@ impl Step {
     }
 }
 
-/// Lays out motions for one lobe of a cutter. `narrow` is the same lobe as a rapid has it.
-pub(super) fn strokes(placed: &[Placed], lobe: &Lobe, narrow: &Lobe, cell: f64) -> Strokes {
+/// Lays out motions for one lobe of a cutter. `narrow` is the same lobe as a rapid has it; `counted` are the groups that
+/// are counted already.
+pub(super) fn strokes(placed: &[Placed], lobe: &Lobe, narrow: &Lobe, cell: f64, counted: u32) -> Strokes {
     let mut layout = Layout {
         lobe,
         narrow,
@@ -100,6 +108,7 @@ pub(super) fn strokes(placed: &[Placed], lobe: &Lobe, narrow: &Lobe, cell: f64) 
         line: None,
         strokes: Strokes::default(),
         placed,
+        counted,
     };
     layout.run.reserve(placed.len());
     layout.strokes.list.reserve(placed.len());
@@ -121,6 +130,7 @@ struct Layout<'a> {
     line: Option<Line>,
     strokes: Strokes,
     placed: &'a [Placed],
+    counted: u32,
 }
 
 impl Layout<'_> {
@@ -132,7 +142,9 @@ impl Layout<'_> {
         let plunge = arc.is_none() && motion.start.plan() == motion.end.plan();
         if plunge || (arc.is_some() && !level && lobe.kind() == Shape::Other) {
             self.end_run();
-            self.strokes.list.push(Stroke::Sweep(Sweep::new(motion, lobe, rapid), index));
+            let group = self.next_group();
+            self.strokes.groups.push(index);
+            self.strokes.list.push(Stroke::Sweep(Sweep::new(motion, lobe, rapid), group));
             return;
         }
         let short = length <= SHORT * lobe.radius();
@@ -203,21 +215,6 @@ impl Layout<'_> {
         let lobe = if step.rapid { self.narrow } else { self.lobe };
         let heading = heading(step, lobe);
         let (low, high) = if step.rises() { (step.from, step.to) } else { (step.to, step.from) };
-        let marks = self.strokes.marks.len() as u32;
-        if step.count > 1 {
-            let own = self.placed.iter().skip(step.first as usize).take(step.count as usize);
-            let scale = 1.0 / self.cell;
-            let along = |p: Point3| ((p.plan() - low.plan()).dot(heading.axis) * scale) as f32;
-            self.strokes.marks.push(f32::NEG_INFINITY);
-            if step.rises() {
-                self.strokes.marks.extend(own.map(|placed| along(placed.motion.end)));
-            } else {
-                self.strokes.marks.extend(own.rev().map(|placed| along(placed.motion.start)));
-            }
-            if let Some(last) = self.strokes.marks.last_mut() {
-                *last = f32::INFINITY;
-            }
-        }
         Span {
             low,
             high,
@@ -226,10 +223,77 @@ impl Layout<'_> {
             below: below.map(|step| self::heading(step, lobe)),
             above,
             radius: lobe.radius(),
-            motions: Motions { first: step.first, count: step.count, marks, backwards: !step.rises() },
+            groups: self.group(step, low, heading.axis),
             rapid: step.rapid,
         }
     }
+
+    /// The next group's place in the batch's count.
+    fn next_group(&self) -> u32 {
+        self.counted + self.strokes.groups.len() as u32
+    }
+
+    /// Puts the motions of a step in groups, and marks where these end: at least a cell apart, but a longer motion is
+    /// alone, and all of a group have one feed and one speed.
+    fn group(&mut self, step: &Step, low: Point3, axis: Point) -> Groups {
+        let Strokes { marks, groups, .. } = &mut self.strokes;
+        let (begin, from) = (marks.len(), groups.len());
+        let scale = 1.0 / self.cell;
+        marks.push(f32::NEG_INFINITY);
+        let (mut reached, mut before) = (0.0, 0.0);
+        let mut open: Option<(u32, &Motion)> = None;
+        for number in 0..step.count {
+            let index = step.first + if step.rises() { number } else { step.count - 1 - number };
+            let Some(Placed { motion, .. }) = self.placed.get(index as usize) else { break };
+            let farther = if step.rises() { motion.end } else { motion.start };
+            let along = ((farther.plan() - low.plan()).dot(axis) * scale) as f32;
+            let alike = |last: &Motion| last.feed == motion.feed && last.spindle == motion.spindle;
+            if let Some((first, _)) = open.filter(|(_, last)| along - before >= GROUP || !alike(last)) {
+                marks.push(before);
+                groups.push(first);
+                (reached, open) = (before, None);
+            }
+            let first = open.filter(|_| step.rises()).map_or(index, |(first, _)| first);
+            open = Some((first, motion));
+            if along - reached >= GROUP {
+                marks.push(along);
+                groups.push(first);
+                (reached, open) = (along, None);
+            }
+            before = along;
+        }
+        if let Some((first, _)) = open {
+            marks.push(before);
+            groups.push(first);
+        }
+        if !step.rises() {
+            groups[from..].reverse();
+        }
+        let even = evenly(&marks[begin..]);
+        if let Some(last) = marks.last_mut() {
+            *last = f32::INFINITY;
+        }
+        let count = groups.len() - from;
+        if count <= 1 {
+            marks.truncate(begin);
+        }
+        Groups {
+            first: self.counted + from as u32,
+            count: count as u32,
+            marks: begin as u32,
+            backwards: !step.rises(),
+            even,
+        }
+    }
+}
+
+/// How many parts there are in a cell, when marks part a length evenly, the last part aside; else 0. Most planners' steps
+/// are even.
+fn evenly(marks: &[f32]) -> f32 {
+    let between = marks.get(1..marks.len() - 1).unwrap_or_default();
+    let Some(step) = between.last().map(|last| last / between.len() as f32) else { return 0.0 };
+    let is_near = |(number, mark): (u32, &f32)| (mark - number as f32 * step).abs() <= EVEN_WITHIN;
+    if step >= GROUP / 2.0 && (1..).zip(between).all(is_near) { 1.0 / step } else { 0.0 }
 }
 
 /// Where a step leads from its lower to its higher end, and how far ahead its valleys lie.

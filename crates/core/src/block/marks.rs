@@ -1,63 +1,89 @@
-//! Which of the motions that a span stands for is at a place along it.
+//! Which group of the motions that a span stands for is at a place along it.
 
-use super::rows::{Local, nearest};
-use super::span::{Motions, Span};
+use std::ops::Range;
 
-/// So many motions of a span are added up one after the other.
-const FEW: usize = 4;
+use super::span::{Groups, Span};
 
-/// The motions of a span by place.
+/// So many groups of a span are added up one after the other.
+const FEW: usize = 2;
+
+/// The groups of a span's motions by place.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct MotionAt<'a> {
-    motions: Motions,
-    /// Where the motions begin and end along the span, in cells; empty for a single motion.
+pub(super) struct GroupAt<'a> {
+    groups: Groups,
+    /// Where the groups begin and end along the span, in cells; empty for a single one.
     marks: &'a [f32],
-    /// Motions a cell, if all were as long.
-    even: f32,
 }
 
-impl<'a> MotionAt<'a> {
+impl<'a> GroupAt<'a> {
     /// `marks` are those of all spans.
-    pub(super) fn new(span: &Span, local: &Local, marks: &'a [f32]) -> Self {
-        let (motions, count) = (span.motions, span.motions.count as usize);
-        let from = motions.marks as usize;
+    pub(super) fn new(span: &Span, marks: &'a [f32]) -> Self {
+        let (groups, count) = (span.groups, span.groups.count as usize);
+        let from = groups.marks as usize;
         let marks = if count > 1 { marks.get(from..=from + count).unwrap_or_default() } else { &[] };
-        Self { motions, marks, even: count as f32 / local.length as f32 }
+        Self { groups, marks }
     }
 
-    /// The motion, when there is but one.
+    /// The group, when there is but one.
     pub(super) fn only(&self) -> Option<u32> {
-        self.marks.is_empty().then_some(self.motions.first)
+        self.marks.is_empty().then_some(self.groups.first)
     }
 
     /// When there are but a few: each with the places above and up to which it is.
     pub(super) fn few(&self) -> Option<impl Iterator<Item = (u32, f32, f32)> + '_> {
-        let windows = (0..).zip(self.marks.windows(2));
-        (self.marks.len() <= FEW + 1)
-            .then(|| windows.map(|(index, ends)| (self.number(index), ends[0], ends[1])))
+        let windows = self.marks.windows(2).enumerate();
+        (self.marks.len() <= FEW + 1).then(|| {
+            windows.map(|(index, ends)| (self.groups.first + self.order(index) as u32, ends[0], ends[1]))
+        })
     }
 
-    /// The motion at a place given in cells from the span's lower end. Most planners' steps are even, so the
-    /// place itself nearly says it.
+    /// All of them.
+    pub(super) fn all(&self) -> Range<u32> {
+        self.groups.first..self.groups.first + self.groups.count
+    }
+
+    /// The group at a place given in cells from the span's lower end.
     #[inline]
     pub(super) fn at(&self, place: f32) -> u32 {
-        let last = self.marks.len().saturating_sub(2);
-        let guess = (nearest(f64::from(place * self.even) - 0.5) as usize).min(last);
-        let hit = self.marks.get(guess..guess + 2).is_some_and(|ends| place > ends[0] && place <= ends[1]);
-        let found = if hit { guess } else { self.search(place) };
-        self.number(found as u32)
+        self.groups.first + self.order(self.search(place)) as u32
     }
 
-    #[cold]
+    /// Puts down the group of each place, counted from the first of [`all`](Self::all).
+    pub(super) fn number(&self, places: &[f32], numbers: &mut [u32]) {
+        let all = places.iter().zip(numbers);
+        if self.groups.even == 0.0 {
+            all.for_each(|(place, number)| *number = self.order(self.search(*place)) as u32);
+            return;
+        }
+        let last = self.groups.count.saturating_sub(1);
+        // Counted down, `last - found` is `last + 1 + !found`.
+        let (turn, flip) = if self.groups.backwards { (last + 1, u32::MAX) } else { (0, 0) };
+        for (place, number) in all {
+            let found = nearly(place * self.groups.even - 0.5);
+            let found = if found < last { found } else { last };
+            *number = turn.wrapping_add(found ^ flip);
+        }
+    }
+
     fn search(&self, place: f32) -> usize {
         let last = self.marks.len().saturating_sub(2);
         self.marks.partition_point(|mark| *mark < place).saturating_sub(1).min(last)
     }
 
-    /// The motion by its place in the order along the span.
+    /// The group by its place in the order along the span.
     #[inline]
-    fn number(&self, index: u32) -> u32 {
-        let Motions { first, count, backwards, .. } = self.motions;
-        if backwards { first + (count - 1 - index) } else { first + index }
+    fn order(&self, index: usize) -> usize {
+        let last = self.groups.count.saturating_sub(1) as usize;
+        if self.groups.backwards { last - index } else { index }
     }
+}
+
+/// Adding this leaves a number's nearest whole number in the lowest bits.
+const ROUNDING: f32 = 12_582_912.0;
+
+/// The whole number nearest to one that is at most four million, 0 for one below.
+#[inline]
+fn nearly(x: f32) -> u32 {
+    let x = if x > 0.0 { x } else { 0.0 };
+    (x + ROUNDING).to_bits() - ROUNDING.to_bits()
 }

@@ -5,7 +5,12 @@
 //! A pass goes through in batches. `lay` turns motions into strokes, `batch` hands them to the tiles they reach. In a
 //! tile `rows` finds the columns that a span must look at, `columns` and `valley` work out how low it comes there, and
 //! `carve` takes the metal; `scrape` does so column by column where there is no closed form. `tally` keeps count of
-//! what each motion took, and `history` stores tiles to scrub from.
+//! what each motion took, and `history` stores tiles to scrub from. The loops over many columns go through `wide`.
+#![expect(
+    clippy::inline_always,
+    clippy::needless_bitwise_bool,
+    reason = "what `wide` does anew must be inlined, and a lazy operator in it would be a branch"
+)]
 
 mod batch;
 mod blank;
@@ -30,8 +35,10 @@ mod tally;
 mod touch;
 mod valley;
 mod void;
+mod wide;
 
 pub use blank::{MOST_CELLS, blank_field, blank_window, default_cell};
 pub use field::{Field, Grid};
+pub use lay::LAID_WITHIN;
 pub use removal::{Removal, Taken};
 pub use touch::{MOST_COUNTED, Part, Touch, flutes_end, touches, widest_between};

@@ -6,7 +6,7 @@
 
 use std::f64::consts::TAU;
 
-use super::{Field, Removal, blank_field};
+use super::{Field, LAID_WITHIN, Removal, blank_field};
 use crate::geometry::{Path, Point, Point3, pt, pt3};
 use crate::job::Zero;
 use crate::program::{Curve, Kind, Motion};
@@ -16,8 +16,9 @@ use crate::track::Track;
 use crate::units::Units;
 
 const CELL: f64 = 0.05;
-/// Metal of a column that counts as a difference: what the laying out of the path explains on a steep form.
-const TOLERANCE: f64 = 0.003;
+/// Metal of a column that counts as a difference: what the laying out of the path explains where the form is no steeper
+/// than this.
+const TOLERANCE: f64 = LAID_WITHIN * CELL * 10.0;
 /// Columns on the rim that tiny steps may miss.
 const RIM: usize = 4;
 /// Steps of the reference over the length of a cell.
@@ -165,21 +166,64 @@ fn hard_paths_agree_with_tiny_steps() {
     }
 }
 
-/// A level path counts what a column loses to the very motion that first comes over it, however it is joined.
+/// A level path counts what a column loses to the very motion that first comes over it, however it is joined; those
+/// within the width of a cell together, under the first of them.
 #[test]
-fn moves_that_are_joined_are_counted_each_for_itself() {
+fn moves_that_are_joined_are_counted_by_the_cell() {
     let start = plate();
     let form = Form::Flat { diameter: 0.5 };
     let motions = through((0..=120).map(|i| pt3(-0.6 + 0.01 * f64::from(i), 0.013, -0.4)));
     let found = run(&start, &motions, &form);
     let mut field = start.clone();
-    for (index, motion) in motions.iter().enumerate() {
-        let alone = run(&field, &[*motion], &form);
-        let cells = |taken: &Removal, motion: usize| {
-            taken.taken().iter().find(|taken| taken.motion == motion).map_or(0, |taken| taken.cells)
-        };
-        assert_eq!(cells(&found, index), cells(&alone, 0), "move {index}");
-        field = alone.end().clone();
+    let mut alone = Vec::new();
+    for motion in &motions {
+        let removal = run(&field, &[*motion], &form);
+        alone.push(removal.volume());
+        field = removal.end().clone();
     }
+    let firsts = found.taken().iter().map(|taken| taken.motion);
+    let ends = firsts.clone().skip(1).chain([motions.len()]);
+    for (taken, (first, end)) in found.taken().iter().zip(firsts.zip(ends)) {
+        assert!(
+            end - first <= (CELL / 0.01).ceil() as usize + 1,
+            "moves {first} to {end} are counted together"
+        );
+        let volume: f64 = alone[first..end].iter().sum();
+        assert!((taken.volume - volume).abs() < 1e-9, "moves {first} to {end}: {} of {volume}", taken.volume);
+    }
+    assert!(alone[..found.taken()[0].motion].iter().all(|volume| *volume == 0.0));
     assert_eq!(field.tiles, found.end().tiles);
+}
+
+/// What a long move takes, or one at another feed, is its own, whichever way the tool goes.
+#[test]
+fn only_short_moves_with_one_feed_are_counted_together() {
+    let start = plate();
+    let form = Form::Flat { diameter: 0.5 };
+    for fall in [-0.1, 0.0, 0.1] {
+        let mut x = -0.6;
+        let mut motions = through((0..=16).map(|step| {
+            x += if step % 2 == 0 { 0.1 } else { 0.045 };
+            pt3(x, 0.013, -0.4 - fall * x)
+        }));
+        for motion in motions.iter_mut().skip(8) {
+            motion.feed = 3.0;
+        }
+        let found = run(&start, &motions, &form);
+        let taken: Vec<usize> = found.taken().iter().map(|taken| taken.motion).collect();
+        let gone = start.volume() - found.end().volume();
+        assert!((found.volume() - gone).abs() < 1e-5);
+        let long = (0..motions.len()).filter(|index| motions[*index].length() > CELL * 1.1);
+        assert!(long.clone().all(|index| taken.contains(&index)), "falling {fall}: {taken:?}");
+        if fall == 0.0 {
+            let mut field = start.clone();
+            for (index, motion) in motions.iter().enumerate() {
+                let alone = run(&field, &[*motion], &form);
+                let own = found.taken().iter().find(|taken| taken.motion == index);
+                let volume = own.map_or(0.0, |own| own.volume);
+                assert!((volume - alone.volume()).abs() < 1e-9, "move {index}: {volume}");
+                field = alone.end().clone();
+            }
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! The removal of metal by one pass, with stored states to scrub from.
 
-use super::batch::{Cutter, TileCut, cut};
+use super::batch::{Batch, Cutter, Shop, TileCut};
 use super::field::{Field, Grid, TILE};
 use super::history::History;
 use super::tally::Entry;
@@ -11,23 +11,23 @@ use crate::tool::Form;
 use crate::track::{Placed, Track};
 
 /// Columns looked at in one batch: some milliseconds of work.
-const BATCH_WORK: f64 = 7e5;
+const BATCH_WORK: f64 = 1e6;
 /// Most motions of one batch.
 const BATCH_MOTIONS: usize = 20_000;
 
 /// What one motion took.
 ///
 /// Where short motions follow each other and the tool is shaped, or goes down a slope, a column's metal is counted
-/// to the one of them that leaves it lowest: up to one radius of travel after the tool first touched it. In all
-/// other cases it is counted to the very motion that takes it.
+/// to the one of them that leaves it lowest: up to one diameter of travel after the tool first touched it, one radius
+/// when it stays level. In all other cases it is counted to the very motion that takes it. Short feed motions on one
+/// straight line, with the same feed and speed, are counted together as far as they keep within the width of a cell:
+/// under the first of them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Taken {
     /// Index of the motion in the track.
     pub motion: usize,
     /// Volume.
     pub volume: f64,
-    /// Columns cut.
-    pub cells: u32,
     /// The most taken from one column.
     pub deepest: f64,
     /// Where that was: the column, and the lower end of what was taken.
@@ -53,17 +53,27 @@ impl Removal {
         let cutter = Cutter::of(form);
         let mut field = start.clone();
         let mut history = History::new(start);
+        let shop = Shop::counting();
         let mut taken = Vec::new();
         let motions = track.placed();
-        let mut done = 0;
-        while done < motions.len() {
+        let effort = Effort { radius: cutter.radius(), cell: start.grid().cell, parts: cutter.has_lobes() };
+        let all: f64 = motions.iter().map(|placed| effort.of(placed)).sum();
+        let (mut done, mut spent) = (0, 0.0);
+        let (mut placed, mut more) = effort.batch(motions);
+        let mut batch = Batch::new(start, &cutter, placed, None);
+        while !placed.is_empty() {
             task.cancel.check()?;
-            let batch = batch(&motions[done..], cutter.radius(), field.grid().cell);
-            let cuts = cut(&mut field, &cutter, batch, None);
-            gather(&cuts, field.grid(), done, batch.len(), &mut taken);
-            done += batch.len();
-            history.note(&field, done, &cuts);
-            task.tell("Removing metal", done as f64 / motions.len() as f64);
+            let end = done + placed.len();
+            let (next, next_more) = effort.batch(&motions[end..]);
+            // Laying out needs no heights, so the next batch is laid out while this one is cut.
+            let (tiles, next_batch) =
+                rayon::join(|| shop.cut(&mut field, &batch), || Batch::new(start, &cutter, next, None));
+            gather(&tiles, &batch.groups, start.grid(), done, &mut taken);
+            spent += more;
+            let progress = if all > 0.0 { spent / all } else { end as f64 / motions.len() as f64 };
+            history.note(&field, end, progress, &tiles);
+            task.tell("Removing metal", progress);
+            (done, placed, more, batch) = (end, next, next_more, next_batch);
         }
         let volume = taken.iter().map(|taken| taken.volume).sum();
         Ok(Self { cutter, history, end: field, taken, volume })
@@ -91,13 +101,15 @@ impl Removal {
         }
         let motions = track.placed();
         let index = track.index_at(distance);
-        let (mut field, done) = self.history.field_after(&self.cutter, motions, index, &self.end);
+        let shop = Shop::silent();
+        let (mut field, done) = self.history.field_after(&shop, &self.cutter, motions, index, &self.end);
         let mut rest: Vec<Placed> = motions[done..index].to_vec();
         if let Some(placed) = motions.get(index) {
             let part = if placed.length > 0.0 { (distance - placed.from) / placed.length } else { 1.0 };
             rest.push(first_part(placed, part.clamp(0.0, 1.0)));
         }
-        let _ = cut(&mut field, &self.cutter, &rest, None);
+        let batch = Batch::new(&field, &self.cutter, &rest, None);
+        let _ = shop.cut(&mut field, &batch);
         field
     }
 
@@ -112,43 +124,73 @@ fn first_part(placed: &Placed, part: f64) -> Placed {
     Placed { motion, length: placed.length * part, ..*placed }
 }
 
-/// The motions of the next batch: until they look at about so many columns, or are so many.
-fn batch(motions: &[Placed], radius: f64, cell: f64) -> &[Placed] {
-    let mut work = 0.0;
-    let enough = |placed: &Placed| {
-        let ends = if placed.length > radius / 2.0 { 2.0 * radius } else { 0.0 };
-        work += (placed.length + ends) * 2.0 * radius / (cell * cell);
-        work > BATCH_WORK
-    };
-    let count = motions.iter().take(BATCH_MOTIONS).position(enough).map_or(BATCH_MOTIONS, |last| last + 1);
-    &motions[..count.min(motions.len())]
+/// How much work a motion is: about so many columns have to be looked at.
+struct Effort {
+    radius: f64,
+    cell: f64,
+    /// Whether rapids and feeds are batches of their own: lobes are cut one after another, and what one of them takes at
+    /// a feed must not be counted to another's rapid.
+    parts: bool,
 }
 
-/// Adds up what the motions of a batch took, tile after tile in their order.
-fn gather(cuts: &[TileCut], grid: &Grid, first: usize, motions: usize, taken: &mut Vec<Taken>) {
-    let mut sums: Vec<(Entry, usize)> = vec![(Entry::default(), 0); motions];
+impl Effort {
+    fn of(&self, placed: &Placed) -> f64 {
+        let ends = if placed.length > self.radius / 2.0 { 2.0 * self.radius } else { 0.0 };
+        (placed.length + ends) * 2.0 * self.radius / (self.cell * self.cell)
+    }
+
+    /// The motions of the next batch, and their work: until that is enough, or they are so many.
+    fn batch<'a>(&self, motions: &'a [Placed]) -> (&'a [Placed], f64) {
+        let (mut count, mut work) = (0, 0.0);
+        let goes_on = |count: usize| {
+            let kind = |index: usize| motions.get(index).map(|placed| placed.motion.kind);
+            count < motions.len().min(BATCH_MOTIONS) && (!self.parts || kind(count) == kind(0))
+        };
+        while goes_on(count) && work <= BATCH_WORK {
+            work += self.of(&motions[count]);
+            count += 1;
+        }
+        (&motions[..count], work)
+    }
+}
+
+/// Adds up what the motions of a batch took, tile after tile in their order. `firsts` are the first motions of the groups
+/// that were counted, and `first` is the batch's first motion.
+fn gather(cuts: &[TileCut], firsts: &[u32], grid: &Grid, first: usize, taken: &mut Vec<Taken>) {
+    let mut sums: Vec<(Entry, usize)> = vec![(Entry::default(), 0); firsts.len()];
     for cut in cuts {
-        for (motion, entry) in &cut.taken {
-            let Some((sum, tile)) = sums.get_mut(*motion as usize) else { continue };
-            sum.height += entry.height;
-            sum.cells += entry.cells;
-            if entry.deepest > sum.deepest {
-                (sum.deepest, sum.left, sum.at, *tile) = (entry.deepest, entry.left, entry.at, cut.tile);
+        for (group, entry) in &cut.outcome.taken {
+            if let Some(sum) = sums.get_mut(*group as usize) {
+                add(sum, (entry, cut.tile));
             }
         }
     }
-    taken.reserve(sums.iter().filter(|(sum, _)| sum.cells > 0).count());
+    // A motion has several groups when it is an arc, or the cutter several lobes.
+    let mut order: Vec<usize> = (0..sums.len()).filter(|group| sums[*group].0.deepest > 0.0).collect();
+    order.sort_by_key(|group| firsts[*group]);
     let (across, _) = grid.tiles();
-    for (motion, (sum, tile)) in sums.iter().enumerate().filter(|(_, (sum, _))| sum.cells > 0) {
+    for groups in order.chunk_by(|a, b| firsts[*a] == firsts[*b]) {
+        let mut sum = (Entry::default(), 0);
+        for group in groups {
+            add(&mut sum, (&sums[*group].0, sums[*group].1));
+        }
+        let (sum, tile) = sum;
         let at = sum.at as usize;
         let place = grid.centre(tile % across * TILE + at % TILE, tile / across * TILE + at / TILE);
         taken.push(Taken {
-            motion: first + motion,
+            motion: first + groups.first().map_or(0, |group| firsts[*group] as usize),
             volume: sum.height * grid.cell * grid.cell,
-            cells: sum.cells,
             deepest: f64::from(sum.deepest),
             at: pt3(place.x, place.y, f64::from(sum.left)),
         });
+    }
+}
+
+/// Adds what was taken from one tile; what was deepest so far stays.
+fn add(sum: &mut (Entry, usize), (entry, tile): (&Entry, usize)) {
+    sum.0.height += entry.height;
+    if entry.deepest > sum.0.deepest {
+        (sum.0.deepest, sum.0.left, sum.0.at, sum.1) = (entry.deepest, entry.left, entry.at, tile);
     }
 }
 

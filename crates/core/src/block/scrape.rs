@@ -10,7 +10,7 @@ use crate::geometry::pt;
 impl Plot<'_> {
     /// Takes what the lobe covers on the motion. Columns that even the nearest place on the path, at the lowest
     /// height, would not reach down to are passed over.
-    pub(super) fn scrape(&mut self, sweep: &Sweep, lobe: &Lobe, motion: u32) {
+    pub(super) fn scrape(&mut self, sweep: &Sweep, lobe: &Lobe, group: u32) {
         let bounds = sweep.bounds();
         let range = |low: f64, high: f64| cells((low / self.cell, high / self.cell));
         let rows = range(bounds.low.y - self.origin.y, bounds.high.y - self.origin.y);
@@ -28,7 +28,7 @@ impl Plot<'_> {
                     continue;
                 }
                 sweep.ranges(lobe, at, |low, high| {
-                    self.take(row * TILE + column, low as f32, high as f32, motion);
+                    self.take(row * TILE + column, low as f32, high as f32, group);
                 });
             }
         }

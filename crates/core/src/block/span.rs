@@ -33,7 +33,7 @@ pub(super) struct Span {
     pub(super) above: bool,
     /// Radius of the cutter.
     pub(super) radius: f64,
-    pub(super) motions: Motions,
+    pub(super) groups: Groups,
     /// Whether it is a rapid's, whose cutter is taken a little narrower.
     pub(super) rapid: bool,
 }
@@ -49,17 +49,19 @@ pub(super) struct Heading {
     pub(super) lead: (f64, f64),
 }
 
-/// The motions that one span stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Motions {
-    /// The first, counted from the batch's first.
+/// The motions that one span stands for, in groups that are counted together.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Groups {
+    /// The first group's place in the batch's count.
     pub(super) first: u32,
-    /// How many.
+    /// How many groups.
     pub(super) count: u32,
-    /// Where their marks begin, one more than there are motions; only when there are several.
+    /// Where their marks begin, one more than there are groups; only when there are several.
     pub(super) marks: u32,
     /// Whether the last of them lies at the span's lower end.
     pub(super) backwards: bool,
+    /// Groups a cell, when all are as long as each other but for the last; else 0.
+    pub(super) even: f32,
 }
 
 impl Span {

@@ -1,12 +1,12 @@
-//! What each motion took, gathered column by column.
+//! What each group of motions took, gathered column by column.
 
-/// What one motion took from one tile.
+use std::ops::Range;
+
+/// What one group took from one tile.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(super) struct Entry {
     /// Sum of the heights taken; times the area of a cell it is the volume.
     pub(super) height: f64,
-    /// Columns cut.
-    pub(super) cells: u32,
     /// The most taken from one column.
     pub(super) deepest: f32,
     /// The lower end of that.
@@ -16,53 +16,93 @@ pub(super) struct Entry {
 }
 
 impl Entry {
-    /// What one column lost, down to `left`.
+    /// Adds what one column lost, down to `left`; it may be nothing, but not less.
     #[inline]
-    pub(super) fn of(height: f32, left: f32, at: usize) -> Self {
-        Self { height: f64::from(height), cells: 1, deepest: height, left, at: at as u32 }
+    pub(super) fn add(&mut self, height: f32, left: f32, at: u32) {
+        self.height += f64::from(height);
+        if height > self.deepest {
+            (self.deepest, self.left, self.at) = (height, left, at);
+        }
+    }
+
+    /// Adds what several columns lost.
+    pub(super) fn put(&mut self, more: &Self) {
+        self.height += more.height;
+        if more.deepest > self.deepest {
+            (self.deepest, self.left, self.at) = (more.deepest, more.left, more.at);
+        }
     }
 }
 
-/// A sheet with one line for each motion of a batch, used for one tile after another.
+/// A sheet with one line for each group of a batch, used for one tile after another. A sheet without lines only
+/// notes whether anything was taken.
 #[derive(Debug, Default)]
 pub(super) struct Tally {
-    entries: Vec<Entry>,
-    used: Vec<u32>,
+    lines: Vec<Entry>,
+    /// The groups whose lines may have been written on.
+    used: Vec<Range<u32>>,
+    changed: bool,
     visits: u64,
 }
 
+/// What became of a tile, by its sheet.
+#[derive(Debug, Default)]
+pub(super) struct Outcome {
+    /// What each group took.
+    pub(super) taken: Vec<(u32, Entry)>,
+    /// Whether anything was taken, counted or not.
+    pub(super) changed: bool,
+    /// Columns looked at.
+    pub(super) visits: u64,
+}
+
 impl Tally {
-    /// Makes room for a batch of `motions`.
-    pub(super) fn fit(&mut self, motions: usize) {
-        if self.entries.len() < motions {
-            self.entries.resize(motions, Entry::default());
+    /// Makes room for so many groups; for none when they need not be counted.
+    pub(super) fn fit(&mut self, groups: usize) {
+        self.lines.resize(groups, Entry::default());
+    }
+
+    /// Whether it counts what each group takes.
+    #[inline]
+    pub(super) fn counts(&self) -> bool {
+        !self.lines.is_empty()
+    }
+
+    /// Notes that something was taken.
+    #[inline]
+    pub(super) fn change(&mut self) {
+        self.changed = true;
+    }
+
+    /// Notes that a group took `height` from a column down to `left`.
+    #[inline]
+    pub(super) fn add(&mut self, group: u32, height: f32, left: f32, at: usize) {
+        self.change();
+        if let Some(line) = self.lines_of(group..group + 1).first_mut() {
+            line.add(height, left, at as u32);
         }
     }
 
-    /// Notes that a motion took `height` from a column down to `left`.
+    /// Notes what a group took from several columns.
     #[inline]
-    pub(super) fn add(&mut self, motion: u32, height: f32, left: f32, at: usize) {
-        self.put(motion, &Entry::of(height, left, at));
-    }
-
-    /// Notes what a motion took from several columns.
-    #[inline]
-    pub(super) fn put(&mut self, motion: u32, more: &Entry) {
-        let Some(entry) = self.entries.get_mut(motion as usize).filter(|_| more.cells > 0) else { return };
-        if entry.cells == 0 {
-            self.used.push(motion);
+    pub(super) fn put(&mut self, group: u32, more: &Entry) {
+        if more.deepest == 0.0 {
+            return;
         }
-        entry.height += more.height;
-        entry.cells += more.cells;
-        if more.deepest > entry.deepest {
-            (entry.deepest, entry.left, entry.at) = (more.deepest, more.left, more.at);
+        self.change();
+        if let Some(line) = self.lines_of(group..group + 1).first_mut() {
+            line.put(more);
         }
     }
 
-    /// The most that a motion took from one column so far.
+    /// The lines of some groups that follow each other, to be written on; none when nothing is counted.
     #[inline]
-    pub(super) fn deepest(&self, motion: u32) -> f32 {
-        self.entries.get(motion as usize).map_or(0.0, |entry| entry.deepest)
+    pub(super) fn lines_of(&mut self, groups: Range<u32>) -> &mut [Entry] {
+        let within = |last: &Range<u32>| last.start <= groups.start && groups.end <= last.end;
+        if self.counts() && !self.used.last().is_some_and(within) {
+            self.used.push(groups.clone());
+        }
+        self.lines.get_mut(groups.start as usize..groups.end as usize).unwrap_or_default()
     }
 
     /// Notes that columns were looked at.
@@ -71,16 +111,19 @@ impl Tally {
         self.visits += columns as u64;
     }
 
-    /// Wipes the sheet for the next tile; what it held, in the order in which it came, and how many columns were looked at.
-    pub(super) fn wipe(&mut self) -> (Vec<(u32, Entry)>, u64) {
-        let mut used = std::mem::take(&mut self.used);
-        let take = |motion: &u32| {
-            let entry = self.entries.get_mut(*motion as usize).map(std::mem::take).unwrap_or_default();
-            (*motion, entry)
-        };
-        let found = used.iter().map(take).collect();
-        used.clear();
-        self.used = used;
-        (found, std::mem::take(&mut self.visits))
+    /// Wipes the sheet for the next tile, and tells what it held.
+    pub(super) fn wipe(&mut self) -> Outcome {
+        let mut taken = Vec::new();
+        for group in self.used.drain(..).flatten() {
+            let line = self.lines.get_mut(group as usize).map(std::mem::take).unwrap_or_default();
+            if line.deepest > 0.0 {
+                taken.push((group, line));
+            }
+        }
+        Outcome {
+            taken,
+            changed: std::mem::take(&mut self.changed),
+            visits: std::mem::take(&mut self.visits),
+        }
     }
 }

@@ -8,35 +8,35 @@ use crate::block::field::TILE;
 pub(super) type Interval = (f64, f64);
 pub(super) const EMPTY: Interval = (f64::INFINITY, f64::NEG_INFINITY);
 
-#[inline]
+#[inline(always)]
 pub(super) fn lesser(a: f64, b: f64) -> f64 {
     if a < b { a } else { b }
 }
 
-#[inline]
+#[inline(always)]
 pub(super) fn greater(a: f64, b: f64) -> f64 {
     if a > b { a } else { b }
 }
 
 /// The square root, 0 where there is none. It is as good as single precision, in which heights are kept.
-#[inline]
+#[inline(always)]
 pub(in crate::block) fn root(square: f64) -> f64 {
     f64::from((greater(square, 0.0) as f32).sqrt())
 }
 
 /// The number within two limits that is nearest to a value.
-#[inline]
+#[inline(always)]
 pub(in crate::block) fn between<T: PartialOrd>(value: T, low: T, high: T) -> T {
     let value = if value > low { value } else { low };
     if value < high { value } else { high }
 }
 
-#[inline]
+#[inline(always)]
 pub(super) fn hull(a: Interval, b: Interval) -> Interval {
     (lesser(a.0, b.0), greater(a.1, b.1))
 }
 
-#[inline]
+#[inline(always)]
 pub(super) fn common(a: Interval, b: Interval) -> Interval {
     (greater(a.0, b.0), lesser(a.1, b.1))
 }
@@ -47,25 +47,25 @@ const ROUNDING: f64 = 6_755_399_441_055_744.0;
 const NEARLY_HALF: f64 = 0.5 - 1e-12;
 
 /// The whole number nearest to one that is not below -0.5.
-#[inline]
-pub(in crate::block) fn nearest(x: f64) -> u32 {
+#[inline(always)]
+pub(super) fn nearest(x: f64) -> u32 {
     (greater(x, 0.0) + ROUNDING).to_bits() as u32
 }
 
 /// The first column at or after a place on a row.
-#[inline]
+#[inline(always)]
 pub(super) fn first(x: f64) -> u32 {
     nearest(lesser(greater(x, 0.0), TILE as f64) + NEARLY_HALF)
 }
 
 /// The column after the last one at or before a place on a row.
-#[inline]
+#[inline(always)]
 pub(super) fn past(x: f64) -> u32 {
     nearest(lesser(greater(x, -1.0), (TILE - 1) as f64) + (1.0 - NEARLY_HALF))
 }
 
 /// The cells of a tile whose centres lie within an interval.
-#[inline]
+#[inline(always)]
 pub(in crate::block) fn cells((from, to): Interval) -> Range<usize> {
     let limit = TILE as f64;
     from.ceil().clamp(0.0, limit) as usize..(to + 1.0).clamp(0.0, limit) as usize

@@ -20,8 +20,9 @@ pub(in crate::block) struct Local {
     pub(in crate::block) square: f64,
     /// One over each part of the axis.
     inverse: Point,
-    /// The rows that hold all its columns, in two parts.
-    pub(super) rows: [Range<usize>; 2],
+    /// The rows that hold all its columns, in two parts, and the columns of the box round these.
+    pub(in crate::block) rows: [Range<usize>; 2],
+    pub(in crate::block) columns: Range<usize>,
     /// Valleys at the higher end, if a neighbour takes what lies beyond them.
     pub(super) reached: Option<Lead>,
     /// Valleys at the lower end as the span and as its neighbour below have them.
@@ -36,8 +37,9 @@ impl Local {
         let (radius, axis) = (span.radius * scale, span.heading.axis);
         let square = radius * radius;
         let bounds = span.bounds();
-        let row = |y: f64| (y - origin.y) * scale;
-        let rows = cells((row(bounds.low.y) - SEAM, row(bounds.high.y) + SEAM));
+        let range = |low: f64, high: f64| cells((low * scale - SEAM, high * scale + SEAM));
+        let (nearest, farthest) = (bounds.low - origin, bounds.high - origin);
+        let rows = range(nearest.y, farthest.y);
         let lead = |heading: &Heading, lead: f64| Lead::new(heading.axis, lead, square);
         let own = &span.heading;
         let (low, high) = (place(span.low), place(span.high));
@@ -51,20 +53,21 @@ impl Local {
             square,
             inverse: pt(1.0 / axis.x, 1.0 / axis.y),
             rows: without(&near(low, high, square, rows), rim.then(|| covered(low, square))),
+            columns: range(nearest.x, farthest.x),
             reached: span.above.then(|| lead(own, own.lead.1)),
             left: span.below.as_ref().map(|below| (lead(own, own.lead.0), lead(below, below.lead.0))),
         }
     }
 
     /// Distance along and off the line of a column's centre.
-    #[inline]
+    #[inline(always)]
     pub(in crate::block) fn place(&self, x: f64, y: f64) -> (f64, f64) {
         let from = pt(x - self.low.x, y - self.low.y);
         (from.dot(self.axis), self.axis.cross(from))
     }
 
     /// The half of a row of the lower end's disc that lies behind that end.
-    #[inline]
+    #[inline(always)]
     pub(super) fn tail(&self, dy: f64, half: f64) -> Interval {
         let rise = self.axis.y * dy;
         let middle = self.low.x - rise * self.inverse.x;
@@ -81,7 +84,7 @@ impl Local {
     }
 
     /// Where a row crosses the straight part between the two end discs; `dy` is its height over the lower end.
-    #[inline]
+    #[inline(always)]
     pub(super) fn band(&self, dy: f64) -> Interval {
         let Point { x: ux, y: uy } = self.axis;
         let along = within(self.inverse.x, dy * uy, 0.0, self.length);
@@ -115,7 +118,7 @@ fn without(rows: &Range<usize>, less: Option<Range<usize>>) -> [Range<usize>; 2]
 }
 
 /// The x for which `low <= x / inverse + constant <= high`.
-#[inline]
+#[inline(always)]
 fn within(inverse: f64, constant: f64, low: f64, high: f64) -> Interval {
     if inverse.is_infinite() {
         let inside = constant >= low && constant <= high;
@@ -157,7 +160,7 @@ impl Lead {
     /// Where a row of the disc round an end lies behind the curve, from that end; the disc's own part of the row is
     /// `half` to either side, `dy` the row's height over the end. The region is half a disc and half an ellipse, so
     /// convex.
-    #[inline]
+    #[inline(always)]
     pub(super) fn behind(&self, dy: f64, half: f64) -> Interval {
         let rise = self.axis.y * dy;
         let (low_behind, high_behind) = (rise <= self.axis.x * half, rise + self.axis.x * half <= 0.0);
@@ -166,7 +169,8 @@ impl Lead {
         let root = root(square);
         let low = if low_behind { -half } else { -(b + root) * self.inverse };
         let high = if high_behind { half } else { (root - b) * self.inverse };
-        let some = low_behind || high_behind || (square >= 0.0 && self.part > 0.0);
-        if some && half >= 0.0 { (low, high) } else { EMPTY }
+        // No lazy operators: each would be a branch.
+        let some = (low_behind | high_behind | ((square >= 0.0) & (self.part > 0.0))) & (half >= 0.0);
+        (if some { low } else { EMPTY.0 }, if some { high } else { EMPTY.1 })
     }
 }

@@ -7,9 +7,10 @@ mod local;
 use std::ops::Range;
 
 use self::interval::{EMPTY, Interval, common, first, greater, hull, past};
-pub(super) use self::interval::{between, cells, nearest, root};
+pub(super) use self::interval::{between, cells, root};
 pub(super) use self::local::Local;
 use super::field::TILE;
+use super::wide::{Loop, widest};
 
 /// How far beyond the rim a column's centre may lie and still count as under it, in cells: rounding only.
 const RIM: f64 = 1e-9;
@@ -45,6 +46,7 @@ struct Halves {
 }
 
 impl Halves {
+    #[inline(always)]
     fn fit(&mut self, y: f64, square: f64, rows: &Range<usize>) {
         if self.y == y && self.square == square && self.rows.start <= rows.start && self.rows.end >= rows.end
         {
@@ -74,6 +76,27 @@ pub(super) struct Rows {
     ends: Ends,
 }
 
+/// The loop of finding the stretches in all rows between the first and the last.
+struct Finding<'a> {
+    rows: &'a mut Rows,
+    local: &'a Local,
+    all: Range<usize>,
+}
+
+impl Loop for Finding<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn call(self) {
+        let Self { rows, local, all } = self;
+        rows.low.fit(local.low.y, local.square, &all);
+        rows.high.fit(local.high.y, local.square, &all);
+        for part in &local.rows {
+            rows.find_in(local, part);
+        }
+    }
+}
+
 /// First column and end of the one stretch, then of the other, which lies after it.
 type Ends = [Each<u32>; 4];
 
@@ -95,13 +118,11 @@ impl Rows {
         if all.is_empty() {
             return (0..0).chain(0..0);
         }
-        self.low.fit(local.low.y, local.square, &all);
-        self.high.fit(local.high.y, local.square, &all);
-        self.find_in(local, &first);
-        self.find_in(local, &second);
+        widest(Finding { rows: self, local, all });
         first.chain(second)
     }
 
+    #[inline(always)]
     fn find_in(&mut self, local: &Local, rows: &Range<usize>) {
         let Self { low, high, reached, left, ends } = self;
         let (low, high) = (&low.of, &high.of);
@@ -135,7 +156,7 @@ impl Rows {
 }
 
 /// Puts together the stretches: all of a span but what is left to others.
-#[inline]
+#[inline(always)]
 fn join(
     local: &Local,
     rows: &Range<usize>,
@@ -166,7 +187,7 @@ fn join(
 }
 
 /// Puts in an interval for each row.
-#[inline]
+#[inline(always)]
 fn fill(rows: &Range<usize>, to: &mut [Each<f64>; 2], interval: impl Fn(usize) -> Interval) {
     let [low, high] = to;
     for row in rows.start..rows.end.min(TILE) {

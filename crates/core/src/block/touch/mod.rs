@@ -12,7 +12,7 @@ use rayon::prelude::*;
 use self::probe::highest;
 pub use self::reach::{Part, flutes_end, widest_between};
 use self::reach::{Reach, reaches};
-use super::batch::{Cutter, cut};
+use super::batch::{Batch, Cutter, Shop};
 use super::field::Field;
 use crate::geometry::{Point3, pt3};
 use crate::program::{Kind, Motion};
@@ -59,6 +59,7 @@ pub fn touches(
     let mut walk = Walk {
         reaches: reaches(tool, before.grid().cell / 2.0),
         cutter: Cutter::of(&tool.form),
+        shop: Shop::silent(),
         found: Vec::new(),
         least,
     };
@@ -76,7 +77,8 @@ pub fn touches(
         };
         for run in motions.get(done..suspect).unwrap_or_default().chunks(RUN) {
             task.cancel.check()?;
-            cut(&mut field, &walk.cutter, run, None);
+            let batch = Batch::new(&field, &walk.cutter, run, None);
+            walk.shop.cut(&mut field, &batch);
         }
         walk.motion(&mut field, placed, suspect);
         done = suspect + 1;
@@ -92,6 +94,7 @@ struct Walk {
     /// What is asked for still.
     reaches: Vec<Reach>,
     cutter: Cutter,
+    shop: Shop,
     found: Vec<Touch>,
     least: f64,
 }
@@ -146,7 +149,8 @@ impl Walk {
                     None => hits.push((reach.part, at, rises)),
                 }
             }
-            cut(field, &self.cutter, &[part], None);
+            let batch = Batch::new(field, &self.cutter, &[part], None);
+            self.shop.cut(field, &batch);
         }
         for (part, at, rises) in hits {
             self.note(Touch { part, motion: index, at, most: rises, motions: 1 });
