@@ -465,6 +465,19 @@ fn a_proof_tells_chip_load_rate_power_and_wall() {
     }
     assert!(pass(0).get("undercut_line").is_none(), "there is none before the second pass");
     assert!(pass(1)["land"]["most"].as_f64().is_some_and(|land| land > 0.6));
+    assert!(value["material"]["source"].as_str().is_some_and(|source| source.contains("from memory")));
+
+    // A shop's own figure counts before what is known, and is told with its source.
+    let own = r#""materials": [{ "name": "aluminium 6061-T6", "unit_power": 0.5, "source": "spindle meter" }], "tools""#;
+    let own = job("inch", tool, material).replacen("\"tools\"", own, 1);
+    let metered = prove(&own, &[ROUND, UNDERCUT], Some(0.02));
+    let power = metered.passes[0].power_most.expect("a material");
+    assert_relative_eq!(power, rate * 0.5, max_relative = 1e-9);
+    let text = blockwright_core::proof::table(&metered);
+    assert!(
+        text.contains("Power for aluminium 6061-T6: 0.5000 hp for each in³/min; spindle meter."),
+        "{text}"
+    );
 
     let unknown = prove(&job("inch", "", ""), &[ROUND, UNDERCUT], Some(0.02));
     let text = blockwright_core::proof::json(&unknown);

@@ -1,6 +1,7 @@
 //! The tool crib: a file of its own, a key of the job, and tools brought from one into the other.
 
-use blockwright_core::job::{Clash, Crib, Job, read, read_crib, write, write_crib};
+use blockwright_core::cutting::unit_power;
+use blockwright_core::job::{Clash, Crib, Job, MaterialFigure, read, read_crib, write, write_crib};
 use blockwright_core::tool::{Form, Tool};
 use blockwright_core::units::Units;
 
@@ -50,7 +51,9 @@ const SHARED: &str = r#""crib":"shop.json","#;
 fn a_crib_comes_back_as_it_was_written() {
     let numbered = |(number, form): (u32, Form)| tool(number, form);
     for units in [Units::Inch, Units::Mm] {
-        let crib = Crib { units, tools: (1..).zip(all()).map(numbered).collect() };
+        let aluminium = MaterialFigure { name: "aluminium".to_owned(), unit_power: 0.3, source: None };
+        let crib =
+            Crib { units, tools: (1..).zip(all()).map(numbered).collect(), materials: vec![aluminium] };
         assert_eq!(read_crib(write_crib(&crib).as_bytes()), Ok(crib));
     }
 }
@@ -79,7 +82,11 @@ fn a_crib_that_cannot_be_used_is_refused_at_its_place() {
 /// 25.4 mm to the inch; angles and flutes have no length. Derived.
 #[test]
 fn a_crib_in_the_other_unit_is_converted_and_back_again() {
-    let crib = Crib { units: Units::Mm, tools: vec![flat(7, 25.4), tool(8, all().remove(3))] };
+    let crib = Crib {
+        units: Units::Mm,
+        tools: vec![flat(7, 25.4), tool(8, all().remove(3))],
+        materials: Vec::new(),
+    };
     let inch = crib.tools_in(Units::Inch);
     assert_eq!(inch[0].form, Form::Flat { diameter: 1.0 });
     assert_eq!((inch[0].flutes, inch[0].number), (Some(3), 7));
@@ -98,7 +105,7 @@ fn a_crib_in_the_other_unit_is_converted_and_back_again() {
 fn a_job_with_a_crib_is_completed_by_it_and_writes_its_own_tools_alone() {
     let read = job(7, SHARED).expect("what the crib holds is not known yet");
     assert!(read.tool(7).is_none());
-    let crib = Crib { units: Units::Mm, tools: vec![flat(7, 25.4), flat(1, 50.8)] };
+    let crib = Crib { units: Units::Mm, tools: vec![flat(7, 25.4), flat(1, 50.8)], materials: Vec::new() };
     let whole = read.clone().with_crib(&crib).expect("every tool is there");
     assert_eq!(whole.tool(7).map(|tool| tool.form.radius()), Some(0.5));
     assert_eq!(whole.tool(1).map(|tool| tool.form.radius()), Some(0.25), "the job's own counts");
@@ -109,7 +116,7 @@ fn a_job_with_a_crib_is_completed_by_it_and_writes_its_own_tools_alone() {
 
 #[test]
 fn a_tool_that_neither_has_is_told_with_those_there_are() {
-    let crib = Crib { units: Units::Inch, tools: vec![flat(7, 1.0)] };
+    let crib = Crib { units: Units::Inch, tools: vec![flat(7, 1.0)], materials: Vec::new() };
     let error = job(9, SHARED).expect("read").with_crib(&crib).expect_err("no tool 9");
     for words in ["pass \"a\" names tool 9", "in shop.json", "those given: 1, 7"] {
         assert!(error.contains(words), "{error}");
@@ -131,7 +138,43 @@ fn a_tool_is_brought_in_as_was_asked() {
     assert_eq!(with(5, Clash::Replace), (5, vec![(1, 0.25), (5, 1.0)]));
     assert_eq!(with(1, Clash::Replace), (1, vec![(1, 1.0)]));
     assert_eq!(with(1, Clash::Renumber), (2, vec![(1, 0.25), (2, 1.0)]));
-    let crib = Crib { units: Units::Inch, tools: vec![flat(2, 1.0)] };
+    let crib = Crib { units: Units::Inch, tools: vec![flat(2, 1.0)], materials: Vec::new() };
     let shared = job(1, SHARED).expect("read").with_crib(&crib).expect("complete");
     assert_eq!(shared.free_tool_number(), 3);
+}
+
+/// A figure for a material is the job's own, else its crib's, else one known from the start.
+#[test]
+fn figures_for_materials_come_from_the_job_then_the_crib() {
+    let figure = |name: &str, unit_power: f64, source: &str| MaterialFigure {
+        name: name.to_owned(),
+        unit_power,
+        source: Some(source.to_owned()),
+    };
+    let with = |keys: &str, materials: Vec<MaterialFigure>| {
+        let keys = format!(
+            r#""blank":{{"edge":{{"vertices":[[0,0],[1,0],[1,1]]}},"top":0,"thickness":1,"material":"Aluminum 6061-T6"}},
+            {keys}{SHARED}"#
+        );
+        let crib = Crib { units: Units::Mm, tools: Vec::new(), materials };
+        job(1, &keys).expect("a job").with_crib(&crib).expect("its tool is its own")
+    };
+    let of = |job: &Job| {
+        let material = job.material().expect("aluminium is known");
+        (unit_power(Units::Inch, material.specific_force).expect("a power"), material.source)
+    };
+    let known = of(&with("", Vec::new()));
+    assert!((known.0 - 0.33).abs() < 1e-4, "{known:?}");
+    // 0.0182 kW for each cm3/min: 0.0182 * 16.387064 / 0.7456999 = 0.3999525 hp for each in3/min.
+    let crib = vec![figure("aluminium 6061-T6", 0.0182, "crib")];
+    let (power, source) = of(&with("", crib.clone()));
+    assert!((power - 0.399_952_5).abs() < 1e-6 && source == "crib", "{power} {source}");
+    let own = r#""materials":[{"name":"aluminium 6061-t6","unit_power":0.25,"source":"own"}],"#;
+    let (power, source) = of(&with(own, crib));
+    assert!((power - 0.25).abs() < 1e-9 && source == "own", "{power} {source}");
+    let nothing = r#""materials":[{"name":"aluminium","unit_power":0}],"#;
+    let refused = job(1, nothing).expect_err("no power at all");
+    assert!(refused.contains("materials[0].unit_power") && refused.contains("above 0"), "{refused}");
+    let twice = r#""materials":[{"name":"a","unit_power":1},{"name":"A","unit_power":2}],"#;
+    assert!(job(1, twice).expect_err("two figures").contains("already a figure"));
 }

@@ -3,8 +3,8 @@
 use blockwright_core::geometry::pt;
 use blockwright_core::job::{
     ArcCenters, Blank, CallCount, ContactLimits, Control, CribFile, HomeAxes, Job, KeepClear, LineEnd,
-    Machine, Offset, Pass, PathSource, PlainNumbers, ToolChange, Travel, UnitWords, Vertex, Zero, read,
-    write,
+    Machine, MaterialFigure, Offset, Pass, PathSource, PlainNumbers, ToolChange, Travel, UnitWords, Vertex,
+    Zero, read, write,
 };
 use blockwright_core::tool::{Form, Tool};
 use blockwright_core::units::Units;
@@ -204,7 +204,14 @@ fn job(rng: &mut Lcg) -> Job {
         }),
         control: rng.maybe(control),
         tools,
-        crib: rng.maybe(|r| CribFile { file: r.text(), tools: Vec::new() }),
+        materials: (0..rng.below(3))
+            .map(|index| MaterialFigure {
+                name: format!("{index} {}", rng.text()),
+                unit_power: rng.above_zero(),
+                source: rng.maybe(|r| format!("from {}", r.text())),
+            })
+            .collect(),
+        crib: rng.maybe(|r| CribFile::named(r.text())),
         passes,
     }
 }
@@ -253,7 +260,12 @@ fn the_text_is_laid_out_for_people() {
         machine: None,
         control: None,
         tools: vec![tool],
-        crib: Some(CribFile { file: "shop.json".to_owned(), tools: Vec::new() }),
+        materials: vec![MaterialFigure {
+            name: "aluminium".to_owned(),
+            unit_power: 0.3,
+            source: Some("measured".to_owned()),
+        }],
+        crib: Some(CribFile::named("shop.json".to_owned())),
         passes: Vec::new(),
     };
     let expected = r#"{
@@ -276,6 +288,7 @@ fn the_text_is_laid_out_for_people() {
       "holder_diameter": 1.5
     }
   ],
+  "materials": [{ "name": "aluminium", "unit_power": 0.3, "source": "measured" }],
   "crib": "shop.json",
   "passes": []
 }

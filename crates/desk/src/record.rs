@@ -60,7 +60,10 @@ fn missing_crib(job: &Job, path: &Path) -> Result<Option<(PathBuf, Crib)>, Troub
     let Some(named) = &job.crib else { return Ok(None) };
     let target = files::folder_of(path).join(&named.file);
     if !target.exists() {
-        return Ok(Some((target, Crib { units: job.units, tools: named.tools.clone() })));
+        return Ok(Some((
+            target,
+            Crib { units: job.units, tools: named.tools.clone(), materials: named.materials.clone() },
+        )));
     }
     let there = job.clone().with_crib(&beside::crib(&target)?);
     let same =

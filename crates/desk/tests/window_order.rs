@@ -227,6 +227,24 @@ fn what_one_field_changes_in_a_row_is_one_step() {
     assert_eq!(*harness.state().job(), before, "there is nothing more to take back");
 }
 
+#[test]
+fn a_material_gets_a_figure_of_the_shop() {
+    let mut harness = desk();
+    act(&mut harness, Action::Do(Command::EditJob));
+    let name = harness.state().job().blank.as_ref().and_then(|blank| blank.material.clone());
+    // What is known, and where it is from, stands there before.
+    harness.get_by_label_contains("0.3300 hp for each in³/min: a handbook's power constant");
+    harness.get_by_role_and_label(Role::CheckBox, "Own figure for its power").click();
+    harness.run_steps(3);
+    let figures = harness.state().job().materials.clone();
+    assert_eq!(figures.len(), 1);
+    assert_eq!((Some(&figures[0].name), figures[0].unit_power), (name.as_ref(), 0.33));
+    harness.get_by_label("Where the figure is from");
+    harness.get_by_role_and_label(Role::CheckBox, "Own figure for its power").click();
+    harness.run_steps(3);
+    assert_eq!(harness.state().job().materials, []);
+}
+
 fn cutter(number: u32, diameter: f64) -> Tool {
     Tool {
         number,
@@ -258,7 +276,8 @@ fn tools_of_a_crib_come_into_the_job_and_a_clash_is_asked() {
     let before = harness.state().job().clone();
     let path = harness.state().folder().join("shop.json");
     // Number 1 is the job's own already; 77 is free. The crib is in millimetres, the job in inches.
-    let crib = Crib { units: Units::Mm, tools: vec![cutter(1, 25.4), cutter(77, 50.8)] };
+    let crib =
+        Crib { units: Units::Mm, tools: vec![cutter(1, 25.4), cutter(77, 50.8)], materials: Vec::new() };
     std::fs::write(&path, write_crib(&crib)).expect("written");
     act(&mut harness, Action::Use(Purpose::Crib, path));
     wait_label(&mut harness, "crib cutter", true);
@@ -281,8 +300,11 @@ fn a_job_that_shares_a_crib_is_saved_and_opened_with_it() {
     let folder = tempfile::tempdir().expect("a folder");
     let mut harness = desk_in(folder.path());
     let path = harness.state().folder().join("shop.json");
-    std::fs::write(&path, write_crib(&Crib { units: Units::Mm, tools: vec![cutter(77, 50.8)] }))
-        .expect("written");
+    std::fs::write(
+        &path,
+        write_crib(&Crib { units: Units::Mm, tools: vec![cutter(77, 50.8)], materials: Vec::new() }),
+    )
+    .expect("written");
     act(&mut harness, Action::Use(Purpose::Crib, path));
     wait_label(&mut harness, "crib cutter", true);
     click(&mut harness, "Share the file");
@@ -299,7 +321,7 @@ fn a_job_that_shares_a_crib_is_saved_and_opened_with_it() {
     assert_eq!(opened.tool(77), job.tool(77));
     assert!(opened.tools.iter().all(|tool| tool.number != 77), "it is the crib's alone");
     // A crib with another tool of that number is not mixed up with it.
-    let differs = Crib { units: Units::Inch, tools: vec![cutter(77, 0.5)] };
+    let differs = Crib { units: Units::Inch, tools: vec![cutter(77, 0.5)], materials: Vec::new() };
     let shared = other.join("shop.json");
     std::fs::write(&shared, write_crib(&differs)).expect("written");
     act(&mut harness, Action::Use(Purpose::SaveJob, target.clone()));

@@ -1,6 +1,7 @@
 //! What the block is made of, as far as cutting it takes power.
 
-/// A material with its specific cutting force. The list of [`materials`] is a start: a shop edits its own.
+/// A material with its specific cutting force. The list of [`materials`] is a start: a job or a crib has figures of its
+/// own.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Material {
     /// Name, as a job writes it.
@@ -15,22 +16,22 @@ pub struct Material {
 /// N/mm² for one hp for each in³/min: 745.69987 W / (16387.064 mm³ / 60 s); derived.
 const PER_UNIT_HP: f64 = 2730.3;
 
+// "aluminium": HP = MRR / K, K 3 to 5, kandhsalesinc.com/Formulas.html; published.
+// Rolled and hard: Machinery's Handbook, power constants, 0.33 hp for each in³/min; from memory.
 const TABLE: [(&str, f64, &str); 8] = [
-    (
-        "aluminium",
-        PER_UNIT_HP / 3.0,
-        "1/3 hp for each in³/min, the higher end of K = 3 to 5 (kandhsalesinc.com/Formulas.html); published",
-    ),
+    ("aluminium", PER_UNIT_HP / 3.0, "the higher end of published shop formulas for aluminium"),
     ("aluminium 2024-T3", PER_UNIT_HP * 0.33, HARD),
     ("aluminium 2024-T351", PER_UNIT_HP * 0.33, HARD),
-    ("aluminium 5052-H32", 580.0, "Al-Mg at 0.1 mm a tooth (Mitsubishi, specific cutting force); published"),
+    ("aluminium 5052-H32", 580.0, MAGNESIUM),
     ("aluminium 6061-T6", PER_UNIT_HP * 0.33, HARD),
     ("aluminium 6061-T651", PER_UNIT_HP * 0.33, HARD),
     ("aluminium 7075-T6", 880.0, ZINC),
     ("aluminium 7075-T651", 880.0, ZINC),
 ];
-const HARD: &str = "0.33 hp for each in³/min, aluminium rolled and hard (Machinery's Handbook, power constants); from memory";
-const ZINC: &str = "Al-Zn-Mg-Cu at 0.1 mm a tooth (Mitsubishi, specific cutting force); published";
+const HARD: &str = "a handbook's power constant for rolled hard aluminium, from memory";
+// Milling tables of mitsubishicarbide.com: kc 580 and 880 MPa at 0.1 mm a tooth; published.
+const MAGNESIUM: &str = "a published table of specific cutting force, Al-Mg at 0.1 mm a tooth";
+const ZINC: &str = "a published table of specific cutting force, Al-Zn-Mg-Cu at 0.1 mm a tooth";
 
 /// The materials known from the start.
 pub fn materials() -> Vec<Material> {
@@ -43,7 +44,7 @@ pub fn materials() -> Vec<Material> {
 }
 
 /// The material of this name, whatever its case: the longest name in the list that the name begins with, at the end
-/// of a word, so that an alloy not listed counts as its metal.
+/// of a word, so that an alloy not listed counts as its metal. Of two with one name, the last.
 pub fn material_named<'a>(list: &'a [Material], name: &str) -> Option<&'a Material> {
     let name = name.trim().to_lowercase().replace("aluminum", "aluminium");
     let begins = |material: &&Material| {

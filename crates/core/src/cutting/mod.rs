@@ -12,7 +12,7 @@ mod usual;
 
 pub use engagement::{chip_thinning, engagement_angle, greatest_chip, mean_chip};
 pub use material::{Material, material_named, materials};
-pub use power::{power, unit_power};
+pub use power::{power, specific_force, unit_power, unit_power_unit};
 pub use speed::{chip_load, feed, feed_per_revolution, removal_rate, spindle_speed, surface_speed};
 pub use usual::{CutterMaterial, usual_chip_load, usual_surface_speed};
 

@@ -25,6 +25,21 @@ pub fn unit_power(units: Units, specific_force: f64) -> Option<f64> {
     })
 }
 
+/// The unit of [`unit_power`].
+pub const fn unit_power_unit(units: Units) -> &'static str {
+    match units {
+        Units::Inch => "hp for each in³/min",
+        Units::Mm => "kW for each cm³/min",
+    }
+}
+
+/// The specific cutting force in N/mm² of a material that takes so many hp for each in³/min, or kW for each cm³/min.
+///
+/// Source: as for [`unit_power`].
+pub fn specific_force(units: Units, unit_power: f64) -> Option<f64> {
+    sound(unit_power / self::unit_power(units, 1.0)?)
+}
+
 /// Power at the cutter, hp or kW, for a removal rate in in³/min or cm³/min and a specific cutting force in N/mm². The
 /// motor needs more: divide by the efficiency of the drive (0.8 in Mitsubishi's worked example).
 ///

@@ -2,6 +2,7 @@
 
 use super::Job;
 use super::json::{Fault, JobError, Node, decode};
+use super::material::{self, MaterialFigure};
 use super::read::{UNITS, schema, tools};
 use super::write::{Record, laid_out, tool};
 use crate::tool::Tool;
@@ -19,6 +20,8 @@ pub struct Crib {
     pub units: Units,
     /// Tools by number.
     pub tools: Vec<Tool>,
+    /// The shop's own figures for materials.
+    pub materials: Vec<MaterialFigure>,
 }
 
 /// The crib that a job takes tools from.
@@ -28,9 +31,19 @@ pub struct CribFile {
     pub file: String,
     /// Its tools in the job's unit; empty until [`Job::with_crib`].
     pub tools: Vec<Tool>,
+    /// Its figures for materials, likewise.
+    pub materials: Vec<MaterialFigure>,
 }
 
-/// Reads the text of a crib file (schema `blockwright-crib/1`: `schema`, `units` and `tools`, all three needed).
+impl CribFile {
+    /// A crib of which only the file's name is known.
+    pub fn named(file: String) -> Self {
+        Self { file, tools: Vec::new(), materials: Vec::new() }
+    }
+}
+
+/// Reads the text of a crib file (schema `blockwright-crib/1`: `schema`, `units` and `tools`, all three needed, and
+/// `materials`).
 ///
 /// # Errors
 /// The first thing in the file that cannot be used, with its line, column and key path.
@@ -43,15 +56,22 @@ pub fn read_crib(text: &[u8]) -> Result<Crib, JobError> {
 fn crib(root: Node<'_>) -> Result<Crib, Fault> {
     let fields = root.fields()?;
     schema(&fields, SCHEMA, "crib")?;
-    fields.only(&["schema", "units", "tools"])?;
-    Ok(Crib { units: fields.need("units")?.choice(&UNITS)?, tools: tools(fields.need("tools")?)? })
+    fields.only(&["schema", "units", "tools", "materials"])?;
+    Ok(Crib {
+        units: fields.need("units")?.choice(&UNITS)?,
+        tools: tools(fields.need("tools")?)?,
+        materials: fields.maybe("materials", material::read)?.unwrap_or_default(),
+    })
 }
 
 /// The text of a crib file that [`read_crib`] turns back into the same crib.
 pub fn write_crib(crib: &Crib) -> String {
     let tools = crib.tools.iter().map(tool).collect::<Vec<_>>();
-    let record =
-        Record::default().with("schema", SCHEMA).with("units", crib.units.name()).with("tools", tools);
+    let record = Record::default()
+        .with("schema", SCHEMA)
+        .with("units", crib.units.name())
+        .with("tools", tools)
+        .maybe("materials", material::write(&crib.materials));
     laid_out(&record.into())
 }
 
@@ -59,6 +79,11 @@ impl Crib {
     /// Its tools with their lengths in this unit.
     pub fn tools_in(&self, units: Units) -> Vec<Tool> {
         self.tools.iter().map(|tool| tool.converted(self.units, units)).collect()
+    }
+
+    /// Its figures for materials in this unit.
+    pub fn materials_in(&self, units: Units) -> Vec<MaterialFigure> {
+        self.materials.iter().map(|figure| figure.converted(self.units, units)).collect()
     }
 }
 
@@ -81,6 +106,7 @@ impl Job {
         let units = self.units;
         let Some(own) = &mut self.crib else { return Ok(self) };
         own.tools = crib.tools_in(units);
+        own.materials = crib.materials_in(units);
         let file = own.file.clone();
         let missing = self.passes.iter().find(|pass| self.tool(pass.tool).is_none());
         let Some(pass) = missing else { return Ok(self) };

@@ -3,6 +3,7 @@
 mod control;
 mod crib;
 mod json;
+mod material;
 mod model;
 mod read;
 mod setup;
@@ -13,6 +14,7 @@ pub use control::{
 };
 pub use crib::{Clash, Crib, CribFile, read_crib, write_crib};
 pub use json::JobError;
+pub use material::MaterialFigure;
 pub use model::*;
 pub(crate) use read::MOST_VERTICES;
 pub use read::read;

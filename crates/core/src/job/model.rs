@@ -2,6 +2,7 @@
 
 use super::control::Control;
 use super::crib::CribFile;
+use super::material::MaterialFigure;
 use crate::geometry::Point;
 use crate::tool::Tool;
 use crate::units::Units;
@@ -150,6 +151,8 @@ pub struct Job {
     pub control: Option<Control>,
     /// Tools by number.
     pub tools: Vec<Tool>,
+    /// The shop's own figures for materials.
+    pub materials: Vec<MaterialFigure>,
     /// A file of tools that complete the job's own.
     pub crib: Option<CribFile>,
     /// Passes in the order they are run.

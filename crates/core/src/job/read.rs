@@ -3,6 +3,7 @@
 use super::control;
 use super::crib::CribFile;
 use super::json::{Fault, Fields, JobError, Node, decode};
+use super::material;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use crate::geometry::pt;
 use crate::tool::{Form, Tool};
@@ -45,6 +46,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         "machine",
         "control",
         "tools",
+        "materials",
         "crib",
         "passes",
     ])?;
@@ -60,7 +62,8 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         machine: fields.maybe("machine", machine)?,
         control: fields.maybe("control", control::read)?,
         tools: tools(fields.need("tools")?)?,
-        crib: fields.maybe("crib", |node| Ok(CribFile { file: node.words()?, tools: Vec::new() }))?,
+        materials: fields.maybe("materials", material::read)?.unwrap_or_default(),
+        crib: fields.maybe("crib", |node| Ok(CribFile::named(node.words()?)))?,
         passes: Vec::new(),
     };
     // What the crib holds is not known yet: its file is read by whoever reads files.

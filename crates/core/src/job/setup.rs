@@ -123,6 +123,7 @@ impl Setup {
             machine: None,
             control: None,
             tools: vec![tool],
+            materials: Vec::new(),
             crib: None,
             passes: vec![pass],
         })

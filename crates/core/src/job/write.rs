@@ -2,9 +2,9 @@
 
 use serde_json::{Map, Number, Value};
 
-use super::control;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use super::read::SCHEMA;
+use super::{control, material};
 use crate::tool::{Form, Tool};
 use crate::units::Units;
 
@@ -88,6 +88,7 @@ fn job_value(job: &Job) -> Value {
         .maybe("machine", job.machine.as_ref().map(machine))
         .maybe("control", job.control.as_ref().map(control::write))
         .with("tools", job.tools.iter().map(tool).collect::<Vec<_>>())
+        .maybe("materials", material::write(&job.materials))
         .maybe("crib", job.crib.as_ref().map(|crib| crib.file.as_str()))
         .with("passes", job.passes.iter().map(pass).collect::<Vec<_>>())
         .into()

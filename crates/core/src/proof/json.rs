@@ -34,6 +34,9 @@ pub fn json(proof: &Proof) -> String {
             json!({ "dx": fit.dx, "dy": fit.dy, "turn": fit.turn, "least_margin": fit.least_margin })
         }),
     );
+    put(&mut root, "material", proof.power_source().map(|(material, unit_power)| {
+        json!({ "name": material.name, "unit_power": unit_power, "source": material.source })
+    }));
     let passes = proof.job.passes.iter().zip(&proof.passes).map(|(pass, proof)| of_pass(pass, proof));
     root.insert("passes".into(), passes.collect());
     root.insert("findings".into(), proof.findings.iter().map(|finding| of_finding(proof, finding)).collect());

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::block::{Field, Removal, Touch};
 use crate::bring_in::OffsetError;
+use crate::cutting::{Material, unit_power};
 use crate::finding::Finding;
 use crate::fit::{Fitting, Reach};
 use crate::geometry::{Path, Point};
@@ -232,6 +233,15 @@ pub struct Proof {
 }
 
 impl Proof {
+    /// The material that power is worked out for, with its power for each removal rate (hp for each in³/min, kW for each
+    /// cm³/min); `None` when no pass has any.
+    pub fn power_source(&self) -> Option<(Material, f64)> {
+        self.passes.iter().find_map(|pass| pass.power_most)?;
+        let material = self.job.material()?;
+        let unit_power = unit_power(self.job.units, material.specific_force)?;
+        Some((material, unit_power))
+    }
+
     /// The wall, to be looked at anywhere; `None` without an outline or a blank.
     pub fn wall(&self) -> Option<Wall<'_>> {
         let blank = self.job.blank.as_ref()?;

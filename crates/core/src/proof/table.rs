@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::{PassProof, Proof, Range, Verdict};
+use crate::cutting::unit_power_unit;
 use crate::finding::{Finding, Severity};
 use crate::fit::{Fit, instruction};
 use crate::job::Pass;
@@ -143,6 +144,10 @@ fn write_loads(text: &mut String, proof: &Proof) {
         drop_empty_columns(&mut rows);
         let _ = writeln!(text);
         write_rows(text, &rows);
+    }
+    if let Some((material, unit_power)) = proof.power_source() {
+        let unit = unit_power_unit(units);
+        let _ = writeln!(text, "Power for {}: {unit_power:.4} {unit}; {}.", material.name, material.source);
     }
 }
 

@@ -280,7 +280,9 @@ impl Command {
             Self::Open => "Open a job file, or one or more programs",
             Self::OpenDemo => "Open the job that is built in",
             Self::SaveJob => "Write the job file, and its programs beside it where they are not there yet",
-            Self::EditJob => "Change limits, blank, bed and passes; the job is proven again at once",
+            Self::EditJob => {
+                "Change limits, blank, material, bed and passes; the job is proven again at once"
+            }
             Self::DrawOutline => "Draw the scribed outline with lines and arcs, or change it",
             Self::DrawEdge => "Draw the edge of the sawn blank, or take it from measured points",
             Self::BringIn => "Take an outline or an edge from a DXF, SVG or CSV file",

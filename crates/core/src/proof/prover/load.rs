@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::memory::{Same, kept};
 use super::prepare::Prepared;
 use super::{ProveError, Run, Stage};
-use crate::cutting::{self, material_named, materials};
+use crate::cutting;
 use crate::geometry::Path;
 use crate::measure::load::{Edge, Load};
 use crate::measure::{Sweep, along_path, measuring_height};
@@ -91,9 +91,7 @@ impl Run<'_> {
 
     /// Power at the cutter for a removal rate in the job's material; `None` for a material that is not known.
     fn power(&self, rate: Option<f64>) -> Option<f64> {
-        let list = materials();
-        let material = material_named(&list, self.job.blank.as_ref()?.material.as_ref()?)?;
-        cutting::power(self.job.units, rate?, material.specific_force)
+        cutting::power(self.job.units, rate?, self.job.material()?.specific_force)
     }
 }
 

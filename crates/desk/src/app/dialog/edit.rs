@@ -74,6 +74,7 @@ impl EditDialog {
             length_row(ui, "Thickness of the blank", &mut blank.thickness, units);
             blank.thickness = blank.thickness.max(units.pick(0.001, 0.02));
         }
+        super::material::rows(ui, job);
     }
 }
 

@@ -1,6 +1,7 @@
 //! Small windows over the desk; one is open at a time.
 
 mod edit;
+mod material;
 mod path;
 mod setup;
 mod text;

@@ -106,7 +106,7 @@ impl BringDialog {
              that names it",
         );
         if button.on_disabled_hover_text("The job shares this file already").clicked() {
-            let crib = CribFile { file: file.clone(), tools: Vec::new() };
+            let crib = CribFile::named(file.clone());
             let named = Job { crib: Some(crib), ..job.clone() };
             actions.push(match named.with_crib(&self.crib) {
                 Ok(job) => Action::Edit(Box::new(job)),

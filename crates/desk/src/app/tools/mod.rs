@@ -59,7 +59,11 @@ fn beside(app: &App, path: &Path) -> Option<String> {
 
 fn save(app: &mut App, path: PathBuf, replace: bool) {
     let job = app.desk.job();
-    let crib = Crib { units: job.units, tools: job.all_tools().cloned().collect() };
+    let crib = Crib {
+        units: job.units,
+        tools: job.all_tools().cloned().collect(),
+        materials: job.all_materials().cloned().collect(),
+    };
     if path.exists() && !replace {
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         app.dialog = Some(Dialog::Question(Question {
