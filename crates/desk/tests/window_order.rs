@@ -178,7 +178,7 @@ fn a_fit_is_taken_over_in_one_step_and_taken_back() {
     let fit = harness.state().best_fit().expect("found").clone();
     assert!(fit.least_margin > margin + 0.001, "{fit:?}");
     harness.get_by_label_contains("Move the work zero by");
-    harness.get_by_label("Take over").click();
+    harness.get_by_label("Use this position").click();
     harness.run_steps(3);
     let mut expected = before.clone();
     expected.blank.as_mut().expect("a blank").at = Some(fit.blank_at(None));

@@ -92,7 +92,7 @@ fn limits(panel: &mut FitPanel, ui: &mut Ui, actions: &mut Vec<Action>) {
         let turn = turn.speed(0.05).max_decimals(3).suffix("°");
         ui.add_enabled(asked.turn.on, turn).accessible_name("Greatest turn");
         let better = panel.best.value().filter(|fit| fit.gains(units));
-        let take = ui.add_enabled(better.is_some(), Button::new("Take over"));
+        let take = ui.add_enabled(better.is_some(), Button::new("Use this position"));
         let take =
             take.on_hover_text("Let the blank lie so in the job and prove it again; outline and zeros stay");
         if let Some(fit) = better.filter(|_| take.clicked()) {
