@@ -187,7 +187,7 @@ impl Plot<'_> {
         }
         let from = local.place(columns.start as f64, row as f64);
         let to = local.place((columns.end - 1) as f64, row as f64);
-        let off = if from.1 * to.1 <= 0.0 { 0.0 } else { from.1.abs().min(to.1.abs()) };
+        let off = least_off(from.1, to.1);
         let step = floor.rise(local.axis.x);
         let along = if step == 0.0 { from.0.min(to.0) } else { from.0 };
         let bound = floor.under(along, off);
@@ -201,7 +201,7 @@ impl Plot<'_> {
     fn is_below(&self, row: usize, stretch: &Range<usize>, work: &Carving<'_>) -> bool {
         let from = work.local.place(stretch.start as f64, row as f64);
         let to = work.local.place((stretch.end - 1) as f64, row as f64);
-        let off = if from.1 * to.1 <= 0.0 { 0.0 } else { from.1.abs().min(to.1.abs()) };
+        let off = least_off(from.1, to.1);
         let bound = work.floor.under(from.0.min(to.0), off);
         let tops = &self.tops[row * TILE..][stretch.clone()];
         bound >= self.most[row] || (tops.len() <= SHORT_STRETCH && tops.iter().all(|top| *top <= bound))
@@ -271,16 +271,19 @@ impl Plot<'_> {
     }
 }
 
+/// How near to a span's line the columns of a row come that lie between two; each is so far off it.
+#[inline]
+fn least_off(from: f64, to: f64) -> f64 {
+    if from * to <= 0.0 { 0.0 } else { from.abs().min(to.abs()) }
+}
+
 /// Lowers a column's top and adds up what that takes.
 #[inline]
 fn lower(top: &mut f32, to: f32, least: f32, cell: usize, sum: &mut Entry) {
     let gone = *top - to;
     if gone > least {
         *top = to;
-        sum.height += f64::from(gone);
-        if gone > sum.deepest {
-            (sum.deepest, sum.left, sum.at) = (gone, to, cell as u32);
-        }
+        sum.add(gone, to, cell as u32);
     }
 }
 

@@ -188,9 +188,8 @@ fn gather(cuts: &[TileCut], firsts: &[u32], grid: &Grid, first: usize, taken: &m
 
 /// Adds what was taken from one tile; what was deepest so far stays.
 fn add(sum: &mut (Entry, usize), (entry, tile): (&Entry, usize)) {
-    sum.0.height += entry.height;
-    if entry.deepest > sum.0.deepest {
-        (sum.0.deepest, sum.0.left, sum.0.at, sum.1) = (entry.deepest, entry.left, entry.at, tile);
+    if sum.0.put(entry) {
+        sum.1 = tile;
     }
 }
 

@@ -25,12 +25,14 @@ impl Entry {
         }
     }
 
-    /// Adds what several columns lost.
-    pub(super) fn put(&mut self, more: &Self) {
+    /// Adds what several columns lost. Whether the deepest is among these.
+    pub(super) fn put(&mut self, more: &Self) -> bool {
         self.height += more.height;
-        if more.deepest > self.deepest {
+        let deeper = more.deepest > self.deepest;
+        if deeper {
             (self.deepest, self.left, self.at) = (more.deepest, more.left, more.at);
         }
+        deeper
     }
 }
 
