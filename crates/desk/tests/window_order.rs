@@ -240,6 +240,15 @@ fn a_material_gets_a_figure_of_the_shop() {
     assert_eq!(figures.len(), 1);
     assert_eq!((Some(&figures[0].name), figures[0].unit_power), (name.as_ref(), 0.33));
     harness.get_by_label("Where the figure is from");
+    // Another material is not what the figure was for; back at its own it counts again.
+    for (material, own) in [("aluminium 7075-T6", false), ("aluminium 6061-T6", true)] {
+        click(&mut harness, "Known ones");
+        click(&mut harness, material);
+        let job = harness.state().job();
+        assert_eq!(job.blank.as_ref().and_then(|blank| blank.material.as_deref()), Some(material));
+        assert_eq!(job.materials, figures);
+        assert_eq!(harness.query_by_label("Where the figure is from").is_some(), own, "{material}");
+    }
     harness.get_by_role_and_label(Role::CheckBox, "Own figure for its power").click();
     harness.run_steps(3);
     assert_eq!(harness.state().job().materials, []);

@@ -9,7 +9,7 @@ use crate::cutting::{self, Material, material_named, specific_force};
 use crate::units::Units;
 
 const MOST_MATERIALS: usize = 1000;
-/// A figure that is converted is rounded to this part of its size, so that it comes back as it was.
+/// A figure that is converted is rounded to so many parts of one, so that it comes back as it was.
 const DIGITS: f64 = 1e12;
 /// What a figure without a source says.
 const OWN: &str = "a figure of this shop";

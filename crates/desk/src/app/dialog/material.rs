@@ -14,10 +14,13 @@ pub(super) fn rows(ui: &mut Ui, job: &mut Job) {
         return;
     };
     let mut name = before.clone();
-    name_row(ui, &mut name);
+    let typed = name_row(ui, &mut name);
     if name != before {
-        // The shop's figure goes with the name while that is being typed.
-        if let Some(figure) = own(job, &before) {
+        // The shop's figure goes with the name while that is being typed, but never to a material that is another.
+        if typed
+            && own(job, &name).is_none()
+            && let Some(figure) = own(job, &before)
+        {
             figure.name.clone_from(&name);
         }
         job.materials.retain(|figure| !figure.name.trim().is_empty());
@@ -30,10 +33,11 @@ pub(super) fn rows(ui: &mut Ui, job: &mut Job) {
     }
 }
 
-fn name_row(ui: &mut Ui, name: &mut String) {
+/// Whether the name was typed into, not picked.
+fn name_row(ui: &mut Ui, name: &mut String) -> bool {
     let label = ui.label("Material of the blank");
-    ui.horizontal(|ui| {
-        ui.add(TextEdit::singleline(name).desired_width(180.0)).labelled_by(label.id);
+    let row = ui.horizontal(|ui| {
+        let field = ui.add(TextEdit::singleline(name).desired_width(180.0)).labelled_by(label.id);
         ui.menu_button("Known ones", |ui| {
             for material in materials() {
                 if ui.button(&material.name).on_hover_text(&material.source).clicked() {
@@ -42,8 +46,10 @@ fn name_row(ui: &mut Ui, name: &mut String) {
                 }
             }
         });
+        field.changed()
     });
     ui.end_row();
+    row.inner
 }
 
 /// The figure that stands, and the shop's own where there is one.
