@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::columns::Columns;
+use super::columns::{Beside, Columns, Open};
 use super::cutter::{Lobe, Shape};
 use super::field::{TILE, Tile};
 use super::floor::Floor;
@@ -12,6 +12,7 @@ use super::span::Span;
 use super::tally::{Entry, Tally};
 use super::valley::Valley;
 use super::void::Voids;
+use super::wide::{Loop, widest};
 use crate::geometry::Point;
 
 /// Stretches of up to so many columns are held against the metal before they are worked out.
@@ -72,46 +73,34 @@ impl Plot<'_> {
         if !floor.level {
             self.trim(&mut local, &floor);
         }
-        let work = Carving {
-            floor,
-            groups: GroupAt::new(span, marks),
-            roofed: lobe.has_roof(),
-            closed: lobe.kind() == Shape::Other,
-            local,
-        };
+        let work = Carving { floor, groups: GroupAt::new(span, marks), roofed: lobe.has_roof(), local };
         let (local, climb) = (&work.local, span.heading.climb * self.cell);
-        let (radius, length) = (local.radius as f32, local.length as f32);
+        let length = local.length as f32;
         match lobe.kind() {
             Shape::Flat if climb == 0.0 => {
                 let z = (span.low.z + lobe.underside(0.0)) as f32;
                 if let Some(group) = work.groups.only() {
                     self.level(local, z, group, room);
                 } else {
-                    self.each(&work, room, |columns| {
-                        columns.open(radius, |at| (z, at.along - at.square.sqrt()));
-                    });
+                    self.open(&work, room, |at| (z, at.along - at.square.sqrt()));
                 }
             }
             Shape::Flat => {
                 let z = (span.low.z + lobe.underside(0.0)) as f32;
-                self.each(&work, room, |columns| {
-                    columns.open(radius, |at| {
-                        let place = between(at.along - at.square.sqrt(), 0.0, length);
-                        (z + climb as f32 * place, place)
-                    });
+                self.open(&work, room, |at| {
+                    let place = between(at.along - at.square.sqrt(), 0.0, length);
+                    (z + climb as f32 * place, place)
                 });
             }
             Shape::Ball => {
                 let (lead, cell, z) =
                     (span.heading.lead.0 as f32, self.cell as f32, (span.low.z + span.radius) as f32);
-                self.each(&work, room, |columns| {
-                    columns.open(radius, |at| {
-                        let place = between(at.along - lead * at.square.sqrt(), 0.0, length);
-                        let beyond = at.along - place;
-                        let square = at.square - beyond * beyond;
-                        let down = if square > 0.0 { square } else { 0.0 }.sqrt();
-                        (z + climb as f32 * place - cell * down, place)
-                    });
+                self.open(&work, room, |at| {
+                    let place = between(at.along - lead * at.square.sqrt(), 0.0, length);
+                    let beyond = at.along - place;
+                    let square = at.square - beyond * beyond;
+                    let down = if square > 0.0 { square } else { 0.0 }.sqrt();
+                    (z + climb as f32 * place - cell * down, place)
                 });
             }
             Shape::Other if climb == 0.0 => {
@@ -123,63 +112,76 @@ impl Plot<'_> {
                     let away = ((off * off + beyond * beyond).sqrt() * cell).min(span.radius);
                     (base + lobe.underside(away), base + lobe.roof(away), place)
                 };
-                self.each(&work, room, |columns| columns.closed(reach));
+                self.closed(&work, room, reach);
             }
             Shape::Other => {
                 let valley = Valley::new(span, lobe, local, self.cell);
-                self.each(&work, room, |columns| columns.closed(|x, y| valley.reach(x, y)));
+                self.closed(&work, room, |x, y| valley.reach(x, y));
             }
         }
     }
 
-    /// Visits the columns of a span; `work_out` puts in what it takes from those gathered.
-    #[inline]
-    fn each(&mut self, work: &Carving<'_>, room: &mut Room, work_out: impl Fn(&mut Columns)) {
+    /// Takes what a span without an end upwards covers; `reach` gives its lower end and the place along the span.
+    fn open(&mut self, work: &Carving<'_>, room: &mut Room, reach: impl Fn(Beside) -> (f32, f32)) {
+        let radius = work.local.radius as f32;
+        if !self.voids.is_empty() {
+            self.closed(work, room, |x, y| {
+                let (along, off) = work.local.place(x, y);
+                let (low, place) = reach(Beside::new(along as f32, off as f32, radius));
+                (low.into(), f64::INFINITY, place.into())
+            });
+            return;
+        }
+        let Room { rows, columns } = room;
+        let open = Open { local: &work.local, radius, bottom: self.bottom, least: self.least, reach };
+        widest(Cutting { plot: self, rows, columns, work, open });
+    }
+
+    /// Takes what a span covers; `reach` gives lower end, upper end and place along the span, for a column's cell along
+    /// X and along Y.
+    fn closed(&mut self, work: &Carving<'_>, room: &mut Room, reach: impl Fn(f64, f64) -> (f64, f64, f64)) {
         let Room { rows, columns } = room;
         columns.clear();
         let mut below = true;
         for row in rows.find(&work.local) {
-            if work.floor.level && work.floor.z as f32 >= self.most[row] {
-                continue;
-            }
             for stretch in rows.stretches(row) {
-                if stretch.is_empty() {
-                    continue;
+                if self.may_take(row, &stretch, work, &mut below) {
+                    columns.push(self.tops, row, stretch);
                 }
-                // Where there was something to cut a row before, there nearly always is again.
-                if !work.floor.level && (below || row.is_multiple_of(LOOK_AGAIN)) {
-                    below = self.is_below(row, &stretch, work);
-                    if below {
-                        continue;
-                    }
-                }
-                self.tally.visit(stretch.len());
-                columns.push(self.tops, &work.local, row, stretch.start, stretch.end);
             }
             if columns.is_full() {
-                work_out(columns);
+                columns.closed(&reach);
                 self.settle(work, columns);
             }
         }
-        work_out(columns);
+        columns.closed(&reach);
         self.settle(work, columns);
+    }
+
+    /// Whether a stretch of a row has to be worked out. `below` is what was found last.
+    #[inline(always)]
+    fn may_take(&mut self, row: usize, stretch: &Range<usize>, work: &Carving<'_>, below: &mut bool) -> bool {
+        if stretch.is_empty() || (work.floor.level && work.floor.z as f32 >= self.most[row]) {
+            return false;
+        }
+        // Where there was something to cut a row before, there nearly always is again.
+        if !work.floor.level && (*below || row.is_multiple_of(LOOK_AGAIN)) {
+            *below = self.is_below(row, stretch, work);
+            if *below {
+                return false;
+            }
+        }
+        self.tally.visit(stretch.len());
+        true
     }
 
     /// Leaves out the rows at either end where a span would take nothing.
     fn trim(&self, local: &mut Local, floor: &Floor<'_>) {
-        let mut rows = local.rows.clone();
-        for rows in &mut rows {
-            while rows.start < rows.end && self.is_clear(local, floor, rows.start) {
-                rows.start += 1;
-            }
-            while rows.start < rows.end && self.is_clear(local, floor, rows.end - 1) {
-                rows.end -= 1;
-            }
-        }
-        local.rows = rows;
+        local.rows = widest(Trimming { plot: self, local, floor });
     }
 
     /// Whether a row has no metal as high as the span's cutter comes at the lowest, within the box round its columns.
+    #[inline(always)]
     fn is_clear(&self, local: &Local, floor: &Floor<'_>, row: usize) -> bool {
         let columns = local.columns.clone();
         if columns.is_empty() {
@@ -211,18 +213,24 @@ impl Plot<'_> {
     fn settle(&mut self, work: &Carving<'_>, columns: &mut Columns) {
         if work.roofed || !self.voids.is_empty() {
             let _ = self.tally.lines_of(work.groups.all());
-            for reach in columns.reaches(work.closed) {
+            for reach in columns.reaches() {
                 if self.tops[reach.cell] - reach.low > self.least {
                     self.take(reach.cell, reach.low, reach.high, work.groups.at(reach.place));
                 }
             }
         } else if columns.lower(self.tops, self.bottom, self.least) {
-            self.tally.change();
-            if self.tally.counts() {
-                self.count(&work.groups, columns);
-            }
+            self.note(&work.groups, columns);
         }
         columns.clear();
+    }
+
+    /// Notes that columns have been lowered.
+    fn note(&mut self, groups: &GroupAt<'_>, columns: &mut Columns) {
+        self.tally.change();
+        if self.tally.counts() {
+            columns.round_off();
+            self.count(groups, columns);
+        }
     }
 
     /// Puts down which group took what from the columns that have been lowered.
@@ -272,7 +280,7 @@ impl Plot<'_> {
 }
 
 /// How near to a span's line the columns of a row come that lie between two; each is so far off it.
-#[inline]
+#[inline(always)]
 fn least_off(from: f64, to: f64) -> f64 {
     if from * to <= 0.0 { 0.0 } else { from.abs().min(to.abs()) }
 }
@@ -293,6 +301,66 @@ struct Carving<'a> {
     floor: Floor<'a>,
     groups: GroupAt<'a>,
     roofed: bool,
-    /// Whether the columns are worked out with an end upwards.
-    closed: bool,
+}
+
+/// The loop of [`Plot::trim`].
+struct Trimming<'a, 'b> {
+    plot: &'a Plot<'b>,
+    local: &'a Local,
+    floor: &'a Floor<'a>,
+}
+
+impl Loop for Trimming<'_, '_> {
+    type Output = [Range<usize>; 2];
+
+    #[inline(always)]
+    fn call(self) -> [Range<usize>; 2] {
+        let mut rows = self.local.rows.clone();
+        let is_clear = |row: usize| self.plot.is_clear(self.local, self.floor, row);
+        for rows in &mut rows {
+            while rows.start < rows.end && is_clear(rows.start) {
+                rows.start += 1;
+            }
+            while rows.start < rows.end && is_clear(rows.end - 1) {
+                rows.end -= 1;
+            }
+        }
+        rows
+    }
+}
+
+/// The loop of [`Plot::open`].
+struct Cutting<'a, 'b, R> {
+    plot: &'a mut Plot<'b>,
+    rows: &'a mut Rows,
+    columns: &'a mut Columns,
+    work: &'a Carving<'a>,
+    open: Open<'a, R>,
+}
+
+impl<R: Fn(Beside) -> (f32, f32)> Loop for Cutting<'_, '_, R> {
+    type Output = ();
+
+    #[inline(always)]
+    fn call(self) {
+        let Self { plot, rows, columns, work, open } = self;
+        columns.clear();
+        let (mut below, mut any) = (true, false);
+        for row in rows.find(&work.local) {
+            for stretch in rows.stretches(row) {
+                if plot.may_take(row, &stretch, work, &mut below) {
+                    any |= columns.cut(plot.tops, (row, stretch), &open);
+                }
+            }
+            if columns.is_full() {
+                if std::mem::take(&mut any) {
+                    plot.note(&work.groups, columns);
+                }
+                columns.clear();
+            }
+        }
+        if any {
+            plot.note(&work.groups, columns);
+        }
+    }
 }

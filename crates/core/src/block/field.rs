@@ -3,8 +3,9 @@
 
 use std::sync::Arc;
 
+use pulp::{Arch, Simd, WithSimd};
+
 use super::void::Voids;
-use super::wide::{Loop, widest};
 use crate::geometry::{Bounds, Point, pt};
 
 /// Cells along one side of a tile.
@@ -159,29 +160,24 @@ impl Field {
 
 /// Height of the highest column of each row of a tile.
 pub(super) fn rows_highest(tile: &Tile) -> [f32; TILE] {
-    widest(Highest(tile))
+    Arch::new().dispatch(Highest(tile))
 }
 
-/// The loop of [`rows_highest`].
+/// The loop of [`rows_highest`], written out for registers of any width: left to itself, the compiler puts rows side by
+/// side, which is slow.
 struct Highest<'a>(&'a Tile);
 
-impl Loop for Highest<'_> {
+impl WithSimd for Highest<'_> {
     type Output = [f32; TILE];
 
     #[inline(always)]
-    fn call(self) -> [f32; TILE] {
-        let greater = |a: f32, b: f32| if b > a { b } else { a };
+    fn with_simd<S: Simd>(self, simd: S) -> [f32; TILE] {
         let mut rows = [f32::NEG_INFINITY; TILE];
         for (highest, row) in rows.iter_mut().zip(self.0.as_chunks::<TILE>().0) {
-            // Eight at a time, for the compiler to do side by side.
-            let mut most = [f32::NEG_INFINITY; 8];
-            for heights in row.as_chunks::<8>().0 {
-                for (most, height) in most.iter_mut().zip(heights) {
-                    *most = greater(*most, *height);
-                }
-            }
-            let halves = [0, 1, 2, 3].map(|lane| greater(most[lane], most[lane + 4]));
-            *highest = greater(greater(halves[0], halves[2]), greater(halves[1], halves[3]));
+            let (parts, rest) = S::as_simd_f32s(row);
+            let least = simd.splat_f32s(f32::NEG_INFINITY);
+            let most = parts.iter().fold(least, |most, heights| simd.max_f32s(most, *heights));
+            *highest = rest.iter().copied().fold(simd.reduce_max_f32s(most), f32::max);
         }
         rows
     }

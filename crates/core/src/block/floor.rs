@@ -35,13 +35,13 @@ impl<'a> Floor<'a> {
     }
 
     /// How much it rises from a column of a row to the next, when one is a cell farther along a span by `along`.
-    #[inline]
+    #[inline(always)]
     pub(super) fn rise(&self, along: f64) -> f32 {
         if self.lobe.kind() == Shape::Ball { (self.climb * along) as f32 } else { 0.0 }
     }
 
     /// For columns at least so many cells along the span and off its line.
-    #[inline]
+    #[inline(always)]
     pub(super) fn under(&self, along: f64, off: f64) -> f32 {
         if self.lobe.kind() == Shape::Ball {
             let half = root(self.radius * self.radius - off * off);

@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use super::span::{Groups, Span};
+use super::wide::{Loop, widest};
 
 /// So many groups of a span are added up one after the other.
 const FEW: usize = 2;
@@ -50,19 +51,15 @@ impl<'a> GroupAt<'a> {
 
     /// Puts down the group of each place, counted from the first of [`all`](Self::all).
     pub(super) fn number(&self, places: &[f32], numbers: &mut [u32]) {
-        let all = places.iter().zip(numbers);
         if self.groups.even == 0.0 {
+            let all = places.iter().zip(numbers);
             all.for_each(|(place, number)| *number = self.order(self.search(*place)) as u32);
             return;
         }
         let last = self.groups.count.saturating_sub(1);
         // Counted down, `last - found` is `last + 1 + !found`.
         let (turn, flip) = if self.groups.backwards { (last + 1, u32::MAX) } else { (0, 0) };
-        for (place, number) in all {
-            let found = nearly(place * self.groups.even - 0.5);
-            let found = if found < last { found } else { last };
-            *number = turn.wrapping_add(found ^ flip);
-        }
+        widest(Numbering { places, numbers, even: self.groups.even, last, turn, flip });
     }
 
     fn search(&self, place: f32) -> usize {
@@ -78,11 +75,34 @@ impl<'a> GroupAt<'a> {
     }
 }
 
+/// The loop of [`GroupAt::number`] where the groups are even.
+struct Numbering<'a> {
+    places: &'a [f32],
+    numbers: &'a mut [u32],
+    even: f32,
+    last: u32,
+    turn: u32,
+    flip: u32,
+}
+
+impl Loop for Numbering<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn call(self) {
+        for (place, number) in self.places.iter().zip(self.numbers) {
+            let found = nearly(place * self.even - 0.5);
+            let found = if found < self.last { found } else { self.last };
+            *number = self.turn.wrapping_add(found ^ self.flip);
+        }
+    }
+}
+
 /// Adding this leaves a number's nearest whole number in the lowest bits.
 const ROUNDING: f32 = 12_582_912.0;
 
 /// The whole number nearest to one that is at most four million, 0 for one below.
-#[inline]
+#[inline(always)]
 fn nearly(x: f32) -> u32 {
     let x = if x > 0.0 { x } else { 0.0 };
     (x + ROUNDING).to_bits() - ROUNDING.to_bits()

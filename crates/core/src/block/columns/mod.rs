@@ -1,30 +1,26 @@
-//! Columns to be cut, gathered from many rows, so that their heights are worked out in one long loop.
+//! Columns of many rows with what they lose under a span, so that it is counted in one long loop.
 
+mod open;
+
+use std::ops::Range;
+
+pub(super) use self::open::{Beside, Open};
 use super::field::{TILE, Tile};
 use super::marks::GroupAt;
-use super::rows::Local;
 use super::tally::Entry;
 use super::wide::{Loop, widest};
 
 /// Columns that are worked out together.
 const ROOM: usize = 512;
-/// Columns that are added up side by side.
+/// Columns that are worked out and added up side by side.
 const LANES: usize = 8;
-/// Columns that a stretch is written in; the rest of a stretch's last such part is written over by the next.
-const PART: usize = 16;
-/// The columns of such a part, counted from its first.
-const STEPS: [f32; PART] =
-    [0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 11.0, 12.0, 13.0, 14.0, 15.0];
-
 /// Some columns of a tile, with what a span takes from each. Kept from span to span, for its room alone.
 #[derive(Debug, Clone)]
 pub(super) struct Columns {
     count: usize,
     cells: [u16; ROOM],
     low: [f32; ROOM],
-    /// At first the columns' distances off the span's line, in cells.
     high: [f32; ROOM],
-    /// At first the columns' distances along the span's line, in cells.
     place: [f32; ROOM],
     /// The tops as they are, then what went from them.
     gone: [f32; ROOM],
@@ -42,15 +38,6 @@ pub(super) struct Reach {
     pub(super) high: f32,
     /// Where along the span it is, in cells.
     pub(super) place: f32,
-}
-
-/// A column beside a span's line. Single precision serves: it is these few lengths that matter, not where they lie.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Beside {
-    /// How far along the line, in cells.
-    pub(super) along: f32,
-    /// The square of the half chord there, in cells.
-    pub(super) square: f32,
 }
 
 impl Default for Columns {
@@ -75,54 +62,21 @@ impl Columns {
 
     /// Whether another row might not find room.
     pub(super) fn is_full(&self) -> bool {
-        self.count + 2 * (TILE + PART) > ROOM
+        self.count + 2 * (TILE + LANES) > ROOM
     }
 
-    /// Adds a stretch of a row.
+    /// Adds a stretch of a row, to be worked out with [`closed`](Self::closed).
     #[inline]
-    pub(super) fn push(&mut self, tops: &Tile, local: &Local, row: usize, from: usize, to: usize) {
-        let mut first = row * TILE + from;
-        let (count, parts) = (to - from, (to - from).div_ceil(PART));
-        let (along, off) = local.place(from as f64, row as f64);
-        let (mut along, mut off) = (along as f32, off as f32);
-        let step = (local.axis.x as f32, -local.axis.y as f32);
-        let room = self.cells[self.count..]
-            .chunks_exact_mut(PART)
-            .zip(self.gone[self.count..].chunks_exact_mut(PART))
-            .zip(self.place[self.count..].chunks_exact_mut(PART))
-            .zip(self.high[self.count..].chunks_exact_mut(PART));
-        for (((cells, gone), places), offs) in room.take(parts) {
-            for (number, cell) in (0_u16..).zip(cells) {
-                *cell = first as u16 + number;
-            }
-            for ((place, off_at), number) in places.iter_mut().zip(offs).zip(STEPS) {
-                (*place, *off_at) = (along + number * step.0, off + number * step.1);
-            }
-            match tops[first..].first_chunk::<PART>() {
-                Some(tops) => gone.copy_from_slice(tops),
-                None => gone[..tops.len() - first].copy_from_slice(&tops[first..]),
-            }
-            first += PART;
-            (along, off) = (along + PART as f32 * step.0, off + PART as f32 * step.1);
+    pub(super) fn push(&mut self, tops: &Tile, row: usize, stretch: Range<usize>) {
+        let cells = row * TILE + stretch.start..row * TILE + stretch.end;
+        for (cell, top) in cells.clone().zip(&tops[cells]) {
+            (self.cells[self.count], self.gone[self.count]) = (cell as u16, *top);
+            self.count += 1;
         }
-        self.count += count;
     }
 
-    /// Works out what is taken from columns without an end upwards: `reach` gives the lower end and the place along
-    /// the span for a [`Beside`]. `radius` is the cutter's, in cells.
-    #[inline]
-    pub(super) fn open(&mut self, radius: f32, reach: impl Fn(Beside) -> (f32, f32)) {
-        let count = self.count;
-        widest(Open {
-            low: &mut self.low[..count],
-            place: &mut self.place[..count],
-            off: &self.high[..count],
-            radius,
-            reach,
-        });
-    }
-
-    /// Works out what is taken from columns with an end upwards: `reach` gives lower end, upper end and place, for a column's cell along X and along Y.
+    /// Works out what is taken from the columns: `reach` gives lower end, upper end and place, for a column's cell along
+    /// X and along Y.
     #[inline]
     pub(super) fn closed(&mut self, reach: impl Fn(f64, f64) -> (f64, f64, f64)) {
         let count = self.count;
@@ -133,14 +87,14 @@ impl Columns {
         }
     }
 
-    /// All that is known of what is taken; without an end upwards unless they were worked out with one.
-    pub(super) fn reaches(&self, closed: bool) -> impl Iterator<Item = Reach> + '_ {
+    /// All that is known of what is taken.
+    pub(super) fn reaches(&self) -> impl Iterator<Item = Reach> + '_ {
         let cells = self.cells[..self.count].iter().map(|cell| usize::from(*cell));
         let ends = self.low.iter().zip(&self.high).zip(&self.place);
-        cells.zip(ends).map(move |(cell, ((low, high), place))| Reach {
+        cells.zip(ends).map(|(cell, ((low, high), place))| Reach {
             cell,
             low: *low,
-            high: if closed { *high } else { f32::INFINITY },
+            high: *high,
             place: *place,
         })
     }
@@ -157,9 +111,13 @@ impl Columns {
         for (low, cell) in low.iter().zip(cells) {
             tops[usize::from(*cell) % tops.len()] = *low;
         }
-        // Sums go over whole parts.
-        self.gone[count..count.next_multiple_of(LANES)].fill(0.0);
         true
+    }
+
+    /// Wipes what lies beyond the last column: sums go over whole parts.
+    pub(super) fn round_off(&mut self) {
+        let count = self.count;
+        self.gone[count..count.next_multiple_of(LANES)].fill(0.0);
     }
 
     /// Writes what each column lost on the line of its group.
@@ -167,10 +125,17 @@ impl Columns {
     pub(super) fn spread(&mut self, groups: &GroupAt<'_>, lines: &mut [Entry]) {
         let count = self.count;
         groups.number(&self.place[..count], &mut self.groups[..count]);
-        let cells = self.cells[..count].iter().zip(&self.low[..count]);
-        for ((gone, group), (cell, low)) in self.gone[..count].iter().zip(&self.groups[..count]).zip(cells) {
-            if let Some(line) = lines.get_mut(*group as usize) {
-                line.add(*gone, *low, u32::from(*cell));
+        // Columns beside each other are often of one group, and a line can be added to only when the last addition is
+        // done: columns far from each other are added in turn.
+        let part = count.div_ceil(4).min(ROOM / 4);
+        let mut add = |index: usize| {
+            if let Some(line) = lines.get_mut(self.groups[index] as usize) {
+                line.add(self.gone[index], self.low[index], u32::from(self.cells[index]));
+            }
+        };
+        for index in 0..part {
+            for turn in 0..4 {
+                add(index + turn * part);
             }
         }
     }
@@ -181,28 +146,6 @@ impl Columns {
         let (gone, place) = (&self.gone.as_chunks().0[..parts], &self.place.as_chunks().0[..parts]);
         let (sum, index) = widest(Sum { gone, place, from, to });
         Entry { left: self.low[index], at: u32::from(self.cells[index]), ..sum }
-    }
-}
-
-/// The loop of [`Columns::open`].
-struct Open<'a, R> {
-    low: &'a mut [f32],
-    place: &'a mut [f32],
-    off: &'a [f32],
-    radius: f32,
-    reach: R,
-}
-
-impl<R: Fn(Beside) -> (f32, f32)> Loop for Open<'_, R> {
-    type Output = ();
-
-    #[inline(always)]
-    fn call(self) {
-        for ((low, place), off) in self.low.iter_mut().zip(self.place).zip(self.off) {
-            let square = (self.radius - off) * (self.radius + off);
-            let square = if square > 0.0 { square } else { 0.0 };
-            (*low, *place) = (self.reach)(Beside { along: *place, square });
-        }
     }
 }
 
