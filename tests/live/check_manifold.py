@@ -36,10 +36,6 @@ from reader import evened, job_of, motions, silhouette, turn_of, zero_of
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 
 AGREE = 0.003  # volumes may differ by this part, those of a whole job and of each pass
-# A wall or a sawn edge along the grid lies up to half a cell off all the way: a pass that cuts along the outline, and
-# a job with such passes, may differ besides by so much metal. A blank has 2 to 8 million cells.
-GRID = 0.5
-CELLS = 4e6
 CLOSED = 0.0005  # the solids may differ from a closed form by this part
 SIDES = 180  # of a turn about the centre of an arc
 ROUND = 48  # of a cutter where it is a solid of its own; turned so that a corner lies square to the move
@@ -225,15 +221,6 @@ class Tally:
         print(f"{job:<20} FAILED  {message}")
 
 
-def grid_of(job, proof, rows):
-    """What the cells may make of walls along the grid, as a volume; nothing for passes that hold to no outline."""
-    if not any("cut" in row for row in rows):
-        return 0.0
-    vertices = np.array([v[:2] for v in job["blank"]["edge"]["vertices"]])
-    cell = math.sqrt(np.prod(np.ptp(vertices, axis=0)) / CELLS)
-    return GRID * cell * proof["outline"]["length"] * job["blank"]["thickness"]
-
-
 def compare(binary, folder, closed, tally):
     """One job, pass by pass and in sum, and the solids against closed forms where there are some."""
     job, taken = volumes(folder)
@@ -244,10 +231,10 @@ def compare(binary, folder, closed, tally):
     removed = [row.get("removed_volume", 0.0) for row in proof["passes"]]
     if len(removed) != len(taken):
         raise ValueError(f"{len(removed)} passes proven, {len(taken)} expected")
-    for given, row, got, want in zip(job["passes"], proof["passes"], removed, taken):
-        tally.row(folder.name, given["name"], got, want, AGREE + grid_of(job, proof, [row]) / max(want, 1e-9))
+    for given, got, want in zip(job["passes"], removed, taken):
+        tally.row(folder.name, given["name"], got, want, AGREE)
     total = sum(taken)
-    tally.row(folder.name, "all passes", sum(removed), total, AGREE + grid_of(job, proof, proof["passes"]) / total)
+    tally.row(folder.name, "all passes", sum(removed), total, AGREE)
 
 
 def race(binary, place):

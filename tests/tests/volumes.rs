@@ -271,15 +271,17 @@ fn a_plunge_covers_as_many_columns_as_the_circle_has_lattice_points() {
         (100, 31_417),
     ];
     for (radius, expected) in counts {
-        let side = f64::from(radius) + 2.5;
+        let side = f64::from(radius) + 3.5;
         let start = plate(pt(-side, -side), pt(side, side), 1.0, Some(1.0));
-        // The plate's cells have their centres on the whole numbers.
-        assert!((start.grid().x(0) - start.grid().x(0).round()).abs() < 1e-9);
-        let form = Form::Flat { diameter: 2.0 * f64::from(radius) * (1.0 + 1e-12) };
-        let removal = cut(&start, &[line([0.0, 0.0, 1.0], [0.0, 0.0, -0.5])], &form);
+        // Cells of 1 round the middle of one of them are the whole numbers, however the lattice lies.
         let grid = start.grid();
+        let (column, row) = grid.cell_at(pt(0.0, 0.0)).expect("on the grid");
+        let middle = grid.centre(column, row);
+        let form = Form::Flat { diameter: 2.0 * f64::from(radius) * (1.0 + 1e-12) };
+        let removal = cut(&start, &[line([middle.x, middle.y, 1.0], [middle.x, middle.y, -0.5])], &form);
         let columns = (0..grid.rows).flat_map(|row| (0..grid.columns).map(move |column| (column, row)));
-        let cut = columns.filter(|(column, row)| removal.end().height(*column, *row) < start.top()).count();
+        let height = |field: &Field, (column, row): (usize, usize)| field.height(column, row);
+        let cut = columns.filter(|cell| height(removal.end(), *cell) < height(&start, *cell)).count();
         assert_eq!(cut, expected, "radius {radius}");
     }
 }

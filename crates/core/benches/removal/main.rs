@@ -138,7 +138,7 @@ fn scrubbing(c: &mut Criterion, quickest: &Quickest) {
         |()| (0..100).map(|index| done.field_at(&track, place(index)).height(0, 0)).sum::<f32>(),
     );
     quickest.ratio(scrub, whole, "at most 1");
-    let cells = (start.grid().columns * start.grid().rows) as f64;
+    let cells = start.cells() as f64;
     let plain = size_of::<f32>() as f64;
     let bytes = done.bytes() as f64 / cells + plain;
     println!(

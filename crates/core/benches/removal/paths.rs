@@ -12,7 +12,7 @@ const CELL: f64 = 0.002;
 pub(crate) const LINES: usize = 500;
 pub(crate) const STEPS: usize = 1000;
 /// Half the length of a line, and the distance from line to line.
-const REACH: f64 = 2.4;
+pub(crate) const REACH: f64 = 2.4;
 
 /// 5 x 5 in: 6.25 million cells.
 pub(crate) fn plate() -> Field {

@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use blockwright_core::block::{Field, Grid};
+use blockwright_core::geometry::{Bounds, pt};
 use blockwright_core::tool::Form;
 use blockwright_core::track::Track;
 
@@ -41,9 +42,12 @@ pub(crate) fn lowered_by_line(start: &Field, ball: &Form) -> Vec<Range<usize>> {
     let mut found = Vec::new();
     for line in 0..paths::LINES {
         let after = run(&field, &paths::surfacing_line(line), ball).end().clone();
-        let row = |y: f64| ((y - grid.origin.y) / grid.cell).clamp(0.0, grid.rows as f64) as usize;
-        let (y, reach) = (paths::line_y(line), ball.radius() + 2.0 * grid.cell);
-        found.extend(changed(&field, &after, Some(row(y - reach)..row(y + reach))));
+        let y = paths::line_y(line);
+        let line = Bounds::of([pt(-paths::REACH, y), pt(paths::REACH, y)]).grown(ball.radius());
+        let place = |y: f64| (y - grid.origin.y) / grid.cell;
+        let (low, high) = (place(Grid::lattice_box(&line).low.y), place(Grid::lattice_box(&line).high.y));
+        let row = |place: f64| place.clamp(0.0, grid.rows as f64) as usize;
+        found.extend(changed(&field, &after, Some(row(low - 2.0)..row(high + 2.0))));
         field = after;
     }
     found
@@ -68,17 +72,16 @@ pub(crate) fn visit(heights: &mut [f32], stretches: &[Range<usize>]) -> f64 {
 pub(crate) fn boxes(heights: &mut [f32], grid: &Grid, track: &Track, radius: f64) -> f64 {
     let mut volume = 0.0;
     for placed in track.placed().iter().step_by(10) {
-        let (from, to) = (placed.motion.start, placed.motion.end);
-        let way = to.plan() - from.plan();
-        let (square, z) = (way.dot(way), from.z as f32);
-        let index = |value: f64, origin: f64, count: usize| {
-            ((value - origin) / grid.cell - 0.5).ceil().clamp(0.0, count as f64) as usize
-        };
-        let columns = |x: f64| index(x, grid.origin.x, grid.columns);
-        let rows = |y: f64| index(y, grid.origin.y, grid.rows);
+        // In cells, along the rows and the columns of the grid.
+        let (from, to) = (grid.place(placed.motion.start.plan()), grid.place(placed.motion.end.plan()));
+        let (way, radius, z) = (to - from, radius / grid.cell, placed.motion.start.z as f32);
+        let square = way.dot(way);
+        let index = |place: f64, count: usize| (place - 0.5).ceil().clamp(0.0, count as f64) as usize;
+        let columns = |x: f64| index(x, grid.columns);
+        let rows = |y: f64| index(y, grid.rows);
         for row in rows(from.y.min(to.y) - radius)..rows(from.y.max(to.y) + radius) {
             for column in columns(from.x.min(to.x) - radius)..columns(from.x.max(to.x) + radius) {
-                let way_there = grid.centre(column, row) - from.plan();
+                let way_there = pt(column as f64 + 0.5, row as f64 + 0.5) - from;
                 let along = (way_there.dot(way) / square).clamp(0.0, 1.0);
                 let off = way_there - way * along;
                 let height = &mut heights[row * grid.columns + column];

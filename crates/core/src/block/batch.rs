@@ -10,7 +10,8 @@ use rayon::prelude::*;
 
 use super::carve::{Plot, Room};
 use super::cutter::Lobe;
-use super::field::{self, Field, Grid, TILE, Tile, rows_highest};
+use super::field::{self, Field, TILE, Tile, rows_highest};
+use super::grid::Grid;
 use super::lay::{Stroke, Strokes, strokes};
 use super::tally::{Outcome, Tally};
 use super::void::Voids;
@@ -239,7 +240,7 @@ impl Sheet {
     }
 }
 
-/// Lower left corner of a tile.
+/// Lower left corner of a tile, on the lattice's own axes.
 fn corner(grid: &Grid, tile: usize) -> Point {
     let (across, _) = grid.tiles();
     let side = TILE as f64 * grid.cell;

@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use super::field::{Field, Grid, TILE, Tile};
+use super::field::{Field, TILE, Tile};
+use super::grid::Grid;
 use crate::geometry::{Bounds, Path, Point};
 use crate::units::Units;
 
@@ -62,18 +63,25 @@ pub fn blank_window(
 }
 
 fn filled(edge: &Path, grid: Grid, top: f32, bottom: f32) -> Field {
-    let points = edge.points(grid.cell / 50.0);
+    let points: Vec<Point> = edge.points(grid.cell / 50.0).into_iter().map(Grid::to_lattice).collect();
+    let window = Grid::corners(&grid.covers.grown(grid.cell));
     let (across, up) = grid.tiles();
-    let mut tiles: Vec<Tile> = vec![[bottom; TILE * TILE]; across * up];
+    let mut tiles: Vec<Option<Box<Tile>>> = vec![None; across * up];
     for row in 0..grid.rows {
-        for pair in crossings(&points, grid.y(row)).chunks_exact(2) {
+        let y = grid.origin.y + (row as f64 + 0.5) * grid.cell;
+        let &[low, high] = crossings(&window, y).as_slice() else { continue };
+        for pair in crossings(&points, y).chunks_exact(2) {
             let column = |x: f64| ((x - grid.origin.x) / grid.cell - 0.5).ceil().max(0.0) as usize;
-            for column in column(pair[0])..column(pair[1]).min(grid.columns) {
-                tiles[row / TILE * across + column / TILE][row % TILE * TILE + column % TILE] = top;
+            for column in column(pair[0].max(low))..column(pair[1].min(high)).min(grid.columns) {
+                let tile = &mut tiles[row / TILE * across + column / TILE];
+                let tile = tile.get_or_insert_with(|| Box::new([bottom; TILE * TILE]));
+                tile[row % TILE * TILE + column % TILE] = top;
             }
         }
     }
-    Field::from_tiles(grid, bottom, top, tiles.into_iter().map(Arc::new).collect())
+    let none: Arc<Tile> = Arc::new([bottom; TILE * TILE]);
+    let tiles = tiles.into_iter().map(|tile| tile.map_or_else(|| Arc::clone(&none), Arc::from));
+    Field::from_tiles(grid, bottom, top, tiles.collect())
 }
 
 /// X of the places where a closed polygon crosses the height `y`, sorted.

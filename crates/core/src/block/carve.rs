@@ -142,11 +142,12 @@ impl Plot<'_> {
     fn closed(&mut self, work: &Carving<'_>, room: &mut Room, reach: impl Fn(f64, f64) -> (f64, f64, f64)) {
         let Room { rows, columns } = room;
         columns.clear();
-        let mut below = true;
         for row in rows.find(&work.local) {
             for stretch in rows.stretches(row) {
-                if self.may_take(row, &stretch, work, &mut below) {
-                    columns.push(self.tops, row, stretch);
+                let bound = if stretch.is_empty() { f32::INFINITY } else { work.bound(row, &stretch) };
+                if bound < self.most[row] {
+                    self.tally.visit(stretch.len());
+                    columns.push(self.tops, row, stretch, bound);
                 }
             }
             if columns.is_full() {
@@ -201,10 +202,7 @@ impl Plot<'_> {
     /// Whether a stretch of a row has no metal as high as the span's cutter comes at the lowest.
     #[inline]
     fn is_below(&self, row: usize, stretch: &Range<usize>, work: &Carving<'_>) -> bool {
-        let from = work.local.place(stretch.start as f64, row as f64);
-        let to = work.local.place((stretch.end - 1) as f64, row as f64);
-        let off = least_off(from.1, to.1);
-        let bound = work.floor.under(from.0.min(to.0), off);
+        let bound = work.bound(row, stretch);
         let tops = &self.tops[row * TILE..][stretch.clone()];
         bound >= self.most[row] || (tops.len() <= SHORT_STRETCH && tops.iter().all(|top| *top <= bound))
     }
@@ -301,6 +299,16 @@ struct Carving<'a> {
     floor: Floor<'a>,
     groups: GroupAt<'a>,
     roofed: bool,
+}
+
+impl Carving<'_> {
+    /// The lowest that the cutter comes over a stretch of a row, or lower.
+    #[inline]
+    fn bound(&self, row: usize, stretch: &Range<usize>) -> f32 {
+        let from = self.local.place(stretch.start as f64, row as f64);
+        let to = self.local.place((stretch.end - 1) as f64, row as f64);
+        self.floor.under(from.0.min(to.0), least_off(from.1, to.1))
+    }
 }
 
 /// The loop of [`Plot::trim`].

@@ -5,62 +5,14 @@ use std::sync::Arc;
 
 use pulp::{Arch, Simd, WithSimd};
 
+use super::grid::Grid;
 use super::void::Voids;
-use crate::geometry::{Bounds, Point, pt};
 
 /// Cells along one side of a tile.
 pub(super) const TILE: usize = 64;
 
 /// Heights closer than this part of the field's largest height count as the same: eight steps of single precision.
 const SAME: f32 = 1e-6;
-
-/// Where the cells of a heightfield lie.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Grid {
-    /// Lower left corner of the first cell.
-    pub origin: Point,
-    /// Side of a cell.
-    pub cell: f64,
-    /// Cells along X.
-    pub columns: usize,
-    /// Cells along Y.
-    pub rows: usize,
-}
-
-impl Grid {
-    /// The grid of square cells that covers a box, from its lower left corner.
-    pub fn over(bounds: &Bounds, cell: f64) -> Self {
-        let count = |length: f64| ((length / cell).ceil() as usize).max(1);
-        Self { origin: bounds.low, cell, columns: count(bounds.width()), rows: count(bounds.height()) }
-    }
-
-    /// Centre of a cell.
-    pub fn centre(&self, column: usize, row: usize) -> Point {
-        pt(self.x(column), self.y(row))
-    }
-
-    /// X of the centres of a column.
-    pub fn x(&self, column: usize) -> f64 {
-        self.origin.x + (column as f64 + 0.5) * self.cell
-    }
-
-    /// Y of the centres of a row.
-    pub fn y(&self, row: usize) -> f64 {
-        self.origin.y + (row as f64 + 0.5) * self.cell
-    }
-
-    /// The cell that holds a point; `None` off the grid.
-    pub fn cell_at(&self, p: Point) -> Option<(usize, usize)> {
-        let (column, row) = ((p.x - self.origin.x) / self.cell, (p.y - self.origin.y) / self.cell);
-        let inside = column >= 0.0 && row >= 0.0 && column < self.columns as f64 && row < self.rows as f64;
-        inside.then_some((column as usize, row as usize))
-    }
-
-    /// How many tiles lie along X and along Y.
-    pub fn tiles(&self) -> (usize, usize) {
-        (self.columns.div_ceil(TILE), self.rows.div_ceil(TILE))
-    }
-}
 
 /// Heights of one tile's cells, row by row.
 pub(crate) type Tile = [f32; TILE * TILE];
@@ -76,18 +28,35 @@ pub struct Field {
     pub(super) voids: Vec<Option<Arc<Voids>>>,
     /// No column of a tile is higher than this.
     pub(super) highest: Vec<f32>,
+    sawn: Sawn,
+}
+
+/// How much of the grid the blank as sawn covers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Sawn {
+    cells: usize,
+    /// Tiles with metal; the others share one.
+    tiles: usize,
 }
 
 impl Field {
     pub(crate) fn from_tiles(grid: Grid, bottom: f32, top: f32, tiles: Vec<Arc<Tile>>) -> Self {
         let voids = vec![None; tiles.len()];
-        let highest = tiles.iter().map(|tile| highest(tile)).collect();
-        Self { grid, bottom, top, tiles, voids, highest }
+        let highest: Vec<f32> = tiles.iter().map(|tile| highest(tile)).collect();
+        let metal = |heights: &[f32]| heights.iter().filter(|height| **height > bottom).count();
+        let cells = tiles.iter().map(|tile| metal(&tile[..])).sum();
+        let sawn = Sawn { cells, tiles: metal(&highest) };
+        Self { grid, bottom, top, tiles, voids, highest, sawn }
     }
 
     /// Where the cells lie.
     pub fn grid(&self) -> &Grid {
         &self.grid
+    }
+
+    /// How many cells the blank as sawn covers.
+    pub fn cells(&self) -> usize {
+        self.sawn.cells
     }
 
     /// Z of the blank's lower face: a column of this height holds no metal.
@@ -142,10 +111,11 @@ impl Field {
         self.highest[tile] = from.highest[tile];
     }
 
-    /// Bytes of its tiles, shared or not.
+    /// Bytes of its tiles, shared with other fields or not.
     pub(super) fn bytes(&self) -> usize {
         let voids: usize = self.voids.iter().flatten().map(|voids| voids.bytes()).sum();
-        self.tiles.len() * (size_of::<Tile>() + 2 * size_of::<usize>() + size_of::<f32>()) + voids
+        let lists = self.tiles.len() * (2 * size_of::<usize>() + size_of::<f32>());
+        self.sawn.tiles * size_of::<Tile>() + lists + voids
     }
 
     /// Heights nearer to each other than this are the same, as far as single precision can tell.

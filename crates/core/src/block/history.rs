@@ -97,8 +97,8 @@ impl History {
     pub(super) fn note(&mut self, field: &Field, motions: usize, progress: f64, cuts: &[TileCut]) {
         let batch = self.batches.len() as u32;
         self.batches.push(motions);
-        let cells = field.grid().columns * field.grid().rows;
-        let room = (MOST_BYTES * cells).saturating_sub(self.start.bytes() + field.bytes() + self.fixed());
+        let room =
+            (MOST_BYTES * field.cells()).saturating_sub(self.start.bytes() + field.bytes() + self.fixed());
         let changed = || cuts.iter().filter(|cut| cut.outcome.changed);
         self.visits += changed().map(|cut| cut.outcome.visits).sum::<u64>();
         // Every tile will end with a part of what makes a state, and often with a state that is the end itself.

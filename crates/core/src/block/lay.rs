@@ -7,6 +7,7 @@
 use std::f64::consts::SQRT_2;
 
 use super::cutter::{Lobe, Shape};
+use super::grid::Grid;
 use super::line::Line;
 use super::span::{Groups, Heading, Span};
 use super::sweep::Sweep;
@@ -15,7 +16,7 @@ use crate::program::{Curve, Kind, Motion};
 use crate::track::Placed;
 
 /// The tool's path is followed this near, in cells, sideways and up and down.
-pub const LAID_WITHIN: f64 = 1e-2;
+pub const LAID_WITHIN: f64 = 2e-2;
 /// Motions longer than this part of the cutter's radius are counted apart: what a column loses goes to the very
 /// motion that takes it. In a run of shorter ones a shaped tool's metal goes to the one that leaves it lowest.
 const SHORT: f64 = 0.5;
@@ -96,6 +97,19 @@ impl Step {
     }
 }
 
+/// A motion on the lattice's own axes, on which all that is laid out lies.
+fn on_lattice(motion: &Motion) -> Motion {
+    let place = |p: Point3| {
+        let Point { x, y } = Grid::to_lattice(p.plan());
+        pt3(x, y, p.z)
+    };
+    let curve = match motion.curve {
+        Curve::Arc { plane, centre, sweep } => Curve::Arc { plane, centre: Grid::to_lattice(centre), sweep },
+        Curve::Straight => Curve::Straight,
+    };
+    Motion { start: place(motion.start), end: place(motion.end), curve, ..*motion }
+}
+
 /// Lays out motions for one lobe of a cutter. `narrow` is the same lobe as a rapid has it; `counted` are the groups that
 /// are counted already.
 pub(super) fn strokes(placed: &[Placed], lobe: &Lobe, narrow: &Lobe, cell: f64, counted: u32) -> Strokes {
@@ -113,7 +127,7 @@ pub(super) fn strokes(placed: &[Placed], lobe: &Lobe, narrow: &Lobe, cell: f64, 
     layout.run.reserve(placed.len());
     layout.strokes.list.reserve(placed.len());
     for (index, placed) in placed.iter().enumerate() {
-        layout.motion(&placed.motion, placed.length, index as u32);
+        layout.motion(&on_lattice(&placed.motion), placed.length, index as u32);
     }
     layout.end_run();
     layout.strokes
@@ -246,7 +260,7 @@ impl Layout<'_> {
             let index = step.first + if step.rises() { number } else { step.count - 1 - number };
             let Some(Placed { motion, .. }) = self.placed.get(index as usize) else { break };
             let farther = if step.rises() { motion.end } else { motion.start };
-            let along = ((farther.plan() - low.plan()).dot(axis) * scale) as f32;
+            let along = ((Grid::to_lattice(farther.plan()) - low.plan()).dot(axis) * scale) as f32;
             let alike = |last: &Motion| last.feed == motion.feed && last.spindle == motion.spindle;
             if let Some((first, _)) = open.filter(|(_, last)| along - before >= GROUP || !alike(last)) {
                 marks.push(before);

@@ -19,6 +19,7 @@ mod columns;
 mod cutter;
 mod field;
 mod floor;
+mod grid;
 mod history;
 mod lay;
 mod line;
@@ -38,7 +39,8 @@ mod void;
 mod wide;
 
 pub use blank::{MOST_CELLS, blank_field, blank_window, default_cell};
-pub use field::{Field, Grid};
+pub use field::Field;
+pub use grid::Grid;
 pub use lay::LAID_WITHIN;
 pub use removal::{Removal, Taken};
 pub use touch::{MOST_COUNTED, Part, Touch, flutes_end, touches, widest_between};

@@ -1,8 +1,9 @@
 //! Paths that are hard on the laying out of strokes, against a slow plain reference: tiny steps along each motion, each
 //! column asked at each step what heights the silhouette takes there.
 //!
-//! The reference takes a little too little (it only sees the steps), so the removal must leave no more than a tolerance
-//! beyond it anywhere, and take more than that nowhere but in columns on the very rim, which steps just miss.
+//! The path is laid out within [`LAID_WITHIN`] of a cell, so the removal must lie between the reference of a form that
+//! much narrower and of one that much wider. Tiny steps take a little too little themselves: columns on the very rim may
+//! lose more.
 
 use std::f64::consts::TAU;
 
@@ -16,9 +17,10 @@ use crate::track::Track;
 use crate::units::Units;
 
 const CELL: f64 = 0.05;
-/// Metal of a column that counts as a difference: what the laying out of the path explains where the form is no steeper
-/// than this.
-const TOLERANCE: f64 = LAID_WITHIN * CELL * 10.0;
+/// How far the path may be laid out from where it is.
+const LAID: f64 = LAID_WITHIN * CELL;
+/// Metal of a column that counts as a difference: the path's, up and down, and what tiny steps miss.
+const TOLERANCE: f64 = LAID * 4.0;
 /// Columns on the rim that tiny steps may miss.
 const RIM: usize = 4;
 /// Steps of the reference over the length of a cell.
@@ -119,29 +121,35 @@ fn add(gone: &mut Ranges, mut more: (f64, f64)) {
     gone.push(more);
 }
 
-/// What each column has left by the reference.
-fn left_plainly(start: &Field, motions: &[Motion], form: &Form) -> Vec<f64> {
+/// What each column has left by the reference, nothing off the plate: at least, by a form that is wider all round by
+/// [`LAID`], and at most, by one that is narrower.
+fn left_plainly(start: &Field, motions: &[Motion], form: &Form) -> Vec<(f64, f64)> {
     let (grid, profile) = (*start.grid(), form.profile());
-    let mut gone: Vec<Ranges> = vec![Vec::new(); grid.rows * grid.columns];
+    let mut gone: Vec<[Ranges; 2]> = vec![Default::default(); grid.rows * grid.columns];
     for motion in motions {
         let steps = (motion.length() / CELL * f64::from(STEPS)).ceil().clamp(2.0, 600.0);
         for step in 0..=steps as u32 {
             let tip = motion.at(f64::from(step) / steps);
-            for (index, gone) in gone.iter_mut().enumerate() {
+            for (index, [most, sure]) in gone.iter_mut().enumerate() {
                 let away = grid.centre(index % grid.columns, index / grid.columns).distance(tip.plan());
-                if away <= form.radius() {
-                    profile
-                        .heights_at(away)
-                        .into_iter()
-                        .for_each(|(low, high)| add(gone, (tip.z + low, tip.z + high)));
+                for (gone, away) in [(most, (away - LAID).max(0.0)), (sure, away + LAID)] {
+                    if away <= form.radius() {
+                        let heights = profile.heights_at(away).into_iter();
+                        heights.for_each(|(low, high)| add(gone, (tip.z + low, tip.z + high)));
+                    }
                 }
             }
         }
     }
-    let left = |gone: &Ranges| {
-        1.0 - gone.iter().map(|(low, high)| high.min(0.0) - low.clamp(-1.0, 0.0)).sum::<f64>()
+    let left = |(index, [most, sure]): (usize, &[Ranges; 2])| {
+        let stock = f64::from(start.height(index % grid.columns, index / grid.columns)) + 1.0;
+        let without = |gone: &Ranges| {
+            let less: f64 = gone.iter().map(|(low, high)| high.min(0.0) - low.clamp(-1.0, 0.0)).sum();
+            (stock - less).max(0.0)
+        };
+        (without(most), without(sure))
     };
-    gone.iter().map(left).collect()
+    gone.iter().enumerate().map(left).collect()
 }
 
 #[test]
@@ -153,11 +161,11 @@ fn hard_paths_agree_with_tiny_steps() {
             let case = format!("{what}, {}", form.describe());
             let found = run(&start, &motions, &form);
             let mut rim = 0;
-            for (index, plainly) in left_plainly(&start, &motions, &form).into_iter().enumerate() {
+            for (index, (least, most)) in left_plainly(&start, &motions, &form).into_iter().enumerate() {
                 let column = found.end().column(index % grid.columns, index / grid.columns);
                 let left: f64 = column.map(|(low, high)| f64::from(high - low)).sum();
-                assert!(left <= plainly + TOLERANCE, "{case}: cell {index} keeps {left}, not {plainly}");
-                rim += usize::from(left < plainly - TOLERANCE);
+                assert!(left <= most + TOLERANCE, "{case}: cell {index} keeps {left}, not {most}");
+                rim += usize::from(left < least - TOLERANCE);
             }
             assert!(rim <= RIM, "{case}: {rim} columns lost too much");
             let gone = start.volume() - found.end().volume();

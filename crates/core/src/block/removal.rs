@@ -1,7 +1,8 @@
 //! The removal of metal by one pass, with stored states to scrub from.
 
 use super::batch::{Batch, Cutter, Shop, TileCut};
-use super::field::{Field, Grid, TILE};
+use super::field::{Field, TILE};
+use super::grid::Grid;
 use super::history::History;
 use super::tally::Entry;
 use crate::geometry::{Point3, pt3};
@@ -273,7 +274,7 @@ mod tests {
             let run = Removal::run(&start, &so_far, &form, Task::quiet(&cancel)).expect("nobody cancels");
             assert!(same(&whole.field_at(&track, distance), run.end()), "at {part}");
         }
-        let cells = start.grid().columns * start.grid().rows;
+        let cells = start.cells();
         let all = start.bytes() + whole.bytes();
         assert!(all <= 16 * cells, "{all} bytes for {cells} cells");
     }

@@ -8,7 +8,7 @@ use super::drawing::{Ink, Pixels};
 use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::block::Field;
-use crate::geometry::pt;
+use crate::geometry::Point;
 
 /// Longest side of the picture in pixels; a larger view is sampled more coarsely.
 const LONGEST: f32 = 8192.0;
@@ -64,11 +64,12 @@ pub fn block_image(field: &Field, viewport: &Viewport, pixels_per_point: f32, th
 /// Looks up the height of metal under a pixel.
 struct Sampler<'a> {
     field: &'a Field,
-    viewport: &'a Viewport,
+    /// The place of the first pixel's corner in cells, and from one pixel to the next along a row and down.
+    corner: Point,
+    right: Point,
+    down: Point,
     /// View points from one pixel to the next.
     step: [f32; 2],
-    /// Column of the grid under each column of pixels.
-    columns: Vec<Option<usize>>,
     /// x + y in view points where a line of the hatch runs: it stays on the block when the view is moved.
     hatch: f32,
     /// Whether any metal hangs over at all.
@@ -76,36 +77,42 @@ struct Sampler<'a> {
 }
 
 impl<'a> Sampler<'a> {
-    fn new(field: &'a Field, viewport: &'a Viewport, width: usize, height: usize) -> Self {
+    fn new(field: &'a Field, viewport: &Viewport, width: usize, height: usize) -> Self {
         let step = [viewport.width / width as f32, viewport.height / height as f32];
-        let grid = field.grid();
-        let columns = (0..width)
-            .map(|column| {
-                let x = viewport.to_block([(column as f32 + 0.5) * step[0], 0.0]).x;
-                index((x - grid.origin.x) / grid.cell, grid.columns)
-            })
-            .collect();
-        let [x, y] = viewport.to_view(grid.origin);
+        let at = |view: [f32; 2]| field.grid().place(viewport.to_block(view));
+        let corner = at([0.0, 0.0]);
+        let [x, y] = viewport.to_view(Point::default());
         Self {
             field,
-            viewport,
+            corner,
+            right: (at([viewport.width, 0.0]) - corner) * (1.0 / width as f64),
+            down: (at([0.0, viewport.height]) - corner) * (1.0 / height as f64),
             step,
-            columns,
             hatch: (x + y).rem_euclid(HATCH_ALONG),
             undercut: field.voids() > 0,
         }
     }
 
+    /// The cell under a place in the picture, in pixels.
+    fn cell(&self, column: f64, row: f64) -> Option<(usize, usize)> {
+        self.field.grid().cell_of(self.corner + self.right * column + self.down * row)
+    }
+
+    /// The cell under the middle of a pixel.
+    fn under(&self, column: usize, row: usize) -> Option<(usize, usize)> {
+        self.cell(column as f64 + 0.5, row as f64 + 0.5)
+    }
+
+    /// The height in a cell, where there is metal.
+    fn metal(&self, (column, row): (usize, usize)) -> Option<f32> {
+        let height = self.field.height(column, row);
+        (height > self.field.bottom()).then_some(height)
+    }
+
     fn row(&self, row: usize, line: &mut [f32]) {
-        let grid = self.field.grid();
-        let y = self.viewport.to_block([0.0, (row as f32 + 0.5) * self.step[1]]).y;
-        let Some(cell_row) = index((y - grid.origin.y) / grid.cell, grid.rows) else { return };
-        for (height, column) in line.iter_mut().zip(&self.columns) {
-            if let Some(column) = column {
-                let found = self.field.height(*column, cell_row);
-                if found > self.field.bottom() {
-                    *height = found;
-                }
+        for (column, height) in line.iter_mut().enumerate() {
+            if let Some(metal) = self.under(column, row).and_then(|cell| self.metal(cell)) {
+                *height = metal;
             }
         }
     }
@@ -119,15 +126,7 @@ impl<'a> Sampler<'a> {
         if (at[0] + at[1] - self.hatch).rem_euclid(HATCH_ALONG) > HATCH_LINE * SQRT_2 {
             return false;
         }
-        let grid = self.field.grid();
-        let y = self.viewport.to_block([0.0, at[1]]).y;
-        let cell = self
-            .columns
-            .get(column)
-            .copied()
-            .flatten()
-            .zip(index((y - grid.origin.y) / grid.cell, grid.rows));
-        cell.is_some_and(|(column, row)| {
+        self.under(column, row).is_some_and(|(column, row)| {
             let lowest = self.field.column(column, row).next();
             lowest
                 .is_some_and(|(low, high)| low > self.field.bottom() || high < self.field.height(column, row))
@@ -136,24 +135,14 @@ impl<'a> Sampler<'a> {
 
     /// The part of a pixel that metal covers.
     fn cover(&self, column: usize, row: usize) -> f32 {
-        let grid = self.field.grid();
-        let corner = [column as f32 * self.step[0], row as f32 * self.step[1]];
-        let from = self.viewport.to_block(corner);
-        let pixel = pt(f64::from(self.step[0]), -f64::from(self.step[1])) * (1.0 / self.viewport.scale);
         let mut covered = 0_u8;
         for part in 0..16_u8 {
             let (across, down) = (f64::from(part % 4) + 0.5, f64::from(part / 4) + 0.5);
-            let cell = grid.cell_at(from + pt(pixel.x * across / 4.0, pixel.y * down / 4.0));
-            let metal =
-                cell.is_some_and(|(column, row)| self.field.height(column, row) > self.field.bottom());
-            covered += u8::from(metal);
+            let cell = self.cell(column as f64 + across / 4.0, row as f64 + down / 4.0);
+            covered += u8::from(cell.and_then(|cell| self.metal(cell)).is_some());
         }
         f32::from(covered) / 16.0
     }
-}
-
-fn index(place: f64, count: usize) -> Option<usize> {
-    (place >= 0.0 && place < count as f64).then_some(place as usize)
 }
 
 fn mixed(from: Ink, to: Ink, part: f32) -> Ink {
@@ -194,22 +183,32 @@ mod tests {
 
     use super::*;
     use crate::block::Grid;
-    use crate::geometry::Bounds;
+    use crate::geometry::{Bounds, pt};
 
     #[test]
     fn metal_is_opaque_and_the_rest_is_clear() {
-        let grid = Grid { origin: pt(0.0, 0.0), cell: 1.0, columns: 64, rows: 64 };
+        // Half of a tile has metal; its rows lie turned in plan.
+        let covers = Bounds::of([pt(-15.0, 0.0), pt(63.0, 77.0)]);
+        let grid = Grid { origin: pt(0.0, 0.0), cell: 1.0, columns: 64, rows: 64, covers };
         let mut tile = [0.0_f32; 64 * 64];
         for row in 0..64 {
             tile[row * 64..row * 64 + 32].fill(1.0);
         }
         let field = Field::from_tiles(grid, 0.0, 1.0, vec![Arc::new(tile)]);
-        let view = Viewport::fit(Bounds::of([pt(0.0, 0.0), pt(64.0, 64.0)]), 128.0, 128.0, 0.0);
+        let view = Viewport::fit(Bounds::of([pt(-20.0, -4.0), pt(70.0, 86.0)]), 180.0, 180.0, 0.0);
         let theme = Theme::light();
         let pixels = block_image(&field, &view, 1.0, &theme);
-        assert_eq!((pixels.width, pixels.height), (128, 128));
-        assert_eq!(pixels.at(20, 60), Some(theme.metal));
-        assert_eq!(pixels.at(100, 60).map(|ink| ink[3]), Some(0));
+        assert_eq!((pixels.width, pixels.height), (180, 180));
+        let under = |column: f64, row: f64| {
+            let at = view.to_view(Grid::to_plan(pt(column, row)));
+            pixels.at(at[0] as usize, at[1] as usize)
+        };
+        for row in [2.0, 32.0, 62.0] {
+            assert_eq!(under(2.0, row), Some(theme.metal));
+            assert_eq!(under(30.0, row), Some(theme.metal));
+            assert_eq!(under(34.0, row).map(|ink| ink[3]), Some(0));
+            assert_eq!(under(-2.0, row).map(|ink| ink[3]), Some(0));
+        }
         let opaque: usize = pixels.rgba.chunks(4).map(|pixel| usize::from(pixel[3])).sum();
         assert!((opaque as f64 / 255.0 - 64.0 * 128.0).abs() < 130.0);
     }

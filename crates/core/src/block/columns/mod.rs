@@ -65,13 +65,15 @@ impl Columns {
         self.count + 2 * (TILE + LANES) > ROOM
     }
 
-    /// Adds a stretch of a row, to be worked out with [`closed`](Self::closed).
+    /// Adds those columns of a stretch of a row that are higher than `bound`, to be worked out with
+    /// [`closed`](Self::closed).
     #[inline]
-    pub(super) fn push(&mut self, tops: &Tile, row: usize, stretch: Range<usize>) {
+    pub(super) fn push(&mut self, tops: &Tile, row: usize, stretch: Range<usize>, bound: f32) {
         let cells = row * TILE + stretch.start..row * TILE + stretch.end;
         for (cell, top) in cells.clone().zip(&tops[cells]) {
+            // Written in any case, and written over by the next: cheaper than a branch.
             (self.cells[self.count], self.gone[self.count]) = (cell as u16, *top);
-            self.count += 1;
+            self.count += usize::from(*top > bound);
         }
     }
 

@@ -2,6 +2,7 @@
 
 use super::top_of;
 use crate::block::field::{Field, TILE};
+use crate::block::grid::Grid;
 use crate::geometry::{Bounds, Point, Point3};
 use crate::program::{Curve, Motion};
 
@@ -15,7 +16,7 @@ pub(super) fn highest(
     within: impl Fn(Point) -> bool,
 ) -> Option<Point3> {
     let grid = field.grid();
-    let bounds = bounds.grown(reach);
+    let bounds = Grid::lattice_box(&bounds.grown(reach));
     let cells = |low: f64, high: f64, origin: f64, count: usize| {
         let cell = |at: f64| ((at - origin) / grid.cell).floor();
         (high >= origin && cell(low) < count as f64)

@@ -1,13 +1,15 @@
 //! A line of sight through the columns, to the first metal it meets.
 
 use super::scene::{Maker, Scene};
+use crate::block::Grid;
+use crate::geometry::pt;
 
 /// What a line of sight meets.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Hit {
     /// The column of metal.
     pub(super) cell: (usize, usize),
-    /// The place, as cells along X and Y and as height.
+    /// The place: in cells along the rows and the columns of the grid, and its height.
     pub(super) at: [f64; 3],
     /// Distance along the line of sight.
     pub(super) along: f64,
@@ -28,7 +30,7 @@ enum Side {
     Upright(Option<(usize, usize)>),
 }
 
-/// A line of sight with its place measured in cells along X and Y.
+/// A line of sight, with places in cells along the rows and the columns of the grid.
 struct Line {
     origin: [f64; 3],
     run: [f64; 3],
@@ -53,9 +55,10 @@ impl Line {
 pub(super) fn hit(scene: &Scene, origin: [f64; 3], away: [f64; 3]) -> Option<Hit> {
     let field = scene.shown();
     let grid = field.grid();
-    let run = [away[0] / grid.cell, away[1] / grid.cell, away[2]];
-    let place = [(origin[0] - grid.origin.x) / grid.cell, (origin[1] - grid.origin.y) / grid.cell];
-    let line = Line { origin: [place[0], place[1], origin[2]], run, inverse: run.map(f64::recip) };
+    let place = grid.place(pt(origin[0], origin[1]));
+    let way = Grid::to_lattice(pt(away[0], away[1])) * (1.0 / grid.cell);
+    let run = [way.x, way.y, away[2]];
+    let line = Line { origin: [place.x, place.y, origin[2]], run, inverse: run.map(f64::recip) };
     let highest = [grid.columns as f64, grid.rows as f64, f64::from(field.top())];
     let (mut along, end, axis) = through(&line, [0.0, 0.0, f64::from(field.bottom())], highest)?;
     let mut side = if axis == 2 { Side::Level } else { Side::Upright(None) };

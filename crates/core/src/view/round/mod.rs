@@ -4,6 +4,7 @@
 //! through the columns, [`paint`] turns what it meets into pixels, [`overlay`] writes on them.
 
 mod camera;
+mod even;
 mod leave;
 mod march;
 mod overlay;

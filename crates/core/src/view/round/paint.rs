@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 
 use super::camera::Sight;
+use super::even::even_out;
 use super::march;
 use super::scene::{Maker, Scene};
 use super::shade::{Seen, Shade, Tint, dot};
@@ -46,6 +47,9 @@ pub(super) fn paint(
         }
         Ok(())
     })?;
+    if fine {
+        even_out(&mut seen, width, sight.pixel() / scene.shown().grid().cell);
+    }
     let mut rgba = vec![0; width * height * 4];
     rgba.par_chunks_mut(width * 4).enumerate().try_for_each(|(row, line)| {
         cancel.check()?;
@@ -61,9 +65,10 @@ pub(super) fn paint(
             let edge = fine && around.iter().any(|other| differ(here, *other, sight.pixel()));
             let ink = if edge {
                 let parts = PARTS.map(|[x, y]| look(column as f64 + x, row as f64 + y));
+                let parts = parts.map(|part| part.map(|part| shade.ink(&lit_like(part, here))));
                 joined(parts, line_over(here, &around, sight.pixel()))
             } else {
-                here.map_or([0; 4], |seen| seen.ink)
+                here.map_or([0; 4], |seen| shade.ink(seen))
             };
             pixel.copy_from_slice(&ink);
         }
@@ -96,14 +101,20 @@ fn line_over(here: Option<&Seen>, around: &[Option<&Seen>; 4], pixel: f64) -> f3
     if around.iter().copied().any(stands_before) { EDGE } else { 0.0 }
 }
 
+/// A part of a pixel in the pixel's own light, where both show the same face: that has been evened out.
+fn lit_like(part: Seen, here: Option<&Seen>) -> Seen {
+    let same = |here: &&Seen| here.maker == part.maker && dot(here.normal, part.normal) >= CREASE;
+    Seen { normal: here.filter(same).map_or(part.normal, |here| here.normal), ..part }
+}
+
 /// The mean of what is seen at the parts of a pixel.
-fn joined(parts: [Option<Seen>; 4], dark: f32) -> Ink {
+fn joined(parts: [Option<Ink>; 4], dark: f32) -> Ink {
     let count = parts.iter().flatten().count() as f32;
     if count == 0.0 {
         return [0; 4];
     }
     let mean = |i: usize| {
-        let sum: f32 = parts.iter().flatten().map(|seen| f32::from(seen.ink[i])).sum();
+        let sum: f32 = parts.iter().flatten().map(|ink| f32::from(ink[i])).sum();
         (sum / count * (1.0 - dark)).round() as u8
     };
     [mean(0), mean(1), mean(2), (count / 4.0 * 255.0).round() as u8]

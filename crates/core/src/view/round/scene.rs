@@ -3,6 +3,7 @@
 use rayon::prelude::*;
 
 use crate::block::Field;
+use crate::geometry::Point;
 use crate::proof::Proof;
 
 /// Cells along one side of the two sizes of squares that a line of sight passes in one step.
@@ -87,21 +88,17 @@ impl Scene {
         f64::from(self.shown().top() - self.shown().bottom())
     }
 
-    /// Diagonal of the grid in plan.
+    /// Diagonal of the blank's box in plan.
     pub(super) fn diagonal(&self) -> f64 {
-        let grid = self.shown().grid();
-        grid.cell * (grid.columns as f64).hypot(grid.rows as f64)
+        let covers = self.shown().grid().covers;
+        covers.width().hypot(covers.height())
     }
 
     /// Middle of the blank.
     pub(super) fn centre(&self) -> [f64; 3] {
         let field = self.shown();
-        let grid = field.grid();
-        [
-            grid.origin.x + grid.cell * grid.columns as f64 / 2.0,
-            grid.origin.y + grid.cell * grid.rows as f64 / 2.0,
-            f64::from(f32::midpoint(field.top(), field.bottom())),
-        ]
+        let Point { x, y } = field.grid().covers.centre();
+        [x, y, f64::from(f32::midpoint(field.top(), field.bottom()))]
     }
 
     /// Just outside a level face.

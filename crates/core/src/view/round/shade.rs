@@ -3,6 +3,7 @@
 use super::leave::Leave;
 use super::march::Hit;
 use super::scene::{Maker, Scene};
+use crate::block::Grid;
 use crate::geometry::{Path, pt};
 use crate::view::drawing::Ink;
 use crate::view::theme::Theme;
@@ -33,7 +34,7 @@ const AMBIENT: f64 = 0.52;
 /// How much darker it is under an edge that hangs over.
 const UNDER: f64 = 0.74;
 /// Faces steeper than this are walls, as the upright part of their direction.
-const WALL: f64 = 0.6;
+pub(super) const WALL: f64 = 0.6;
 /// Faces seen more from the side than this count as seen so.
 const LEAST_FACING: f64 = 0.03;
 /// How far round a place its direction is looked for, in strides of a cell or a pixel; in a coarse picture fewer
@@ -67,7 +68,10 @@ pub(super) fn mixed(from: Ink, to: Ink, part: f32) -> Ink {
 /// One place as it is seen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Seen {
-    pub(super) ink: Ink,
+    /// Colour of the face before any light falls on it.
+    pub(super) base: Ink,
+    /// Whether metal hangs over it.
+    pub(super) under: bool,
     pub(super) maker: Maker,
     /// Unit vector out of the metal.
     pub(super) normal: [f64; 3],
@@ -111,14 +115,18 @@ impl<'a> Shade<'a> {
 
     pub(super) fn seen(&self, hit: &Hit) -> Seen {
         let normal = self.normal(hit);
-        let lit = AMBIENT + (1.0 - AMBIENT) * dot(normal, self.light).max(0.0);
-        let lit = if hit.under { lit * UNDER } else { lit } as f32;
         let base = self.base(hit, normal);
-        let shaded = |part: u8| (f32::from(part) * lit * 1.08).round().clamp(0.0, 255.0) as u8;
-        let ink = [shaded(base[0]), shaded(base[1]), shaded(base[2]), 255];
         let facing = dot(normal, self.toward).abs().max(LEAST_FACING);
         let slope = (1.0 - facing * facing).max(0.0).sqrt() / facing;
-        Seen { ink, maker: hit.maker, normal, along: hit.along, slope }
+        Seen { base, under: hit.under, maker: hit.maker, normal, along: hit.along, slope }
+    }
+
+    /// The colour of a face in its light.
+    pub(super) fn ink(&self, seen: &Seen) -> Ink {
+        let lit = AMBIENT + (1.0 - AMBIENT) * dot(seen.normal, self.light).max(0.0);
+        let lit = if seen.under { lit * UNDER } else { lit } as f32;
+        let shaded = |part: u8| (f32::from(part) * lit * 1.08).round().clamp(0.0, 255.0) as u8;
+        [shaded(seen.base[0]), shaded(seen.base[1]), shaded(seen.base[2]), 255]
     }
 
     fn base(&self, hit: &Hit, normal: [f64; 3]) -> Ink {
@@ -127,7 +135,7 @@ impl<'a> Shade<'a> {
             (None, Maker::Pass(pass)) => mixed(metal, of_pass(pass), LAID),
             (Some((leave, [low, high])), _) if normal[2].abs() < WALL => {
                 let grid = self.scene.shown().grid();
-                let at = grid.origin + pt(hit.at[0], hit.at[1]) * grid.cell;
+                let at = Grid::to_plan(grid.origin + pt(hit.at[0], hit.at[1]) * grid.cell);
                 of_amount((leave.at(at) - low) / (high - low))
             }
             _ => metal,
@@ -183,7 +191,8 @@ impl<'a> Shade<'a> {
                 }
             }
         }
-        unit(sum.map(|part| -part))
+        let plan = Grid::to_plan(pt(sum[0], sum[1]));
+        unit([-plan.x, -plan.y, -sum[2]])
     }
 }
 
@@ -191,7 +200,7 @@ pub(super) fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
 
-fn unit(v: [f64; 3]) -> [f64; 3] {
+pub(super) fn unit(v: [f64; 3]) -> [f64; 3] {
     let length = dot(v, v).sqrt();
     if length > 0.0 { v.map(|part| part / length) } else { [0.0, 0.0, 1.0] }
 }
