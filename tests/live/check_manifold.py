@@ -35,7 +35,7 @@ from reader import evened, job_of, motions, silhouette, turn_of, zero_of
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 
-AGREE = 0.003  # volumes may differ by this part, those of a whole job and of each pass
+AGREE = 0.002  # volumes may differ by this part, those of a whole job and of each pass
 CLOSED = 0.0005  # the solids may differ from a closed form by this part
 SIDES = 180  # of a turn about the centre of an arc
 ROUND = 48  # of a cutter where it is a solid of its own; turned so that a corner lies square to the move

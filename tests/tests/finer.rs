@@ -7,7 +7,7 @@ use blockwright_core::proof::{Options, Proof, ProveError, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_tests::sample;
 
-/// No centre of such a cell lies on the slanted sides of the blank, where rounding alone would decide.
+/// No centre of such a cell lies on a side of the blank, where rounding alone would decide.
 const FINE: f64 = 0.0043;
 
 fn proven(cell: f64) -> Proof {

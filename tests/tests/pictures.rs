@@ -181,15 +181,13 @@ fn undercut(field: &Field) -> Field {
 }
 
 fn looked_at(scene: &Scene, turn: f64, tilt: f64) -> (Pixels, f64) {
+    tinted(scene, turn, tilt, Tint::Passes)
+}
+
+fn tinted(scene: &Scene, turn: f64, tilt: f64, tint: Tint<'_>) -> (Pixels, f64) {
     let camera = Camera { turn, tilt, ..Camera::default() };
-    let state = RoundState {
-        camera,
-        tint: Tint::Passes,
-        names: &["first"],
-        units: Units::Inch,
-        pixels_per_point: 1.0,
-        coarse: 1,
-    };
+    let state =
+        RoundState { camera, tint, names: &["first"], units: Units::Inch, pixels_per_point: 1.0, coarse: 1 };
     let cancel = Cancel::new();
     let drawing = round(scene, &state, &Theme::light(), [500.0, 400.0], &cancel).expect("nobody stops it");
     cancel.raise();
@@ -234,9 +232,13 @@ fn the_block_in_the_round_covers_the_area_it_should() {
 /// Walls are stairs of cells; their steps must not be seen as stripes.
 #[test]
 fn a_flat_wall_has_one_colour_from_end_to_end() {
-    let scene = Scene::new(Vec::new(), slab().1).expect("a block");
-    for turn in [0.0, 25.0, -40.0] {
-        let (pixels, scale) = looked_at(&scene, turn, 20.0);
+    let (edge, blank) = slab();
+    let scene = Scene::new(Vec::new(), blank).expect("a block");
+    let leave = Tint::Leave { outline: &edge, range: [-0.02, 0.02] };
+    for (turn, tint) in
+        [(0.0, Tint::Passes), (25.0, Tint::Passes), (-40.0, Tint::Passes), (0.0, leave), (25.0, leave)]
+    {
+        let (pixels, scale) = tinted(&scene, turn, 20.0, tint);
         // The middle half of the front wall, on the row of pixels through the middle of the front.
         let (x, y) = (turn.to_radians().sin() * 1.5, turn.to_radians().cos() * 1.5);
         let half = turn.to_radians().cos();
@@ -245,7 +247,10 @@ fn a_flat_wall_has_one_colour_from_end_to_end() {
         let (from, to) = (column(1.0).min(column(-1.0)), column(1.0).max(column(-1.0)));
         let greens: Vec<u8> = (from..=to).map(|x| pixels.at(x, row).expect("inside")[1]).collect();
         let (least, most) = (greens.iter().min().copied(), greens.iter().max().copied());
-        assert!(most.zip(least).is_some_and(|(most, least)| most - least <= 6), "turn {turn}: {greens:?}");
+        assert!(
+            most.zip(least).is_some_and(|(most, least)| most - least <= 6),
+            "turn {turn} {tint:?}: {greens:?}"
+        );
     }
 }
 

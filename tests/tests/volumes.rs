@@ -256,6 +256,23 @@ fn a_ball_on_a_ramp_follows_its_envelope() {
     assert!((f64::from(field.height(column, row)) - expected).abs() < 1e-6, "{}", field.height(column, row));
 }
 
+/// Cells along a wall fall to either side of it in turn, wherever it lies.
+#[test]
+fn walls_along_the_axes_are_not_off_by_part_of_a_cell() {
+    let cell = 0.01;
+    let start = plate(pt(-1.0, -1.0), pt(1.0, 1.0), 0.5, Some(cell));
+    for part in [0.0, 0.25, 0.5, 0.75] {
+        for diameter in [0.5, 0.505] {
+            let (form, off, z) = (Form::Flat { diameter }, part * cell, -0.25);
+            for slot in [line([-2.0, off, z], [2.0, off, z]), line([off, -2.0, z], [off, 2.0, z])] {
+                let (found, exact) = (cut(&start, &[slot], &form).volume(), 2.0 * diameter * 0.25);
+                let cells_off = (found - exact).abs() / (2.0 * 0.25 * cell);
+                assert!(cells_off < 0.1, "diameter {diameter}, {part} of a cell: {cells_off} cells");
+            }
+        }
+    }
+}
+
 #[test]
 fn a_plunge_covers_as_many_columns_as_the_circle_has_lattice_points() {
     let counts = [

@@ -12,15 +12,15 @@ use super::carve::{Plot, Room};
 use super::cutter::Lobe;
 use super::field::{self, Field, TILE, Tile, rows_highest};
 use super::grid::Grid;
-use super::lay::{Stroke, Strokes, strokes};
+use super::lay::{LAID_WITHIN, Stroke, Strokes, strokes};
 use super::tally::{Outcome, Tally};
 use super::void::Voids;
 use crate::geometry::{Point, pt};
 use crate::tool::Form;
 use crate::track::Placed;
 
-/// A rapid's tool is taken smaller by this part of its radius, so that backing off from a face it has just cut
-/// does not count as going through metal.
+/// A rapid's tool is taken smaller by this part of its radius and by what paths are followed within, so that going along
+/// a face it has just cut does not count as going through metal.
 const RAPID_CLEARANCE: f64 = 1e-5;
 
 /// A form ready to cut: its lobes, each also as a rapid has it.
@@ -30,8 +30,9 @@ pub(super) struct Cutter {
 }
 
 impl Cutter {
-    pub(super) fn of(form: &Form) -> Self {
-        let less = form.radius() * RAPID_CLEARANCE;
+    /// For cells with this side.
+    pub(super) fn of(form: &Form, cell: f64) -> Self {
+        let less = form.radius() * RAPID_CLEARANCE + 2.0 * LAID_WITHIN * cell;
         let both = |lobe: Lobe| (lobe.clone(), lobe.narrower(less));
         Self { lobes: Lobe::of(form).into_iter().map(both).collect() }
     }
@@ -107,6 +108,7 @@ impl Shop {
         let tiles = field.tiles.iter_mut().zip(&mut field.voids).zip(&mut field.highest).enumerate();
         // Gathered first: the tiles with work lie close together, and are to be shared out evenly.
         let busy: Vec<_> = tiles
+            .filter(|(_, (_, highest))| **highest > bottom)
             .filter(|(index, (_, highest))| batch.laid.iter().any(|laid| laid.reaches(*index, **highest)))
             .collect();
         let counted = if self.counts { batch.groups.len() } else { 0 };

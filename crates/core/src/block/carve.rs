@@ -137,14 +137,15 @@ impl Plot<'_> {
         widest(Cutting { plot: self, rows, columns, work, open });
     }
 
-    /// Takes what a span covers; `reach` gives lower end, upper end and place along the span, for a column's cell along
-    /// X and along Y.
+    /// Takes what a span covers; `reach` gives lower end, upper end and place along the span, for a column's cell in
+    /// its row and that row.
     fn closed(&mut self, work: &Carving<'_>, room: &mut Room, reach: impl Fn(f64, f64) -> (f64, f64, f64)) {
         let Room { rows, columns } = room;
         columns.clear();
         for row in rows.find(&work.local) {
             for stretch in rows.stretches(row) {
                 let bound = if stretch.is_empty() { f32::INFINITY } else { work.bound(row, &stretch) };
+                let bound = bound.max(self.bottom);
                 if bound < self.most[row] {
                     self.tally.visit(stretch.len());
                     columns.push(self.tops, row, stretch, bound);
@@ -202,7 +203,7 @@ impl Plot<'_> {
     /// Whether a stretch of a row has no metal as high as the span's cutter comes at the lowest.
     #[inline]
     fn is_below(&self, row: usize, stretch: &Range<usize>, work: &Carving<'_>) -> bool {
-        let bound = work.bound(row, stretch);
+        let bound = work.bound(row, stretch).max(self.bottom);
         let tops = &self.tops[row * TILE..][stretch.clone()];
         bound >= self.most[row] || (tops.len() <= SHORT_STRETCH && tops.iter().all(|top| *top <= bound))
     }

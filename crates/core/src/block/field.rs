@@ -44,7 +44,8 @@ impl Field {
         let voids = vec![None; tiles.len()];
         let highest: Vec<f32> = tiles.iter().map(|tile| highest(tile)).collect();
         let metal = |heights: &[f32]| heights.iter().filter(|height| **height > bottom).count();
-        let cells = tiles.iter().map(|tile| metal(&tile[..])).sum();
+        let cells = tiles.iter().zip(&highest).filter(|(_, highest)| **highest > bottom);
+        let cells = cells.map(|(tile, _)| metal(&tile[..])).sum();
         let sawn = Sawn { cells, tiles: metal(&highest) };
         Self { grid, bottom, top, tiles, voids, highest, sawn }
     }
@@ -99,7 +100,8 @@ impl Field {
     pub fn volume(&self) -> f64 {
         let bottom = self.bottom;
         let of_tile = |tile: &Arc<Tile>| tile.iter().map(|height| f64::from(height - bottom)).sum::<f64>();
-        let solid: f64 = self.tiles.iter().map(of_tile).sum();
+        let metal = self.tiles.iter().zip(&self.highest).filter(|(_, highest)| **highest > bottom);
+        let solid: f64 = metal.map(|(tile, _)| of_tile(tile)).sum();
         let void: f64 = self.voids.iter().flatten().map(|voids| voids.height()).sum();
         (solid - void) * self.grid.cell * self.grid.cell
     }

@@ -8,8 +8,8 @@ use super::field::TILE;
 use crate::geometry::{Bounds, Point, pt};
 
 /// Tangent of half the angle by which the lattice is turned, 12.22 degrees. The slope of its rows is then
-/// 1 / (4 + 1 / (1 + 1 / (1 + ...))): of all slopes near it the one that fractions come least near to, so that walls along
-/// the axes have their cells spread evenly. Nobody cuts a wall at such an angle.
+/// 1 / (4 + 1 / (1 + 1 / (1 + ...))): of all slopes near it the one that fractions come least near to (Hurwitz's theorem),
+/// so that walls along the axes have their cells spread evenly. A wall at just that angle is rare.
 const HALF: f64 = 0.107_030_870_196_410_01;
 
 /// The direction of the lattice's rows in plan, of length 1.
@@ -71,7 +71,12 @@ impl Grid {
 
     /// Centre of a cell in plan.
     pub fn centre(&self, column: usize, row: usize) -> Point {
-        Self::to_plan(self.origin + pt(column as f64 + 0.5, row as f64 + 0.5) * self.cell)
+        self.at(pt(column as f64 + 0.5, row as f64 + 0.5))
+    }
+
+    /// A [`place`](Self::place) in plan.
+    pub fn at(&self, place: Point) -> Point {
+        Self::to_plan(self.origin + place * self.cell)
     }
 
     /// A place in plan in cells, from the first one's lower left corner.

@@ -51,7 +51,7 @@ impl Removal {
     /// # Errors
     /// [`Cancelled`] when the task was asked to stop.
     pub fn run(start: &Field, track: &Track, form: &Form, task: Task<'_>) -> Result<Self, Cancelled> {
-        let cutter = Cutter::of(form);
+        let cutter = Cutter::of(form, start.grid().cell);
         let mut field = start.clone();
         let mut history = History::new(start);
         let shop = Shop::counting();
@@ -256,6 +256,40 @@ mod tests {
             assert!(same(one.end(), several.end()));
             assert_eq!(one.taken(), several.taken());
         }
+    }
+
+    /// The path is laid out a little beside where it is; a rapid that goes down where a feed has been meets nothing.
+    #[test]
+    fn a_rapid_down_into_what_is_cut_takes_nothing() {
+        let (start, cancel) = (plate(), Cancel::new());
+        let ring = |step: usize| {
+            let place = crate::geometry::Point::at_angle(step as f64 * 0.002) * 0.5;
+            pt3(place.x, place.y, -0.2)
+        };
+        let lifted = |p: Point3| pt3(p.x, p.y, 0.1);
+        let go = |from: Point3, to: Point3, kind: Kind| Motion {
+            start: from,
+            end: to,
+            curve: Curve::Straight,
+            feed: 10.0,
+            spindle: 1000.0,
+            line: 1,
+            tool: 1,
+            kind,
+            proven: true,
+            start_known: true,
+        };
+        let mut motions: Vec<Motion> =
+            (0..3142).map(|step| go(ring(step), ring(step + 1), Kind::Feed)).collect();
+        let feeds = motions.len();
+        for step in (0..3142).step_by(7) {
+            motions.push(go(lifted(ring(step)), ring(step), Kind::Rapid));
+        }
+        let track = Track::new(&motions, &Zero::default(), None, 1e-5);
+        let form = Form::Flat { diameter: 0.25 };
+        let done = Removal::run(&start, &track, &form, Task::quiet(&cancel)).expect("nobody cancels");
+        let by_rapids: Vec<&Taken> = done.taken().iter().filter(|taken| taken.motion >= feeds).collect();
+        assert!(by_rapids.is_empty(), "{by_rapids:?}");
     }
 
     #[test]

@@ -14,6 +14,7 @@ use super::wide::{Loop, widest};
 const ROOM: usize = 512;
 /// Columns that are worked out and added up side by side.
 const LANES: usize = 8;
+
 /// Some columns of a tile, with what a span takes from each. Kept from span to span, for its room alone.
 #[derive(Debug, Clone)]
 pub(super) struct Columns {
@@ -77,8 +78,8 @@ impl Columns {
         }
     }
 
-    /// Works out what is taken from the columns: `reach` gives lower end, upper end and place, for a column's cell along
-    /// X and along Y.
+    /// Works out what is taken from the columns: `reach` gives lower end, upper end and place, for a column's cell in
+    /// its row and that row.
     #[inline]
     pub(super) fn closed(&mut self, reach: impl Fn(f64, f64) -> (f64, f64, f64)) {
         let count = self.count;

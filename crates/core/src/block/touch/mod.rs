@@ -58,7 +58,7 @@ pub fn touches(
 ) -> Result<Vec<Touch>, Cancelled> {
     let mut walk = Walk {
         reaches: reaches(tool, before.grid().cell / 2.0),
-        cutter: Cutter::of(&tool.form),
+        cutter: Cutter::of(&tool.form, before.grid().cell),
         shop: Shop::silent(),
         found: Vec::new(),
         least,

@@ -1,5 +1,7 @@
 //! The highest metal near a motion.
 
+use std::f64::consts::FRAC_1_SQRT_2;
+
 use super::top_of;
 use crate::block::field::{Field, TILE};
 use crate::block::grid::Grid;
@@ -16,7 +18,10 @@ pub(super) fn highest(
     within: impl Fn(Point) -> bool,
 ) -> Option<Point3> {
     let grid = field.grid();
-    let bounds = Grid::lattice_box(&bounds.grown(reach));
+    let near = bounds.grown(reach);
+    // A tile may have a column there when its middle is not farther than its corners.
+    let near_tiles = near.grown(TILE as f64 * grid.cell * FRAC_1_SQRT_2);
+    let bounds = Grid::lattice_box(&near);
     let cells = |low: f64, high: f64, origin: f64, count: usize| {
         let cell = |at: f64| ((at - origin) / grid.cell).floor();
         (high >= origin && cell(low) < count as f64)
@@ -29,7 +34,8 @@ pub(super) fn highest(
     for tile_row in rows.0 / TILE..=rows.1 / TILE {
         for tile_column in columns.0 / TILE..=columns.1 / TILE {
             let most = field.highest.get(tile_row * across + tile_column).copied().map_or(above, f64::from);
-            if most <= best.map_or(above, |best| best.z) {
+            let middle = grid.centre(tile_column * TILE + TILE / 2, tile_row * TILE + TILE / 2);
+            if most <= best.map_or(above, |best| best.z) || !near_tiles.meets(&Bounds::of([middle])) {
                 continue;
             }
             for row in rows.0.max(tile_row * TILE)..=rows.1.min(tile_row * TILE + TILE - 1) {

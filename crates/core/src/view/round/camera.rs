@@ -70,7 +70,7 @@ impl Camera {
     }
 }
 
-/// Sine and cosine of degrees, exactly 0 where they should be: a line of sight along an axis stays in its row.
+/// Sine and cosine of degrees, exactly 0 where they should be.
 fn upright(degrees: f64) -> (f64, f64) {
     let (sin, cos) = degrees.to_radians().sin_cos();
     let clean = |part: f64| if part.abs() < 1e-12 { 0.0 } else { part };

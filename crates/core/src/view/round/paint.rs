@@ -47,9 +47,7 @@ pub(super) fn paint(
         }
         Ok(())
     })?;
-    if fine {
-        even_out(&mut seen, width, sight.pixel() / scene.shown().grid().cell);
-    }
+    even_out(&mut seen, width, sight.pixel() / scene.shown().grid().cell);
     let mut rgba = vec![0; width * height * 4];
     rgba.par_chunks_mut(width * 4).enumerate().try_for_each(|(row, line)| {
         cancel.check()?;
@@ -104,7 +102,10 @@ fn line_over(here: Option<&Seen>, around: &[Option<&Seen>; 4], pixel: f64) -> f3
 /// A part of a pixel in the pixel's own light, where both show the same face: that has been evened out.
 fn lit_like(part: Seen, here: Option<&Seen>) -> Seen {
     let same = |here: &&Seen| here.maker == part.maker && dot(here.normal, part.normal) >= CREASE;
-    Seen { normal: here.filter(same).map_or(part.normal, |here| here.normal), ..part }
+    match here.filter(same) {
+        Some(here) => Seen { normal: here.normal, leave: here.leave, ..part },
+        None => part,
+    }
 }
 
 /// The mean of what is seen at the parts of a pixel.

@@ -68,8 +68,8 @@ pub(super) fn mixed(from: Ink, to: Ink, part: f32) -> Ink {
 /// One place as it is seen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Seen {
-    /// Colour of the face before any light falls on it.
-    pub(super) base: Ink,
+    /// For upright faces: the leave there, as a part of the range that is shown.
+    pub(super) leave: Option<f64>,
     /// Whether metal hangs over it.
     pub(super) under: bool,
     pub(super) maker: Maker,
@@ -115,10 +115,13 @@ impl<'a> Shade<'a> {
 
     pub(super) fn seen(&self, hit: &Hit) -> Seen {
         let normal = self.normal(hit);
-        let base = self.base(hit, normal);
+        let leave = self.leave.as_ref().filter(|_| normal[2].abs() < WALL).map(|(leave, [low, high])| {
+            let at = self.scene.shown().grid().at(pt(hit.at[0], hit.at[1]));
+            (leave.at(at) - low) / (high - low)
+        });
         let facing = dot(normal, self.toward).abs().max(LEAST_FACING);
         let slope = (1.0 - facing * facing).max(0.0).sqrt() / facing;
-        Seen { base, under: hit.under, maker: hit.maker, normal, along: hit.along, slope }
+        Seen { leave, under: hit.under, maker: hit.maker, normal, along: hit.along, slope }
     }
 
     /// The colour of a face in its light.
@@ -126,18 +129,16 @@ impl<'a> Shade<'a> {
         let lit = AMBIENT + (1.0 - AMBIENT) * dot(seen.normal, self.light).max(0.0);
         let lit = if seen.under { lit * UNDER } else { lit } as f32;
         let shaded = |part: u8| (f32::from(part) * lit * 1.08).round().clamp(0.0, 255.0) as u8;
-        [shaded(seen.base[0]), shaded(seen.base[1]), shaded(seen.base[2]), 255]
+        let base = self.base(seen);
+        [shaded(base[0]), shaded(base[1]), shaded(base[2]), 255]
     }
 
-    fn base(&self, hit: &Hit, normal: [f64; 3]) -> Ink {
+    /// The colour of a face before any light falls on it.
+    fn base(&self, seen: &Seen) -> Ink {
         let metal = self.theme.metal_lit;
-        match (&self.leave, hit.maker) {
-            (None, Maker::Pass(pass)) => mixed(metal, of_pass(pass), LAID),
-            (Some((leave, [low, high])), _) if normal[2].abs() < WALL => {
-                let grid = self.scene.shown().grid();
-                let at = Grid::to_plan(grid.origin + pt(hit.at[0], hit.at[1]) * grid.cell);
-                of_amount((leave.at(at) - low) / (high - low))
-            }
+        match (seen.leave, seen.maker) {
+            (Some(part), _) => of_amount(part),
+            (None, Maker::Pass(pass)) if self.leave.is_none() => mixed(metal, of_pass(pass), LAID),
             _ => metal,
         }
     }
