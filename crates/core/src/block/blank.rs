@@ -48,9 +48,8 @@ pub fn blank_window(
     if !(cell > 0.0 && cell.is_finite()) {
         return Err(format!("a cell of {cell} {} is no length: give one above 0", units.short()));
     }
-    let (across, up) = (window.width() / cell, window.height() / cell);
-    let tile = TILE as f64;
-    if (across / tile).ceil() * (up / tile).ceil() * tile * tile > MOST_CELLS {
+    let (across, up) = ((window.width() / cell).ceil(), (window.height() / cell).ceil());
+    if across * up > MOST_CELLS {
         return Err(format!(
             "a cell of {cell} {unit} would make {:.0} million cells and need {:.1} GB of memory; use {} {unit} or more",
             across * up / 1e6,

@@ -6,6 +6,9 @@
 //! tile `rows` finds the columns that a span must look at, `columns` and `valley` work out how low it comes there, and
 //! `carve` takes the metal; `scrape` does so column by column where there is no closed form. `tally` keeps count of
 //! what each motion took, and `history` stores tiles to scrub from. The loops over many columns go through `wide`.
+//!
+//! The cells lie on a lattice turned against the axes, `grid` says why. Strokes and all that follows from them lie on the
+//! lattice's own axes, and "in plan" there means on these.
 #![expect(
     clippy::inline_always,
     clippy::needless_bitwise_bool,
