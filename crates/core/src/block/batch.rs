@@ -19,8 +19,8 @@ use crate::geometry::{Point, pt};
 use crate::tool::Form;
 use crate::track::Placed;
 
-/// A rapid's tool is taken smaller by this part of its radius and by what paths are followed within, so that going along
-/// a face it has just cut does not count as going through metal.
+/// A rapid's tool is taken smaller by this part of its radius and by what two paths, the feed's and its own, are followed
+/// within, so that going along a face it has just cut does not count as going through metal.
 const RAPID_CLEARANCE: f64 = 1e-5;
 
 /// A form ready to cut: its lobes, each also as a rapid has it.

@@ -144,8 +144,10 @@ impl Plot<'_> {
         columns.clear();
         for row in rows.find(&work.local) {
             for stretch in rows.stretches(row) {
-                let bound = if stretch.is_empty() { f32::INFINITY } else { work.bound(row, &stretch) };
-                let bound = bound.max(self.bottom);
+                if stretch.is_empty() {
+                    continue;
+                }
+                let bound = self.bound(row, &stretch, work);
                 if bound < self.most[row] {
                     self.tally.visit(stretch.len());
                     columns.push(self.tops, row, stretch, bound);
@@ -203,9 +205,17 @@ impl Plot<'_> {
     /// Whether a stretch of a row has no metal as high as the span's cutter comes at the lowest.
     #[inline]
     fn is_below(&self, row: usize, stretch: &Range<usize>, work: &Carving<'_>) -> bool {
-        let bound = work.bound(row, stretch).max(self.bottom);
+        let bound = self.bound(row, stretch, work);
         let tops = &self.tops[row * TILE..][stretch.clone()];
         bound >= self.most[row] || (tops.len() <= SHORT_STRETCH && tops.iter().all(|top| *top <= bound))
+    }
+
+    /// Columns of a stretch of a row that are no higher than this lose nothing to a span.
+    #[inline]
+    fn bound(&self, row: usize, stretch: &Range<usize>, work: &Carving<'_>) -> f32 {
+        let from = work.local.place(stretch.start as f64, row as f64);
+        let to = work.local.place((stretch.end - 1) as f64, row as f64);
+        work.floor.under(from.0.min(to.0), least_off(from.1, to.1)).max(self.bottom)
     }
 
     /// Takes what has been worked out for the columns gathered.
@@ -300,16 +310,6 @@ struct Carving<'a> {
     floor: Floor<'a>,
     groups: GroupAt<'a>,
     roofed: bool,
-}
-
-impl Carving<'_> {
-    /// The lowest that the cutter comes over a stretch of a row, or lower.
-    #[inline]
-    fn bound(&self, row: usize, stretch: &Range<usize>) -> f32 {
-        let from = self.local.place(stretch.start as f64, row as f64);
-        let to = self.local.place((stretch.end - 1) as f64, row as f64);
-        self.floor.under(from.0.min(to.0), least_off(from.1, to.1))
-    }
 }
 
 /// The loop of [`Plot::trim`].

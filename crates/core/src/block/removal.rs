@@ -198,7 +198,7 @@ fn add(sum: &mut (Entry, usize), (entry, tile): (&Entry, usize)) {
 mod tests {
     use super::*;
     use crate::block::blank_field;
-    use crate::geometry::{Path, pt};
+    use crate::geometry::{Path, Point, pt};
     use crate::job::Zero;
     use crate::program::{Curve, Kind};
     use crate::task::Cancel;
@@ -209,27 +209,31 @@ mod tests {
         blank_field(&Path::closed(&corners).expect("a square"), 0.0, -1.0, 0.004, Units::Inch).expect("fits")
     }
 
-    /// A spiral of short motions that sinks slowly, so that most tiles are visited again and again.
-    fn spiral(steps: usize) -> Track {
-        let at = |step: usize| {
-            let turn = step as f64 * 0.02;
-            let radius = 0.1 + 0.7 * step as f64 / steps as f64;
-            let place = crate::geometry::Point::at_angle(turn) * radius;
-            pt3(place.x, place.y, -0.2 - 0.1 * (turn * 0.7).sin())
-        };
-        let motion = |step: usize| Motion {
-            start: at(step),
-            end: at(step + 1),
+    fn straight(start: Point3, end: Point3, kind: Kind) -> Motion {
+        Motion {
+            start,
+            end,
             curve: Curve::Straight,
             feed: 10.0,
             spindle: 1000.0,
             line: 1,
             tool: 1,
-            kind: Kind::Feed,
+            kind,
             proven: true,
             start_known: true,
+        }
+    }
+
+    /// A spiral of short motions that sinks slowly, so that most tiles are visited again and again.
+    fn spiral(steps: usize) -> Track {
+        let at = |step: usize| {
+            let turn = step as f64 * 0.02;
+            let radius = 0.1 + 0.7 * step as f64 / steps as f64;
+            let place = Point::at_angle(turn) * radius;
+            pt3(place.x, place.y, -0.2 - 0.1 * (turn * 0.7).sin())
         };
-        let motions: Vec<Motion> = (0..steps).map(motion).collect();
+        let motions: Vec<Motion> =
+            (0..steps).map(|step| straight(at(step), at(step + 1), Kind::Feed)).collect();
         Track::new(&motions, &Zero::default(), None, 1e-5)
     }
 
@@ -263,27 +267,15 @@ mod tests {
     fn a_rapid_down_into_what_is_cut_takes_nothing() {
         let (start, cancel) = (plate(), Cancel::new());
         let ring = |step: usize| {
-            let place = crate::geometry::Point::at_angle(step as f64 * 0.002) * 0.5;
+            let place = Point::at_angle(step as f64 * 0.002) * 0.5;
             pt3(place.x, place.y, -0.2)
         };
         let lifted = |p: Point3| pt3(p.x, p.y, 0.1);
-        let go = |from: Point3, to: Point3, kind: Kind| Motion {
-            start: from,
-            end: to,
-            curve: Curve::Straight,
-            feed: 10.0,
-            spindle: 1000.0,
-            line: 1,
-            tool: 1,
-            kind,
-            proven: true,
-            start_known: true,
-        };
         let mut motions: Vec<Motion> =
-            (0..3142).map(|step| go(ring(step), ring(step + 1), Kind::Feed)).collect();
+            (0..3142).map(|step| straight(ring(step), ring(step + 1), Kind::Feed)).collect();
         let feeds = motions.len();
         for step in (0..3142).step_by(7) {
-            motions.push(go(lifted(ring(step)), ring(step), Kind::Rapid));
+            motions.push(straight(lifted(ring(step)), ring(step), Kind::Rapid));
         }
         let track = Track::new(&motions, &Zero::default(), None, 1e-5);
         let form = Form::Flat { diameter: 0.25 };
