@@ -1,7 +1,7 @@
 //! Job files that can be read, and what is said of those that cannot.
 
 use blockwright_core::geometry::pt;
-use blockwright_core::job::{JobError, PathSource, Vertex, read, write};
+use blockwright_core::job::{Does, JobError, PathSource, Vertex, read, write};
 use blockwright_core::tool::Form;
 use blockwright_core::units::Units;
 
@@ -14,7 +14,7 @@ const EXAMPLE: &str = r#"{
   "blank": { "edge": { "vertices": [[-0.2,-0.2],[4.7,-0.2],[4.7,3.2],[-0.2,3.2]] },
              "top": 0.0, "thickness": 1.0, "material": "aluminium 6061-T6" },
   "bed": { "top": -1.04 },
-  "gauge_height": -0.5,
+  "gauge_height": -0.5, "land": 0.030,
   "contact": { "light_below": 0.010, "heavy_above": 0.070 },
   "machine": { "rapid": 100, "spindle_max": 4000, "power": 1.5, "travel": { "x": [-12, 12], "y": [-6, 6], "z": [-5, 5] } },
   "control": { "program_numbers": [1, 9999], "line_end": "crlf", "longest_line": 80,
@@ -127,6 +127,19 @@ fn paths_from_elsewhere_are_read() {
 }
 
 #[test]
+fn a_pass_says_what_it_does() {
+    for (word, does) in Does::ALL {
+        let job =
+            read(with(r#""tool": 1, "all"#, &format!(r#""tool": 1, "does": "{word}", "all"#)).as_bytes());
+        let job = job.expect("reads");
+        assert_eq!(job.passes[0].does, Some(does));
+        assert_eq!(read(write(&job).as_bytes()), Ok(job), "{word} comes back");
+    }
+    let job = read(EXAMPLE.as_bytes()).expect("reads");
+    assert_eq!((job.passes[0].does, job.land), (None, Some(0.03)));
+}
+
+#[test]
 fn a_turn_stands_beside_the_zero() {
     let job = read(with(r#""zero": [0, 0, 0]"#, r#""zero": [1, 2, -0.5], "turn": 30"#).as_bytes());
     let zero = job.expect("reads").passes[0].zero;
@@ -144,6 +157,15 @@ const BAD: &[Bad] = &[
     ("\"schema\": \"blockwright-job/1\",", "", 1, 1, "schema", "missing"),
     ("\"name\"", "\"nmae\"", 3, 3, "nmae", "did you mean \"name\"?"),
     ("\"gauge_height\"", "\"gaugeheight\"", 9, 3, "gaugeheight", "did you mean \"gauge_height\"?"),
+    ("\"land\": 0.030", "\"land\": -0.1", 9, 33, "land", "must not be below 0"),
+    (
+        "\"tool\": 1, \"all",
+        "\"tool\": 1, \"does\": \"pocket\", \"all",
+        19,
+        77,
+        "passes[0].does",
+        "\"edge\" or \"inside\"",
+    ),
     ("\"name\": \"Signal-lamp bezel, block 1\"", "\"name\": null", 3, 11, "name", "leave the key out"),
     ("\"inch\"", "\"inches\"", 4, 12, "units", "must be \"inch\" or \"mm\""),
     ("\"units\": \"inch\",", "", 1, 1, "units", "missing"),

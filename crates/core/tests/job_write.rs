@@ -2,7 +2,7 @@
 
 use blockwright_core::geometry::pt;
 use blockwright_core::job::{
-    ArcCenters, Blank, CallCount, ContactLimits, Control, CribFile, HomeAxes, Job, KeepClear, LineEnd,
+    ArcCenters, Blank, CallCount, ContactLimits, Control, CribFile, Does, HomeAxes, Job, KeepClear, LineEnd,
     Machine, MaterialFigure, Offset, Pass, PathSource, PlainNumbers, ToolChange, Travel, UnitWords, Vertex,
     Zero, read, write,
 };
@@ -156,6 +156,7 @@ fn pass(rng: &mut Lcg, index: u64, tool: u32) -> Pass {
         name: format!("{index} {}", rng.text()),
         program: rng.text(),
         tool,
+        does: rng.maybe(|r| r.pick(&Does::ALL).1),
         allowance: rng.maybe(Lcg::number),
         bottom: rng.maybe(Lcg::number),
         zero: Zero { origin: [rng.number(), 0.0, rng.number()], turn },
@@ -188,6 +189,7 @@ fn job(rng: &mut Lcg) -> Job {
         bed_top: rng.maybe(Lcg::number),
         keep_clear: (0..rng.below(3)).map(|index| keep_clear(rng, index)).collect(),
         gauge_height: rng.maybe(Lcg::number),
+        land: rng.maybe(Lcg::above_zero),
         contact: rng.maybe(|r| ContactLimits {
             light_below: r.maybe(|_| light),
             heavy_above: r.maybe(|_| light * 1.05),
@@ -256,6 +258,7 @@ fn the_text_is_laid_out_for_people() {
             top: 0.75,
         }],
         gauge_height: Some(0.1),
+        land: Some(0.03),
         contact: None,
         machine: None,
         control: None,
@@ -276,6 +279,7 @@ fn the_text_is_laid_out_for_people() {
     { "name": "clamp 1", "area": { "vertices": [[1, 0], [2, 0], [2, 0.5]] }, "top": 0.75 }
   ],
   "gauge_height": 0.1,
+  "land": 0.03,
   "tools": [
     {
       "number": 1,

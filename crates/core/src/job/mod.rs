@@ -2,6 +2,7 @@
 
 mod control;
 mod crib;
+mod does;
 mod json;
 mod material;
 mod model;
@@ -13,6 +14,7 @@ pub use control::{
     ArcCenters, CallCount, Control, HomeAxes, LineEnd, Offset, PlainNumbers, SYSTEMS, ToolChange, UnitWords,
 };
 pub use crib::{Clash, Crib, CribFile, read_crib, write_crib};
+pub use does::Does;
 pub use json::JobError;
 pub use material::MaterialFigure;
 pub use model::*;

@@ -2,6 +2,7 @@
 
 use super::control::Control;
 use super::crib::CribFile;
+use super::does::Does;
 use super::material::MaterialFigure;
 use crate::geometry::Point;
 use crate::tool::Tool;
@@ -109,6 +110,8 @@ pub struct Pass {
     pub program: String,
     /// Number of the tool in the job's list.
     pub tool: u32,
+    /// What it is for; suggested from its tool and path where the job does not say.
+    pub does: Option<Does>,
     /// The leave this pass is meant to give; without it the pass is not held against the outline.
     pub allowance: Option<f64>,
     /// Lowest program Z the pass is meant to reach.
@@ -143,6 +146,8 @@ pub struct Job {
     pub keep_clear: Vec<KeepClear>,
     /// Height at which leave and cut are measured.
     pub gauge_height: Option<f64>,
+    /// The land wanted on the finished wall, between undercut line and edge rounding.
+    pub land: Option<f64>,
     /// Limits of the thickness of cut.
     pub contact: Option<ContactLimits>,
     /// What the machine can do.

@@ -2,6 +2,7 @@
 
 use super::control;
 use super::crib::CribFile;
+use super::does::Does;
 use super::json::{Fault, Fields, JobError, Node, decode};
 use super::material;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
@@ -42,6 +43,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         "bed",
         "keep_clear",
         "gauge_height",
+        "land",
         "contact",
         "machine",
         "control",
@@ -58,6 +60,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         bed_top: fields.maybe("bed", |node| node.object(&["top"])?.need("top")?.number())?,
         keep_clear: fields.maybe("keep_clear", keep_clear)?.unwrap_or_default(),
         gauge_height: fields.maybe("gauge_height", Node::number)?,
+        land: fields.maybe("land", Node::not_negative)?,
         contact: fields.maybe("contact", contact)?,
         machine: fields.maybe("machine", machine)?,
         control: fields.maybe("control", control::read)?,
@@ -381,7 +384,7 @@ fn passes(node: Node<'_>, tools: Option<&[Tool]>) -> Result<Vec<Pass>, Fault> {
 }
 
 fn pass(node: Node<'_>, tools: Option<&[Tool]>) -> Result<Pass, Fault> {
-    let fields = node.object(&["name", "program", "tool", "allowance", "bottom", "zero", "turn"])?;
+    let fields = node.object(&["name", "program", "tool", "does", "allowance", "bottom", "zero", "turn"])?;
     let number = fields.need("tool")?;
     let tool = number.whole(1)?;
     if let Some(tools) = tools
@@ -395,6 +398,7 @@ fn pass(node: Node<'_>, tools: Option<&[Tool]>) -> Result<Pass, Fault> {
         name: fields.need("name")?.words()?,
         program: fields.need("program")?.words()?,
         tool,
+        does: fields.maybe("does", |node| node.choice(&Does::ALL))?,
         allowance: fields.maybe("allowance", Node::number)?,
         bottom: fields.maybe("bottom", Node::number)?,
         zero: Zero {

@@ -2,6 +2,7 @@
 
 use serde_json::{Map, Number, Value};
 
+use super::does::Does;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use super::read::SCHEMA;
 use super::{control, material};
@@ -84,6 +85,7 @@ fn job_value(job: &Job) -> Value {
         .maybe("bed", job.bed_top.map(|top| Record::default().with("top", number(top))))
         .maybe("keep_clear", (!job.keep_clear.is_empty()).then(|| keep_clear(&job.keep_clear)))
         .maybe_number("gauge_height", job.gauge_height)
+        .maybe_number("land", job.land)
         .maybe("contact", job.contact.map(contact))
         .maybe("machine", job.machine.as_ref().map(machine))
         .maybe("control", job.control.as_ref().map(control::write))
@@ -207,6 +209,7 @@ fn pass(pass: &Pass) -> Value {
         .with("name", pass.name.as_str())
         .with("program", pass.program.as_str())
         .with("tool", pass.tool)
+        .maybe("does", pass.does.map(Does::word))
         .maybe_number("allowance", pass.allowance)
         .maybe_number("bottom", pass.bottom)
         .with("zero", numbers(&origin))
