@@ -234,7 +234,8 @@ fn drive(text: &[u8], other: &[u8], settings: &Settings) {
 
 /// An air pass is refused, or is the program moved in Z.
 fn lift(text: &[u8], before: &Program, settings: &Settings) {
-    let options = air::AirOptions { top: 1.0, above: 0.5, longest_line: Some(40), ..Default::default() };
+    let options =
+        air::AirOptions { top: Some(1.0), above: 0.5, longest_line: Some(40), ..Default::default() };
     let cancel = Cancel::new();
     let Ok(lifted) = air::lift(text, "A.NC", &options, settings, Task::quiet(&cancel)) else { return };
     let after = program(&lifted.text, settings);

@@ -133,7 +133,7 @@ fn by_number(folder: &Path, extensions: &[String]) -> BTreeMap<u32, Vec<PathBuf>
 }
 
 /// The program number that a file is named for.
-fn number_of(path: &Path) -> Option<u32> {
+pub fn number_of(path: &Path) -> Option<u32> {
     let stem = path.file_stem()?.to_str()?;
     let digits = stem.strip_prefix(['O', 'o']).unwrap_or(stem);
     let plain = !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit());

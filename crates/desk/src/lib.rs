@@ -7,6 +7,7 @@ pub mod app;
 pub mod beside;
 pub mod cli;
 pub mod files;
+pub mod numbers;
 pub mod open;
 pub mod paint;
 pub mod record;

@@ -144,7 +144,7 @@ mod tests {
     const PROGRAM: &[u8] = b"O7\nG20 G90\nG0 Z1.\nG1 Z-.5 F10.\nM30\n";
 
     fn air_pass() -> Vec<u8> {
-        let options = AirOptions { above: 0.1, ..AirOptions::default() };
+        let options = AirOptions { top: Some(0.0), above: 0.1, ..AirOptions::default() };
         let settings = settings(Units::Inch, None, &Beside::default());
         lift(PROGRAM, "7.nc", &options, &settings, Task::quiet(&Cancel::new())).expect("lifted").text
     }

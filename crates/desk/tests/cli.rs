@@ -317,25 +317,56 @@ fn a_program_is_made_ready_for_the_control_of_a_job() {
     assert!(err.contains("is a job file"), "{err}");
 }
 
+/// A job of the program of [`program_folder`], with a clamp where the pass goes.
+const CLAMPED: &str = r#"{ "schema": "blockwright-job/1", "units": "inch",
+    "blank": { "edge": { "vertices": [[0,0],[4,0],[4,3],[0,3]] }, "top": 0, "thickness": 1 },
+    "keep_clear": [{ "name": "clamp 1", "area": { "vertices": [[0,-1],[1,-1],[1,-0.2],[0,-0.2]] }, "top": 0.75 }],
+    "tools": [{ "number": 1, "form": { "kind": "flat", "diameter": 0.5 } }],
+    "passes": [{ "name": "a", "program": "1001.nc", "tool": 1 }] }"#;
+
+#[test]
+fn an_air_pass_within_a_job_goes_above_its_clamps() {
+    let (folder, program) = program_folder();
+    let (job, target) = (folder.path().join("job.json"), folder.path().join("air.nc"));
+    std::fs::write(&job, CLAMPED).expect("written");
+    std::fs::write(folder.path().join("next.nc"), "O1002\nM30\n").expect("a program beside it");
+    let run_air = |program: &Path, more: &[&str]| {
+        let mut args = vec!["air", path(program), "--above", ".1", "--job", path(&job), "-o", path(&target)];
+        args.extend(more);
+        run(&args)
+    };
+    let (status, out, err) = run_air(&program, &[]);
+    assert_eq!((status, err.as_str()), (0, ""), "{out}");
+    for words in [
+        "O1003, lifted by 1.3500 in, lowest Z .8500 in, above clamp 1 at Z .7500 in",
+        "Read back: same motion, only Z is higher.",
+        "Spindle and coolant run as in the program. Keep a hand on feed hold.",
+        "load the real program before cutting. The control may already hold a program O1003",
+    ] {
+        assert!(out.contains(words), "{words}\n{out}");
+    }
+    let (status, out, _) = run_air(&program, &["--top", "2", "--replace"]);
+    assert!(status == 0 && out.contains("above the height given as top at Z 2.0000 in"), "{out}");
+    // Of a program that the job does not run it knows neither zero nor tool.
+    let other = folder.path().join("other.nc");
+    std::fs::write(&other, PROGRAM).expect("written");
+    let (status, _, err) = run_air(&other, &["--replace"]);
+    assert!(status == 2 && err.contains("the program of no pass"), "{err}");
+    let (status, out, _) = run_air(&other, &["--top", "0", "--replace"]);
+    assert!(status == 0 && out.contains("Clamps were not considered"), "{out}");
+    let (status, _, err) = run(&["air", path(&program), "--above", ".1", "-o", path(&target)]);
+    assert!(status == 2 && err.contains("--top"), "{err}");
+}
+
 #[test]
 fn an_air_pass_within_a_job_takes_no_number_of_its_programs() {
     let (folder, job) = demo_folder();
-    let beside = job.parent().expect("a folder");
-    let text = std::fs::read_to_string(beside.join("1001.nc")).expect("the demo's first program");
+    let program = job.parent().expect("a folder").join("1001.nc");
+    let text = std::fs::read_to_string(&program).expect("the demo's first program");
     assert!(text.contains("O1001"));
     let target = folder.path().join("air.nc");
-    let (status, out, err) = run(&[
-        "air",
-        path(&beside.join("1001.nc")),
-        "--above",
-        "0.1",
-        "--top",
-        "0",
-        "--job",
-        path(&job),
-        "-o",
-        path(&target),
-    ]);
+    let args = ["air", path(&program), "--above", "0.1", "--job", path(&job), "-o", path(&target)];
+    let (status, out, err) = run(&args);
     assert_eq!((status, err.as_str()), (0, ""), "{out}");
     assert!(out.contains("O1008"), "{out}");
 }

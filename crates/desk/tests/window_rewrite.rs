@@ -60,10 +60,12 @@ fn an_air_pass_of_the_text_as_edited_is_written_and_only_an_air_pass_replaced() 
     let mut harness = desk_in(folder.path());
     edit(&mut harness);
     press(&mut harness, Modifiers::NONE, Key::F6);
-    wait_for(&mut harness, "Read back and proven");
+    wait_for(&mut harness, "Read back: same motion");
     harness.get_by_label_contains("in no file yet");
     // The demo is in inches; 0.020 in above the top is what is offered.
     harness.get_by_label_contains("Lowest Z");
+    harness.get_by_label_contains("Keep a hand on feed hold");
+    harness.get_by_label_contains("load the real program before cutting");
     let (posted_file, posted) = own(&harness);
     let target = named(&harness, "air");
     fs::write(&target, &posted).expect("another program in the way");
@@ -83,7 +85,7 @@ fn an_air_pass_of_the_text_as_edited_is_written_and_only_an_air_pass_replaced() 
     click(&mut harness, "Done");
     // A second time the older air pass is in the way, and may be replaced.
     press(&mut harness, Modifiers::NONE, Key::F6);
-    wait_for(&mut harness, "Read back and proven");
+    wait_for(&mut harness, "Read back: same motion");
     click(&mut harness, "Write");
     wait_for(&mut harness, "is already there");
     click(&mut harness, "Replace it");
@@ -98,7 +100,7 @@ fn nothing_is_written_over_the_program_itself() {
     let (file, posted) = own(&harness);
     for command in [Command::AirPass, Command::MakeReady] {
         act(&mut harness, Action::Do(command));
-        wait_for(&mut harness, "Read back and proven");
+        wait_for(&mut harness, "Read back: same motion");
         act(&mut harness, Action::Chosen(file.clone()));
         click(&mut harness, "Write");
         wait_for(&mut harness, "is the file this is made from");
@@ -125,7 +127,7 @@ fn a_refused_air_pass_leads_to_the_line() {
     assert!(!named(&harness, "air").exists());
     // The window follows what is typed meanwhile.
     act(&mut harness, Action::Do(Command::Undo));
-    wait_for(&mut harness, "Read back and proven");
+    wait_for(&mut harness, "Read back: same motion");
 }
 
 #[test]
@@ -133,7 +135,7 @@ fn a_program_is_made_ready_and_moves_the_same() {
     let folder = tempfile::tempdir().expect("a folder");
     let mut harness = desk_in(folder.path());
     press(&mut harness, Modifiers::NONE, Key::F7);
-    wait_for(&mut harness, "Same motion, as O");
+    wait_for(&mut harness, "Read back: same motion, as O");
     let target = named(&harness, "ready");
     click(&mut harness, "Write");
     wait_for(&mut harness, "Written: ");

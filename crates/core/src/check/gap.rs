@@ -55,7 +55,7 @@ fn two_arcs(arc: &Arc, other: &Arc) -> Vec<Point> {
 
 /// Signed distance from a span to an area, and the place on the span where it comes nearest or goes in deepest:
 /// negative by the distance to the area's border where an end of the span lies inside, 0 where it only crosses it.
-pub(super) fn to_area(span: &Span, area: &Path) -> (f64, Point) {
+pub(crate) fn to_area(span: &Span, area: &Path) -> (f64, Point) {
     let inside = |p: &Point| {
         let ray = Ray { origin: *p, along: pt(1.0, 0.0) };
         ray.inside(area).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0)

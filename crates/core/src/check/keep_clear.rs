@@ -1,13 +1,14 @@
 //! Clamps, screws and stops: tool and holder against the areas that the job wants kept clear.
 
-use super::{PassCheck, gap};
+use super::PassCheck;
+pub(crate) use super::gap::to_area;
 use crate::block::{flutes_end, widest_between};
 use crate::finding::{Code, Finding, Severity};
 use crate::geometry::{Path, Point3, Span, pt3};
 use crate::job::KeepClear;
 use crate::program::Motion;
 use crate::tool::{Profile, Tool};
-use crate::track::plan_span;
+use crate::track::{Track, plan_span};
 
 /// Where the tool's radius changes with the height, a motion up or down is looked at in so many parts.
 const SHAPED_PARTS: u32 = 64;
@@ -20,6 +21,14 @@ const HOLDER: &str = "holder";
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let body = Body::of(check.tool);
     check.job.keep_clear.iter().filter_map(|area| into_area(check, &body, area)).collect()
+}
+
+/// Where a tool first comes into an area on its track, and how far in it comes at the worst: the line of the program,
+/// and the depth in plan.
+pub(crate) fn touched(track: &Track, tool: &Tool, area: &KeepClear, least: f64) -> Option<(u32, f64)> {
+    let entries = entries(track, &Body::of(tool), area, least);
+    let worst = entries.iter().map(|entry| entry.by).reduce(f64::max)?;
+    entries.first().map(|first| (first.line, worst))
 }
 
 /// How wide a tool is, counted from its tip.
@@ -75,25 +84,24 @@ struct Entry {
     line: u32,
 }
 
-fn into_area(check: &PassCheck<'_>, body: &Body, area: &KeepClear) -> Option<Finding> {
+/// Every motion of a track that brings the tool into an area.
+fn entries(track: &Track, body: &Body, area: &KeepClear, least: f64) -> Vec<Entry> {
     let points: Vec<_> = area.area.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
-    let path = Path::closed(&points)?;
+    let Some(path) = Path::closed(&points) else { return Vec::new() };
     let (bounds, heights) = (path.bounds().grown(body.widest()), body.heights());
     let low_enough = |motion: &Motion| motion.start.z.min(motion.end.z) < area.top;
-    let motions =
-        check.proof.track.placed().iter().map(|placed| &placed.motion).filter(|motion| low_enough(motion));
-    let (mut first, mut worst, mut count) = (None, None::<Entry>, 0);
-    for motion in motions.filter(|motion| plan_span(motion).bounds().meets(&bounds)) {
-        let Some(entry) = entry(check, body, &heights, motion, (&path, area.top)) else { continue };
-        count += 1;
-        first.get_or_insert((entry.line, entry.at));
-        if worst.as_ref().is_none_or(|worst| entry.by > worst.by) {
-            worst = Some(entry);
-        }
-    }
-    let ((line, at), worst) = (first?, worst?);
-    let lines = if count > 1 {
-        format!(" On {count} motions in all; it is worst on line {}.", worst.line)
+    let motions = track.placed().iter().map(|placed| &placed.motion).filter(|motion| low_enough(motion));
+    let near = motions.filter(|motion| plan_span(motion).bounds().meets(&bounds));
+    near.filter_map(|motion| entry(least, body, &heights, motion, (&path, area.top))).collect()
+}
+
+fn into_area(check: &PassCheck<'_>, body: &Body, area: &KeepClear) -> Option<Finding> {
+    let entries = entries(&check.proof.track, body, area, check.tolerances.sliver);
+    let first = entries.first()?;
+    // Of motions that come in equally far the first is told.
+    let worst = entries.iter().reduce(|worst, next| if next.by > worst.by { next } else { worst })?;
+    let lines = if entries.len() > 1 {
+        format!(" On {} motions in all; it is worst on line {}.", entries.len(), worst.line)
     } else {
         String::new()
     };
@@ -106,24 +114,23 @@ fn into_area(check: &PassCheck<'_>, body: &Body, area: &KeepClear) -> Option<Fin
         area.name,
         check.job.units.fine(area.top),
     );
-    Some(Finding::new(Code::KeepClear, Severity::Stop, message).on_line(line).at(at))
+    Some(Finding::new(Code::KeepClear, Severity::Stop, message).on_line(first.line).at(first.at))
 }
 
 /// How far a motion brings the tool into an area, where it does at all.
 fn entry(
-    check: &PassCheck<'_>,
+    least: f64,
     body: &Body,
     heights: &[f64],
     motion: &Motion,
     (area, top): (&Path, f64),
 ) -> Option<Entry> {
-    let least = check.tolerances.sliver;
     let span = plan_span(motion);
     let z = |part: f64| motion.start.z + (motion.end.z - motion.start.z) * part;
     let within = |parts: (f64, f64)| {
         let lowest = z(parts.0).min(z(parts.1));
         let (radius, what) = body.widest_below(top - lowest - least)?;
-        let (distance, place) = gap::to_area(&part_of(&span, parts), area);
+        let (distance, place) = to_area(&part_of(&span, parts), area);
         (distance < radius - least).then(|| Entry {
             by: radius - distance,
             what,

@@ -6,7 +6,7 @@ mod control;
 mod depth;
 mod drawing;
 mod gap;
-mod keep_clear;
+pub(crate) mod keep_clear;
 mod metal;
 mod outline;
 mod program;

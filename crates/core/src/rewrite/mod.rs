@@ -14,6 +14,7 @@ mod text;
 
 use std::fmt;
 
+pub use origin::numbers;
 pub use sum::checksum;
 
 use crate::finding::{Code, Severity};

@@ -126,6 +126,9 @@ pub(super) struct Undercut {
         Only heights change. The result is read back and held against the program, motion by motion, before it is \
         written; what cannot be lifted with certainty is refused, with its line and the reason. Comments at its head \
         say that it is an air pass, and of which program (name, length in bytes, checksum).\n\n\
+        With the job it stays above the block and above every clamp area that the tool comes to on its way, and is \
+        held against them again when it has been read back. Without a job clamps are not considered. Where the \
+        program moves in X and Y before it states Z, the tool must stand above the wanted height at the start.\n\n\
         Before the real run, `blockwright diff PROGRAM FILE` proves that FILE is the real program again, at full \
         depth.\n\n\
         Exit status: 0 written, 2 refused or not written.",
@@ -134,24 +137,24 @@ pub(super) struct Undercut {
 pub(super) struct Air {
     /// The program to lift; it is left as it is.
     pub(super) program: PathBuf,
-    /// Height of the lowest point of the air pass above the top; more than 0.
+    /// Height of the lowest point of the air pass above what it must stay above; more than 0.
     #[arg(long, value_name = "H", allow_negative_numbers = true)]
     pub(super) above: f64,
-    /// Z of the top of what it must stay above, in the program's own coordinates.
-    #[arg(long, value_name = "Z", allow_negative_numbers = true)]
-    pub(super) top: f64,
+    /// Z of the top of what it must stay above, in the program's own coordinates; the job tells it where one is given,
+    /// and then the higher of the two counts.
+    #[arg(long, value_name = "Z", allow_negative_numbers = true, required_unless_present = "job")]
+    pub(super) top: Option<f64>,
     /// The file to write.
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: PathBuf,
-    /// A job, for the language and limits of its control.
+    /// The job that runs the program: its block, clamp areas and tool, and the language and limits of its control.
     #[arg(long, value_name = "JOB")]
     pub(super) job: Option<PathBuf>,
-    /// Program number of the air pass; a free one of the control's, not the program's own, unless given.
+    /// Program number of the air pass; one that no program of the job or beside it has, unless given.
     #[arg(long, value_name = "N")]
     pub(super) number: Option<u32>,
-    /// The tool stands above the wanted height when the program starts: moves in X and Y before the first Z are then
-    /// left as they are instead of refused.
-    #[arg(long)]
+    /// Taken for the sake of older scripts: programs that move in X and Y before the first Z are always lifted.
+    #[arg(long, hide = true)]
     pub(super) starts_above: bool,
     /// Replace FILE if it is an older air pass.
     #[arg(long)]

@@ -2,20 +2,20 @@
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
-use blockwright_core::job::Job;
+use blockwright_core::job::{Job, Pass};
 use blockwright_core::program::{self, Program, Settings};
 use blockwright_core::rewrite::air::{self, AirOptions, Numbering};
 use blockwright_core::rewrite::diff::{self, Side, Verdict};
 use blockwright_core::rewrite::ready::{self, ReadyOptions};
-use blockwright_core::rewrite::{NotWritten, stated_units};
+use blockwright_core::rewrite::{self as core_rewrite, NotWritten, stated_units};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 
 use super::args::{Air, Diff, Ready};
 use super::say;
 use crate::files::{self, Existing};
+use crate::numbers;
 use crate::open::{self, Opened, Origin};
 use crate::rewrite::{self, Product, Ways, program_text};
 use crate::trouble::Trouble;
@@ -29,18 +29,15 @@ pub(super) fn air(args: &Air, out: &mut dyn Write) -> Result<u8, Trouble> {
     let job = args.job.as_deref().map(open_job).transpose()?;
     let units = units(args.units.map(Units::from), job.as_ref(), &text);
     let settings = settings(units, job.as_ref());
-    let numbering = args.number.map_or(Numbering::Free, Numbering::As);
-    let options = match &job {
-        None => AirOptions { top: args.top, above: args.above, ..AirOptions::default() },
-        Some(opened) => {
-            let zero_z = zero_z(opened, &args.program);
-            AirOptions {
-                taken: numbers(opened, &args.program, &settings)?,
-                ..AirOptions::for_job(args.top, args.above, &opened.source.job, zero_z)
-            }
-        }
+    let (settings, options) = match &job {
+        None => (settings, AirOptions { above: args.above, ..AirOptions::default() }),
+        Some(opened) => within_job(args, opened, settings)?,
     };
-    let options = AirOptions { number: numbering, starts_above: args.starts_above, ..options };
+    let mut taken = options.taken;
+    let others: Vec<PathBuf> = args.job.iter().cloned().collect();
+    taken.extend(numbers::beside(&args.program, &others, &args.output, &settings));
+    let number = args.number.map_or(Numbering::Free, Numbering::As);
+    let options = AirOptions { top: args.top, number, taken, ..options };
     let sources: Vec<PathBuf> = std::iter::once(&args.program).chain(&args.job).cloned().collect();
     let existing = existing(args.replace);
     let blocked = |blocked: rewrite::Blocked| blocked.trouble(&args.output, &WAYS);
@@ -54,13 +51,38 @@ pub(super) fn air(args: &Air, out: &mut dyn Write) -> Result<u8, Trouble> {
     say(
         out,
         &format!(
-            "{}: air pass of {name}, {number}, lifted by {}, lowest Z {}; read back and proven\n",
+            "{}: air pass of {name}, {number}, lifted by {}, lowest Z {}, above {} at Z {}. Read back: same motion, only \
+             Z is higher.\n",
             args.output.display(),
             units.fine_with_unit(lifted.by),
-            units.fine_with_unit(lifted.lowest)
+            units.fine_with_unit(lifted.lowest),
+            lifted.over.what,
+            units.fine_with_unit(lifted.over.top),
         ),
     )?;
+    say_notes(&lifted.cautions, out)?;
     say_notes(&lifted.notes, out)
+}
+
+/// How the passes of a job that run the program run it.
+fn within_job(args: &Air, opened: &Opened, settings: Settings) -> Result<(Settings, AirOptions), Trouble> {
+    let job = &opened.source.job;
+    let folder = opened.origin.folder();
+    let own = |pass: &&Pass| files::same(&folder.join(&pass.program), &args.program);
+    let passes: Vec<&Pass> = job.passes.iter().filter(own).collect();
+    if passes.is_empty() && args.top.is_none() {
+        return Err(Trouble::with_file(
+            &args.program,
+            "is the program of no pass of the job, so which tool runs it, from which zero, is not known",
+            "add it to the job as a pass, or give --top and mind the clamps yourself",
+        ));
+    }
+    let taken = numbers(opened, &args.program, &settings);
+    let settings = match passes.first() {
+        Some(pass) => settings.with_tool(pass.tool),
+        None => settings,
+    };
+    Ok((settings, AirOptions { taken, ..AirOptions::for_job(args.above, job, passes) }))
 }
 
 /// Makes a program ready.
@@ -79,7 +101,7 @@ pub(super) fn ready(args: &Ready, out: &mut dyn Write) -> Result<u8, Trouble> {
         .map_err(|error| not_written(&args.program, error))?;
     rewrite::write(&args.output, &made.text, &sources, Product::Ready, existing).map_err(blocked)?;
     let line = format!(
-        "{}: {} as O{}, same motion; read back and proven\n",
+        "{}: {} as O{}. Read back: same motion.\n",
         args.output.display(),
         file_name(&args.program),
         args.number
@@ -97,7 +119,7 @@ pub(super) fn diff(args: &Diff, out: &mut dyn Write, err: &mut dyn Write) -> Res
     let (p, q) = (read(&a, &settings)?, read(&b, &settings)?);
     for (path, program) in [(&args.a, &p), (&args.b, &q)] {
         if let Some(line) = program.start.units {
-            let taken = if units == Units::Inch { "inches" } else { "millimetres" };
+            let taken = if units == Units::Inch { "inches" } else { "millimeters" };
             let text = format!(
                 "blockwright: {} does not say G20 or G21 before line {line}; {taken} were taken.\n",
                 path.display()
@@ -143,25 +165,13 @@ fn read(text: &[u8], settings: &Settings) -> Result<Program, Trouble> {
     program::read(text, settings, Task::quiet(&cancel)).map_err(|stopped| Trouble::own(stopped.to_string()))
 }
 
-/// The passes of a job with the files and texts of their programs.
-fn programs(opened: &Opened) -> impl Iterator<Item = (PathBuf, &Arc<[u8]>, f64)> {
+/// Numbers of the other programs of a job, and of those they hold or call.
+fn numbers(opened: &Opened, program: &Path, settings: &Settings) -> Vec<u32> {
     let folder = opened.origin.folder();
     let passes = opened.source.job.passes.iter().zip(&opened.source.programs);
-    passes.map(move |(pass, text)| (folder.join(&pass.program), text, pass.zero.origin[2]))
-}
-
-/// Block Z of a program's origin, when it belongs to the job.
-fn zero_z(opened: &Opened, program: &Path) -> f64 {
-    programs(opened).find(|(path, ..)| files::same(path, program)).map_or(0.0, |(_, _, zero_z)| zero_z)
-}
-
-/// Numbers of the other programs of a job, and of those they call.
-fn numbers(opened: &Opened, program: &Path, settings: &Settings) -> Result<Vec<u32>, Trouble> {
-    let mut numbers: Vec<u32> = settings.beside.iter().map(|called| called.number).collect();
-    for (_, text, _) in programs(opened).filter(|(path, ..)| !files::same(path, program)) {
-        numbers.extend(read(text, settings)?.number);
-    }
-    Ok(numbers)
+    let others = passes.filter(|(pass, _)| !files::same(&folder.join(&pass.program), program));
+    let said = others.flat_map(|(_, text)| core_rewrite::numbers(text, settings));
+    said.chain(settings.beside.iter().map(|called| called.number)).collect()
 }
 
 fn file_name(path: &Path) -> String {

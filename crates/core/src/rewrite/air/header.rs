@@ -8,8 +8,14 @@ use crate::units::Units;
 
 /// What the first comment says.
 const TITLE: &str = "AIR PASS - NOT THE REAL PROGRAM";
-/// What the second comment says.
-const WARNING: &str = "WALKS ABOVE THE BLOCK - TAKE IT OUT BEFORE CUTTING";
+/// What the comments behind it say.
+const WARNINGS: [&str; 3] = [
+    "DELETE FROM CONTROL, LOAD THE REAL PROGRAM BEFORE CUTTING",
+    "SPINDLE AND COOLANT RUN AS IN THE PROGRAM",
+    "HAND ON FEED HOLD",
+];
+/// What is said where no job told what stands on the table.
+const NO_CLAMPS: &str = "CLAMPS WERE NOT CONSIDERED";
 /// The beginning by which an air pass is known, however the title was broken into lines.
 const STEM: &str = "AIR PASS";
 
@@ -44,10 +50,13 @@ pub(super) struct Header<'a> {
     pub by: f64,
     pub unit: Units,
     pub lowest: f64,
+    /// The height above which the tool must stand when it starts, where the program does not bring it there itself.
+    pub start_above: Option<f64>,
 }
 
 impl Header<'_> {
-    /// The header's lines. They use only capitals, digits, space, `.`, `-` and the brackets.
+    /// The header's lines. They use only capitals, digits, space, `.`, `-`, the brackets, and a comma where the
+    /// control is not known to refuse it.
     pub(super) fn lines(&self, options: &AirOptions) -> Result<Vec<String>, Refusal> {
         if options.characters.as_ref().is_some_and(|taken| !(taken.contains('(') && taken.contains(')'))) {
             return Err(Refusal::new(
@@ -67,7 +76,16 @@ impl Header<'_> {
         let unit = self.unit.short().to_uppercase();
         let places = super::places(self.unit) as usize;
         let mut texts = wrapped(TITLE, room);
-        texts.extend(wrapped(WARNING, room));
+        let comma = options.characters.as_ref().is_none_or(|taken| taken.contains(','));
+        let warnings = WARNINGS.map(|text| if comma { text.to_owned() } else { text.replace(',', " -") });
+        texts.extend(warnings.iter().flat_map(|text| wrapped(text, room)));
+        if let Some(height) = self.start_above {
+            let start = format!("AT START TOOL MUST STAND ABOVE Z {:.places$} {unit}", height + 0.0);
+            texts.extend(wrapped(&start, room));
+        }
+        if options.standing.is_empty() {
+            texts.extend(wrapped(NO_CLAMPS, room));
+        }
         texts.push(format!("AIR OF {name}"));
         texts.push(format!("AIR BYTES {}", self.text.len()));
         texts.push(format!("AIR SUM {:08X}", checksum(self.text)));
@@ -162,7 +180,14 @@ mod tests {
     use super::*;
 
     fn header(name: &str, longest_line: Option<u32>) -> Result<Vec<String>, Refusal> {
-        let header = Header { of: name, text: b"G0 Z1", by: 1.04, unit: Units::Inch, lowest: 0.02 };
+        let header = Header {
+            of: name,
+            text: b"G0 Z1",
+            by: 1.04,
+            unit: Units::Inch,
+            lowest: 0.02,
+            start_above: Some(-0.0),
+        };
         header.lines(&AirOptions { longest_line, ..AirOptions::default() })
     }
 
@@ -172,7 +197,7 @@ mod tests {
             let lines = header("Rough pass_1.nc", longest).expect("long enough");
             let fits = |line: &&String| longest.is_none_or(|longest| line.len() <= longest as usize);
             assert_eq!(lines.iter().filter(fits).count(), lines.len(), "{lines:?}");
-            let taken = |c: char| c.is_ascii_uppercase() || c.is_ascii_digit() || "(). -".contains(c);
+            let taken = |c: char| c.is_ascii_uppercase() || c.is_ascii_digit() || "(). -,".contains(c);
             assert!(lines.iter().all(|line| line.chars().all(taken)), "{lines:?}");
             let text = format!("%\r\nO1002\r\n{}\r\nG0 Z2.\r\n", lines.join("\r\n"));
             let mark = mark(text.as_bytes()).expect("a header");

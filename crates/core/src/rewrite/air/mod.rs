@@ -9,10 +9,12 @@ mod heights;
 mod options;
 mod proof;
 mod scan;
+mod standing;
 mod words;
 
 pub use header::{AirMark, is_air_pass_of, mark};
 pub use options::{AirOptions, Lifted, Numbering};
+pub use standing::{Over, Standing};
 
 pub(super) use heights::heights;
 
@@ -44,8 +46,8 @@ const fn increment(units: Units) -> f64 {
 
 /// Makes the air pass of a program. `name` is what the file is called; it goes into the header.
 ///
-/// The lowest Z of the result lies at `options.above` over `options.top`, or above that by less than one least
-/// increment where the program's own numbers allow no nearer.
+/// The lowest Z of the result lies at `options.above` over the highest of what it must stay above (see [`Over`]), or
+/// above that by less than one least increment where the program's own numbers allow no nearer.
 ///
 /// # Errors
 /// [`NotWritten::Refused`] with the place and the reason when the program cannot be lifted or the lift cannot be
@@ -67,7 +69,7 @@ pub fn lift(
     }
     let before = program::read(text, settings, task)?;
     followed(&before)?;
-    let scanned = scan::scan(text, settings, options.starts_above, task)?;
+    let scanned = scan::scan(text, settings, task)?;
     let plan = Plan::new(text, name, options, settings, &before, &scanned)?;
     let mut by = plan.least_lift()?;
     loop {
@@ -90,8 +92,9 @@ pub fn lift(
             continue;
         }
         proof::with_lines_left_out(text, &out, settings, &shift, &scanned, plan.target() - ROUNDING, task)?;
-        let notes = plan.notes(number, highest);
-        return Ok(Lifted { text: out, by: lift, lowest, number, notes });
+        standing::stays_clear(options, &after, settings.units)?;
+        let (cautions, notes) = (plan.cautions(number), plan.notes(number, [lowest, highest]));
+        return Ok(Lifted { text: out, by: lift, lowest, number, over: plan.over, cautions, notes });
     }
 }
 
@@ -108,6 +111,8 @@ struct Plan<'a> {
     /// Index of the first motion whose end the program has stated in Z.
     known_from: usize,
     lowest: f64,
+    /// What it must stay above.
+    over: Over,
     numbering: options::Chosen,
 }
 
@@ -131,7 +136,20 @@ impl<'a> Plan<'a> {
         let mut own = options.clone();
         own.taken.extend(origin::numbers(text, settings));
         let numbering = own.choose(origin.number.as_ref().map(|(_, number)| *number))?;
-        Ok(Self { text, name, options, settings, before, scanned, origin, known_from, lowest, numbering })
+        let over = standing::highest(options, before, scanned.plan_line, settings.units)?;
+        Ok(Self {
+            text,
+            name,
+            options,
+            settings,
+            before,
+            scanned,
+            origin,
+            known_from,
+            lowest,
+            over,
+            numbering,
+        })
     }
 
     /// The unit that the program writes its first height in.
@@ -141,7 +159,7 @@ impl<'a> Plan<'a> {
 
     /// The height that nothing may come below.
     fn target(&self) -> f64 {
-        self.options.top + self.options.above
+        self.over.top + self.options.above
     }
 
     /// Half the least increment, in the coarsest unit that a height is written in.
@@ -196,6 +214,10 @@ impl<'a> Plan<'a> {
             by: by.value(),
             unit: self.unit(),
             lowest: self.lowest * self.settings.units.to(self.unit()) + by.value(),
+            start_above: self
+                .scanned
+                .starts_open
+                .then(|| self.target() * self.settings.units.to(self.unit())),
         };
         let mut new = header.lines(self.options)?;
         let number = match self.numbering {
@@ -220,29 +242,40 @@ impl<'a> Plan<'a> {
         Ok((out, new.len() as u32, number))
     }
 
-    fn notes(&self, number: Option<u32>, highest: f64) -> Vec<String> {
+    fn cautions(&self, number: Option<u32>) -> Vec<String> {
+        let mut cautions = Vec::new();
+        if self.scanned.starts_open {
+            cautions.push(format!(
+                "It moves in X and Y before it has come to a stated Z: at the start the tool must already stand above Z {}.",
+                self.settings.units.fine_with_unit(self.target())
+            ));
+        }
+        cautions.push("Spindle and coolant run as in the program. Keep a hand on feed hold.".to_owned());
+        let own = number.map_or(String::new(), |number| {
+            format!(" The control may already hold a program O{number}: check before you send this one.")
+        });
+        cautions.push(format!("Delete it from the control and load the real program before cutting.{own}"));
+        cautions
+    }
+
+    fn notes(&self, number: Option<u32>, [lowest, highest]: [f64; 2]) -> Vec<String> {
         let mut notes = Vec::new();
         let fine = |length| self.settings.units.fine_with_unit(length);
         notes.extend(self.options.number_note(self.origin.number.as_ref().map(|(_, n)| *n), number));
-        if let Some([_, top]) = self.options.travel_z
-            && highest > top + ROUNDING
+        notes.extend(self.clamp_note());
+        if let Some(travel) = self.options.travel_z
+            && highest - lowest > travel + ROUNDING
         {
             notes.push(format!(
-                "It rises to {}, past the end of the machine's Z travel at {}. Lift it less, or shorten its retracts.",
-                fine(highest),
-                fine(top)
+                "It goes over {} in Z, and the machine's travel is {}. Lift it less, or shorten its retracts.",
+                fine(highest - lowest),
+                fine(travel)
             ));
-        }
-        if self.known_from > 0 {
-            notes.push(
-                "It moves in X and Y before it states Z: at its start the tool must already stand above the height."
-                    .to_owned(),
-            );
         }
         if let Some(line) = self.before.start.units {
             notes.push(format!(
                 "It does not say G20 or G21 before line {line}; {} were taken.",
-                if self.settings.units == Units::Inch { "inches" } else { "millimetres" }
+                if self.settings.units == Units::Inch { "inches" } else { "millimeters" }
             ));
         }
         if let Some(line) = self.before.start.distance {
@@ -250,9 +283,25 @@ impl<'a> Plan<'a> {
         }
         if let Some(line) = self.scanned.left_alone {
             notes.push(format!(
-                "What stands behind its end, from line {line} on, is not run and was left as it is."
+                "What stands after its end, from line {line} on, is not run and was left as it is."
             ));
         }
         notes
+    }
+
+    /// What was made of clamps.
+    fn clamp_note(&self) -> Option<String> {
+        if self.options.standing.is_empty() {
+            return Some(
+                "Clamps were not considered: only the height given as top counts. Give the job to have them considered."
+                    .to_owned(),
+            );
+        }
+        if self.options.standing.iter().all(|standing| standing.areas.is_empty()) {
+            return Some("The job states no clamp areas: clamps were not considered.".to_owned());
+        }
+        let far = &self.over.out_of_reach;
+        (!far.is_empty())
+            .then(|| format!("Out of the tool's reach on this path, and not counted: {}.", far.join(", ")))
     }
 }

@@ -2,7 +2,8 @@
 
 use std::ops::RangeInclusive;
 
-use crate::job::Job;
+use super::standing::{Over, Standing};
+use crate::job::{Job, Pass};
 use crate::rewrite::Refusal;
 use crate::rewrite::text::lines;
 use crate::units::Units;
@@ -23,8 +24,11 @@ pub enum Numbering {
 /// What is asked of an air pass. Lengths in the unit of the settings it is made with, heights in program coordinates.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct AirOptions {
-    /// Z of the top of what it must stay above.
-    pub top: f64,
+    /// Z of the top of what it must stay above, given by hand. Without anything in `standing` it must be there.
+    pub top: Option<f64>,
+    /// How the passes of a job that run the program stand to block and clamps; empty where there is no job, and then
+    /// clamps are not considered.
+    pub standing: Vec<Standing>,
     /// How far above the top its lowest point shall be; above 0.
     pub above: f64,
     /// Its program number.
@@ -37,25 +41,22 @@ pub struct AirOptions {
     pub longest_line: Option<u32>,
     /// Characters that the control takes besides letters, digits, `+ - .` and the space, when that is known.
     pub characters: Option<String>,
-    /// Lowest and highest Z of the machine.
-    pub travel_z: Option<[f64; 2]>,
-    /// The operator says that the tool stands above the wanted height when the program starts, so that moves in X and
-    /// Y before the first Z may stay as they are.
-    pub starts_above: bool,
+    /// How far the machine goes in Z from end to end.
+    pub travel_z: Option<f64>,
 }
 
 impl AirOptions {
-    /// What a job says about it: its control and its travel. `zero_z` is the block Z of the program's origin.
-    pub fn for_job(top: f64, above: f64, job: &Job, zero_z: f64) -> Self {
+    /// What a job says about it: its control, its travel, and what stands where these of its passes run the program.
+    pub fn for_job<'a>(above: f64, job: &Job, passes: impl IntoIterator<Item = &'a Pass>) -> Self {
         let control = job.control.as_ref();
         let travel = job.machine.as_ref().and_then(|machine| machine.travel).and_then(|travel| travel.z);
         Self {
-            top,
             above,
+            standing: passes.into_iter().filter_map(|pass| Standing::of(job, pass)).collect(),
             range: control.and_then(|control| control.program_numbers.clone()),
             longest_line: control.and_then(|control| control.longest_line),
             characters: control.and_then(|control| control.characters.clone()),
-            travel_z: travel.map(|ends| ends.map(|end| end - zero_z)),
+            travel_z: travel.map(|[low, high]| high - low),
             ..Self::default()
         }
     }
@@ -63,11 +64,11 @@ impl AirOptions {
     pub(super) fn check(&self, units: Units) -> Result<(), Refusal> {
         if !(self.above.is_finite() && self.above > 0.0) {
             return Err(Refusal::new(format!(
-                "The height above the top must be more than 0; usual is {}.",
+                "The height above the top must be more than 0; normally {}.",
                 units.plain_with_unit(units.pick(0.1, 2.5))
             )));
         }
-        if !self.top.is_finite() {
+        if self.top.is_some_and(|top| !top.is_finite()) {
             return Err(Refusal::new("The top must be a height. Give the Z of the highest metal or clamp."));
         }
         Ok(())
@@ -95,7 +96,7 @@ impl AirOptions {
                  another."
             ))),
             (Numbering::As(number), _) if self.taken.contains(&number) => Err(Refusal::new(format!(
-                "{number} is the number of another program of this job. Give another."
+                "{number} is the number of another program of this job, or of one beside it. Give another."
             ))),
             (Numbering::As(number), _) => Ok(Chosen::As(number)),
             (Numbering::Free, None) => Ok(Chosen::LeftOut),
@@ -181,7 +182,11 @@ pub struct Lifted {
     pub lowest: f64,
     /// Its program number, when it has one.
     pub number: Option<u32>,
-    /// What the operator should know, as sentences.
+    /// What it stays above.
+    pub over: Over,
+    /// What the operator has to see to, as sentences.
+    pub cautions: Vec<String>,
+    /// What else the operator should know, as sentences.
     pub notes: Vec<String>,
 }
 

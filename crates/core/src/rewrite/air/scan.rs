@@ -49,6 +49,10 @@ pub(super) struct Scanned {
     pub sites: Vec<Site>,
     /// The line of the first absolute Z that moves.
     pub first_line: Option<u32>,
+    /// The first line up to which X and Y have both been stated; the highest number there is when they have not.
+    pub plan_line: u32,
+    /// It is sent somewhere in X and Y while nobody knows how high it stands.
+    pub starts_open: bool,
     /// The first line that begins with `/`.
     pub first_slash: Option<u32>,
     /// The first line behind the end that has words.
@@ -67,13 +71,8 @@ enum Mode {
 }
 
 /// Runs over a program that the interpreter has followed to its end.
-pub(super) fn scan(
-    text: &[u8],
-    settings: &Settings,
-    starts_above: bool,
-    task: Task<'_>,
-) -> Result<Scanned, NotWritten> {
-    let mut scan = Scan::new(settings, starts_above);
+pub(super) fn scan(text: &[u8], settings: &Settings, task: Task<'_>) -> Result<Scanned, NotWritten> {
+    let mut scan = Scan::new(settings);
     for line in lines(text) {
         if line.number.is_multiple_of(LINES_A_LOOK) {
             task.cancel.check()?;
@@ -87,7 +86,6 @@ pub(super) fn scan(
 #[derive(Debug)]
 struct Scan<'a> {
     settings: &'a Settings,
-    starts_above: bool,
     found: Scanned,
     units: Units,
     plane: Plane,
@@ -98,6 +96,8 @@ struct Scan<'a> {
     length: Option<f64>,
     /// The program has said at which Z the tool is.
     known: bool,
+    /// It has said where in X and Y.
+    stated: [bool; 2],
     stage: Stage,
 }
 
@@ -111,11 +111,10 @@ enum Stage {
 }
 
 impl<'a> Scan<'a> {
-    fn new(settings: &'a Settings, starts_above: bool) -> Self {
+    fn new(settings: &'a Settings) -> Self {
         Self {
             settings,
-            starts_above,
-            found: Scanned::default(),
+            found: Scanned { plan_line: u32::MAX, ..Scanned::default() },
             units: settings.units,
             plane: Plane::Xy,
             absolute: true,
@@ -123,6 +122,7 @@ impl<'a> Scan<'a> {
             mode: Mode::None,
             length: None,
             known: false,
+            stated: [false; 2],
             stage: Stage::Opening,
         }
     }
@@ -210,12 +210,20 @@ impl<'a> Scan<'a> {
 
     fn move_axes(&mut self, words: &Words<'_>) -> Result<(), Refusal> {
         let z = words.find(b'Z');
+        for (axis, letter) in [b'X', b'Y'].into_iter().enumerate() {
+            self.stated[axis] |= self.absolute && words.find(letter).is_some();
+        }
+        if self.stated == [true; 2] && self.found.plan_line == u32::MAX {
+            self.found.plan_line = words.line.number;
+        }
         let centre = |letter| self.mode == Mode::Arc && words.find(letter).is_some();
         let moves = [b'X', b'Y', b'Z'].into_iter().any(|letter| words.find(letter).is_some())
             || [b'I', b'J', b'K'].into_iter().any(centre);
         if !moves || self.mode == Mode::None {
             return Ok(());
         }
+        self.found.starts_open |= self.found.first_line.is_none()
+            && [b'X', b'Y'].into_iter().any(|letter| words.find(letter).is_some());
         match z {
             Some(word) if self.absolute => {
                 self.site(words, word)?;
@@ -229,7 +237,7 @@ impl<'a> Scan<'a> {
                     "Write a G90 line with the Z the tool starts from before it.",
                 ));
             }
-            None if !(self.known || self.starts_above && self.found.first_line.is_none()) => {
+            None if !self.known && self.found.first_line.is_some() => {
                 return Err(words.refuse_unknown_height());
             }
             _ => {}

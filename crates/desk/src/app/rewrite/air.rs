@@ -1,5 +1,7 @@
 //! The air pass of the program that is shown.
 
+use std::path::PathBuf;
+
 use blockwright_core::job::Job;
 use blockwright_core::program::Settings;
 use blockwright_core::rewrite::air::{self, AirOptions, Numbering};
@@ -16,6 +18,7 @@ use super::subject::Subject;
 use super::subject_words;
 use super::target::Target;
 use super::work::Failed;
+use crate::numbers;
 use crate::rewrite::Product;
 
 /// The height above the top that is offered: 0.020 in, 0.5 mm (common practice, no source).
@@ -27,38 +30,54 @@ pub(in crate::app) struct Asked {
     options: AirOptions,
     settings: Settings,
     name: String,
-    /// The number that is free; offered as long as no other is typed.
-    free: Option<u32>,
+    /// Where the program lies, and the files beside it that its number must not be that of.
+    place: PathBuf,
+    sources: Vec<PathBuf>,
+    target: PathBuf,
 }
 
 /// An air pass being made.
 pub(in crate::app) type AirDialog = Maker<Asked>;
 
-/// An air pass above the blank's top, as the zero of the pass has it.
+/// An air pass above the blank and the clamps, as the passes have them that run the program.
 pub(super) fn new(subject: Subject, job: &Job) -> AirDialog {
-    let zero = job.passes.get(subject.pass).map_or(0.0, |pass| pass.zero.origin[2]);
-    let top = job.blank.as_ref().map_or(0.0, |blank| blank.top - zero);
     let [inch, mm] = USUAL;
     let above = subject.units().pick(inch, mm);
-    let options = AirOptions { taken: subject.taken.clone(), ..AirOptions::for_job(top, above, job, zero) };
-    let free = subject.number.and_then(|number| options.free(number));
-    let (settings, name) = (subject.settings.clone(), subject.name().to_owned());
-    let target = Target::new(Product::AirPass, &subject.beside("air"));
-    Maker::new(subject, Asked { options, settings, name, free }, make, target)
+    let passes = subject.runs.iter().filter_map(|pass| job.passes.get(*pass));
+    let options = AirOptions::for_job(above, job, passes);
+    let top = options.standing.iter().any(|standing| standing.block.is_none()).then_some(0.0);
+    let options = AirOptions { top, taken: subject.taken.clone(), ..options };
+    let target = subject.beside("air");
+    let asked = Asked {
+        options,
+        settings: subject.settings.clone(),
+        name: subject.name().to_owned(),
+        place: subject.place(),
+        sources: subject.sources(),
+        target: target.clone(),
+    };
+    Maker::new(subject, asked, make, Target::new(Product::AirPass, &target))
 }
 
 fn make(asked: &Asked, text: &[u8], task: Task<'_>) -> Result<Made, Failed> {
-    let lifted = air::lift(text, &asked.name, &asked.options, &asked.settings, task)?;
+    let mut options = asked.options.clone();
+    options.taken.extend(numbers::beside(&asked.place, &asked.sources, &asked.target, &asked.settings));
+    let lifted = air::lift(text, &asked.name, &options, &asked.settings, task)?;
     let number = lifted.number.map_or("no program number".to_owned(), |number| format!("O{number}"));
     let fine = |length| asked.settings.units.fine_with_unit(length);
+    let mut notes = lifted.cautions;
+    notes.extend(lifted.notes);
     Ok(Made {
         words: format!(
-            "Lowest Z {}, lifted by {}, {number}. Read back and proven.",
+            "Lowest Z {}, above {} at Z {}; lifted by {}, {number}. Read back: same motion, only Z is higher.",
             fine(lifted.lowest),
+            lifted.over.what,
+            fine(lifted.over.top),
             fine(lifted.by)
         ),
+        number: lifted.number,
         text: lifted.text.into(),
-        notes: lifted.notes,
+        notes,
     })
 }
 
@@ -68,25 +87,25 @@ impl AirDialog {
         self.follow(ui, programs);
         subject_words(ui, &self.subject);
         ui.label(quiet(
-            "The same motions, lifted so that the tool walks round above the block. Only heights change.",
+            "The same motions, lifted so that the tool walks round above the block and above every clamp area that it \
+             comes to. Only heights change.",
             &theme(ui.ctx()),
         ));
         let units = self.subject.units();
-        let Asked { options, free, .. } = &mut self.asked;
+        let (made, own) = (self.number, self.subject.number);
+        let options = &mut self.asked.options;
+        let free = made.or_else(|| own.and_then(|number| options.free(number)));
         Grid::new("air pass").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
-            length_row(ui, "Height above the top", &mut options.above, units);
-            length_row(ui, "Top, in the program's own Z", &mut options.top, units);
-            number_row(ui, &mut options.number, *free);
+            length_row(ui, "Height above block and clamps", &mut options.above, units);
+            if let Some(top) = &mut options.top {
+                length_row(ui, "Top of the block, in the program's own Z", top, units);
+            }
+            number_row(ui, &mut options.number, free);
         });
-        ui.checkbox(&mut options.starts_above, "The tool stands above that height when the program starts")
-            .on_hover_text(
-                "Moves in X and Y before the first Z are then left as they are instead of refused",
-            );
         ui.separator();
         self.show(ui, actions);
         ui.label(quiet(
-            "Take it out of the control before the real run. \"Compare with…\" proves that a file is the real program \
-             again.",
+            "\"Compare with…\" tells afterwards whether a file is the real program again.",
             &theme(ui.ctx()),
         ));
     }

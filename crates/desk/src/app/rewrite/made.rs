@@ -12,6 +12,8 @@ pub(super) struct Made {
     pub(super) text: Arc<[u8]>,
     /// What it is, in a sentence.
     pub(super) words: String,
+    /// Its program number, when it has one.
+    pub(super) number: Option<u32>,
     /// What the operator should know, as sentences.
     pub(super) notes: Vec<String>,
 }

@@ -25,12 +25,23 @@ pub(in crate::app) struct Maker<A> {
     made_for: Option<A>,
     work: Work<Made>,
     outcome: Option<Result<Made, Failed>>,
+    /// The number of what was made last.
+    pub(super) number: Option<u32>,
     pub(super) target: Target,
 }
 
 impl<A: Clone + PartialEq + Send + 'static> Maker<A> {
     pub(super) fn new(subject: Subject, asked: A, make: Make<A>, target: Target) -> Self {
-        Self { subject, asked, make, made_for: None, work: Work::default(), outcome: None, target }
+        Self {
+            subject,
+            asked,
+            make,
+            made_for: None,
+            work: Work::default(),
+            outcome: None,
+            number: None,
+            target,
+        }
     }
 
     /// A path chosen in the system's dialog.
@@ -52,6 +63,9 @@ impl<A: Clone + PartialEq + Send + 'static> Maker<A> {
             self.work.start(ui.ctx(), move |task| make(&asked, &snapshot.text(), task));
         }
         if let Some(outcome) = self.work.take() {
+            if let Ok(made) = &outcome {
+                self.number = made.number;
+            }
             self.outcome = Some(outcome);
         }
     }

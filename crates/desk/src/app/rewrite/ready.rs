@@ -45,7 +45,12 @@ fn make(asked: &Asked, text: &[u8], task: Task<'_>) -> Result<Made, Failed> {
     if made.text == text {
         notes.push("It fits as it is: nothing was changed.".to_owned());
     }
-    Ok(Made { words: format!("Same motion, {number}. Read back and proven."), text: made.text.into(), notes })
+    Ok(Made {
+        words: format!("Read back: same motion, {number}."),
+        number: made.number,
+        text: made.text.into(),
+        notes,
+    })
 }
 
 impl ReadyDialog {

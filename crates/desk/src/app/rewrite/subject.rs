@@ -15,6 +15,8 @@ use crate::rewrite;
 pub(super) struct Subject {
     /// Index of the pass.
     pub(super) pass: usize,
+    /// Indices of all passes that run this program.
+    pub(super) runs: Vec<usize>,
     pub(super) snapshot: Snapshot,
     pub(super) settings: Settings,
     /// Its program number, as far as it has been read.
@@ -34,16 +36,22 @@ impl Subject {
         let job = &source.job;
         let proof = app.desk.proof()?;
         let number_of = |pass: usize| proof.passes.get(pass).and_then(|pass| pass.program.number);
-        let others = (0..job.passes.len()).filter(|other| app.programs.key(*other) != Some(snapshot.key));
+        let (runs, others): (Vec<usize>, Vec<usize>) =
+            (0..job.passes.len()).partition(|other| app.programs.key(*other) == Some(snapshot.key));
         let called = source.beside.subprograms.iter().map(|called| called.number);
-        let taken = others.filter_map(number_of).chain(called).collect();
+        let taken = others.into_iter().filter_map(number_of).chain(called).collect();
         let job_file = match app.desk.origin() {
             Origin::Job(file) => Some(file.clone()),
             Origin::Demo | Origin::Programs(_) => None,
         };
+        let settings = rewrite::settings(job.units, job.control.as_ref(), &source.beside);
         Some(Self {
             pass,
-            settings: rewrite::settings(job.units, job.control.as_ref(), &source.beside),
+            runs,
+            settings: match job.passes.get(pass) {
+                Some(pass) => settings.with_tool(pass.tool),
+                None => settings,
+            },
             number: number_of(pass),
             taken,
             job_file,
@@ -78,10 +86,14 @@ impl Subject {
         self.snapshot.files.iter().chain(&self.job_file).cloned().collect()
     }
 
+    /// Where its file lies, or would.
+    pub(super) fn place(&self) -> PathBuf {
+        self.snapshot.files.first().cloned().unwrap_or_else(|| self.folder.join(&self.snapshot.name))
+    }
+
     /// A file beside its own: `1001-air.nc` for `1001.nc`.
     pub(super) fn beside(&self, word: &str) -> PathBuf {
-        let own = self.snapshot.files.first().cloned();
-        let own = own.unwrap_or_else(|| self.folder.join(&self.snapshot.name));
+        let own = self.place();
         let stem = own.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
         let ending =
             own.extension().map(|ending| format!(".{}", ending.to_string_lossy())).unwrap_or_default();
