@@ -521,17 +521,17 @@ const MUTATED: &[(&str, &str, u32, &str)] = &[
     ("Z-.5", "Z-.51", 7, "B .0100 in deeper"),
     ("Z-.5", "Z-.49", 7, "B .0100 in higher"),
     ("Z.1\n", "Z.2\n", 6, "B .1000 in higher"),
-    ("X1. F10.", "X1. F12.", 8, "feed 10 in A, 12 in B"),
-    ("S1000", "S1200", 4, "spindle M3 1000 rev/min in A, M3 1200 rev/min in B"),
+    ("X1. F10.", "X1. F12.", 8, "feed: A 10, B 12"),
+    ("S1000", "S1200", 4, "spindle: A M3 1000 rev/min, B M3 1200 rev/min"),
     ("M3", "M4", 4, "spindle"),
     ("Y3.\n", "Y3.001\n", 10, "position differs by .0010 in"),
-    ("G2 X2. Y1. I0. J1.", "G3 X2. Y1. I0. J1.", 9, "another line"),
-    ("G2 X2. Y1. I0. J1.", "G1 X2. Y1.", 9, "another line"),
+    ("G2 X2. Y1. I0. J1.", "G3 X2. Y1. I0. J1.", 9, "another path: straight in one"),
+    ("G2 X2. Y1. I0. J1.", "G1 X2. Y1.", 9, "another path: straight in one"),
     ("Z.1\nG1", "G1", 6, "missing in B"),
     ("X-1.\n", "X-1.\nX-1.5\nX-1.\n", 12, "added in B"),
     ("Y3.\nX-1.\n", "X-1.\nY3.\n", 10, "position differs"),
-    ("Z.1\nG1 Z-.5", "Z.1\nG0 Z-.5", 7, "feed in A, rapid in B"),
-    ("X0.\nY0.\nG0 Z1.", "X0.\nY0.\nG1 Z1.", 15, "rapid in A, feed in B"),
+    ("Z.1\nG1 Z-.5", "Z.1\nG0 Z-.5", 7, "A feed, B rapid"),
+    ("X0.\nY0.\nG0 Z1.", "X0.\nY0.\nG1 Z1.", 15, "A rapid, B feed"),
 ];
 
 #[test]

@@ -42,6 +42,14 @@ impl Units {
         }
     }
 
+    /// The name in a sentence: `inches` or `millimeters`.
+    pub const fn plural(self) -> &'static str {
+        match self {
+            Self::Inch => "inches",
+            Self::Mm => "millimeters",
+        }
+    }
+
     /// Picks the value meant for this unit.
     pub const fn pick(self, inch: f64, mm: f64) -> f64 {
         match self {

@@ -171,13 +171,13 @@ fn units_are_the_files_own() {
     }
     let bare = drawing("", "", SQUARE);
     let fault = read("a.dxf", &bare, None, None, Units::Inch).expect_err("no unit");
-    assert!(fault.message.contains("does not say its unit"), "{fault}");
+    assert!(fault.message.contains("does not give its unit"), "{fault}");
     let stated = read("a.dxf", &bare, None, Some(Units::Mm), Units::Inch).expect("stated");
     near(stated.path.length(), 14.0 / 25.4, 1e-12, "stated unit");
     let other =
         read("a.dxf", &drawing(INCH, "", SQUARE), None, Some(Units::Mm), Units::Inch).expect("own unit");
     assert!(other.troubles.contains(&Trouble::UnitsDiffer { file: Units::Inch, stated: Units::Mm }));
-    near(other.path.length(), 14.0, 1e-12, "own unit counts");
+    near(other.path.length(), 14.0, 1e-12, "own unit is used");
 }
 
 #[test]
@@ -330,7 +330,7 @@ fn files_that_cannot_be_used_say_why_and_where() {
         ),
         (drawing(INCH, "", "0 SPLINE\n8 S\n71 3\n11 0\n21 0\n11 1\n21 1"), "fit points only"),
         (drawing(INCH, "", "0 INSERT\n8 S\n2 NONE\n10 0\n20 0"), "INSERT: there is no block `none`"),
-        (drawing(INCH, block_in_itself, "0 INSERT\n8 S\n2 B\n10 0\n20 0"), "or hold themselves"),
+        (drawing(INCH, block_in_itself, "0 INSERT\n8 S\n2 B\n10 0\n20 0"), "or contain themselves"),
         (drawing(INCH, "", "0 POLYLINE\n8 S\n0 LINE\n8 S"), "a polyline must close with SEQEND"),
         (drawing(INCH, "", "0 TEXT\n8 S\n1 hello"), "nothing is drawn there"),
         (binary(&drawing(INCH, "", SQUARE), true)[..60].to_vec(), "byte "),

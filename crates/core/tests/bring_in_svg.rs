@@ -94,7 +94,7 @@ fn the_page_gives_origin_and_unit() {
         assert!(bounds.low.distance(low) < 1e-9 && bounds.high.distance(high) < 1e-9, "{head}: {bounds:?}");
     }
     let fault = read("a.svg", &page("", square), None, None, Units::Inch).expect_err("no unit");
-    assert!(fault.message.contains("does not say its unit"));
+    assert!(fault.message.contains("does not give its unit"));
 }
 
 #[test]

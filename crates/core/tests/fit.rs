@@ -282,12 +282,12 @@ fn instructions_are_what_an_operator_does() {
     for (x, y, turn, words) in [
         (0.0, 0.0, 0.0, "leave the work zero where it is"),
         (0.25, -0.0312, 0.0, "move the work zero by X .2500 in, Y -.0312 in"),
-        (0.0, 0.0, -1.5, "turn the blank 1.500° clockwise seen from above, about the work zero"),
+        (0.0, 0.0, -1.5, "rotate the blank 1.500° clockwise seen from above, about the work zero"),
         (
             0.1,
             0.0,
             0.25,
-            "move the work zero by X .1000 in, Y .0000 in, then turn the blank 0.250° counter-clockwise seen from \
+            "move the work zero by X .1000 in, Y .0000 in, then rotate the blank 0.250° counter-clockwise seen from \
              above, about the new work zero",
         ),
     ] {

@@ -208,7 +208,7 @@ const BAD: &[Bad] = &[
         5,
         33,
         "outline.vertices",
-        "exclude each other",
+        "cannot both be given",
     ),
     ("\"outline\": { ", "\"outline\": { \"layer\": \"A\", ", 5, 16, "outline.layer", "belongs to a \"file\""),
     (

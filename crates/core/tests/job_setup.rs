@@ -149,6 +149,6 @@ fn setups_that_make_no_job_say_why() {
         assert!(message.contains(part), "{message}");
     }
     let setup = Setup::suggest(Units::Inch, "x.nc", &motions);
-    assert!(setup.job("x.nc", &[]).expect_err("no motion").contains("feeds nowhere"));
+    assert!(setup.job("x.nc", &[]).expect_err("no motion").contains("has no feed move"));
     assert!(setup.job(" ", &motions).expect_err("no file").contains("file name"));
 }

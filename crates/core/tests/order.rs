@@ -101,9 +101,9 @@ fn it_says_what_takes_the_metal_or_why_the_pass_is_needed() {
         "{last}"
     );
     let no_limit = words(&round_job("", &[0.06, 0.0], ""), 0);
-    assert!(no_limit.contains("states no \"heavy_above\""), "{no_limit}");
+    assert!(no_limit.contains("has no heavy-cut limit"), "{no_limit}");
     let twice = words(&round_job(&contact("0.2"), &[0.0, 0.0], ""), 1);
-    assert_eq!(twice, "Pass 2 alone could be left out: it takes nothing that is missed.");
+    assert_eq!(twice, "Pass 2 alone could be left out: nothing is missed without it.");
 }
 
 /// A pass of three could be left out alone; that says nothing of two at once.
@@ -184,8 +184,8 @@ fn figures_say_what_they_were_where_they_differ() {
     };
     let rows = pass_figures(&other, 0, Some((&present, 1)));
     assert_eq!(was(&rows, "cut"), (".1000".to_owned(), Some(".0600".to_owned())));
-    assert_eq!(was(&rows, "leaves"), (".0000".to_owned(), None));
-    assert!(was(&rows, "most removed, power").1.is_some());
+    assert_eq!(was(&rows, "stock left"), (".0000".to_owned(), None));
+    assert!(was(&rows, "peak rate, power").1.is_some());
     let all = totals(&other, Some(&present));
     assert!(was(&all, "time").1.is_some() && was(&all, "metal left").1.is_none(), "{all:?}");
     assert!(pass_figures(&other, 0, None).iter().all(|row| row.was.is_none()));

@@ -216,7 +216,7 @@ fn impossible_dimensions_are_refused_with_their_key_and_reason() {
         (cone(1.0, 90.0, 0.5), "angle", "between 0 and 90"),
         (cone(1.0, 10.0, 0.0), "height", "above 0"),
         // 0.5 / tan 45 degrees = 0.5: the cone closes just there.
-        (cone(1.0, 45.0, 0.500_001), "height", "would close"),
+        (cone(1.0, 45.0, 0.500_001), "height", "come to a point"),
         (edge(-0.1, 0.125, 0.0), "pilot_diameter", "below 0"),
         (edge(0.25, 0.0, 0.0), "radius", "above 0"),
         (edge(0.25, 0.125, -0.01), "pilot_length", "below 0"),
@@ -233,8 +233,8 @@ fn impossible_dimensions_are_refused_with_their_key_and_reason() {
         (silhouette(&[[0.1, 0.0], [-0.1, 0.2]]), "points", "below 0"),
         (silhouette(&[[0.1, 0.1], [0.1, 0.2]]), "points", "height must be 0"),
         (silhouette(&[[0.1, 0.0], [0.2, 0.2], [0.2, 0.1]]), "points", "must not fall"),
-        (silhouette(&[[0.1, 0.0], [0.2, 0.2], [0.0, 0.3]]), "points", "nothing would hold"),
-        (silhouette(&[[0.0, 0.0], [0.0, 0.2]]), "points", "nothing would hold"),
+        (silhouette(&[[0.1, 0.0], [0.2, 0.2], [0.0, 0.3]]), "points", "only the tip itself"),
+        (silhouette(&[[0.0, 0.0], [0.0, 0.2]]), "points", "only the tip itself"),
     ];
     for (form, key, why) in refused {
         let (found, reason) = form.check().expect_err("cannot be made");

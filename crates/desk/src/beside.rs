@@ -76,7 +76,7 @@ pub fn with_crib(job: Job, file: &Path) -> Result<Job, Trouble> {
     let crib = crib(&path)
         .map_err(|trouble| Trouble { what: format!("{} (the crib of the job)", trouble.what), ..trouble })?;
     job.with_crib(&crib).map_err(|what| {
-        Trouble::with_file(file, what, "state the tool in the job or in the crib, or correct the pass")
+        Trouble::with_file(file, what, "put the tool in the job or in the crib, or correct the pass")
     })
 }
 

@@ -28,7 +28,7 @@ pub fn read(path: &Path, limit: u64) -> Result<Vec<u8>, Trouble> {
     let too_big = || {
         trouble(
             &format!("is larger than {} MiB", limit >> 20),
-            "look whether it is the file you mean, or split it",
+            "check whether it is the file you mean, or split it",
         )
     };
     if about.len() > limit {
@@ -45,16 +45,14 @@ pub fn read(path: &Path, limit: u64) -> Result<Vec<u8>, Trouble> {
 fn unreadable(path: &Path, error: &std::io::Error) -> Trouble {
     match error.kind() {
         ErrorKind::NotFound => {
-            Trouble::with_file(path, "there is no such file", "look at the spelling and the folder")
+            Trouble::with_file(path, "there is no such file", "check the spelling and the folder")
         }
         ErrorKind::PermissionDenied => {
-            Trouble::with_file(path, "may not be read", "ask whoever owns it for leave to read it")
+            Trouble::with_file(path, "may not be read", "ask its owner for permission to read it")
         }
-        _ => Trouble::with_file(
-            path,
-            format!("cannot be read ({error})"),
-            "look at the disk or the connection",
-        ),
+        _ => {
+            Trouble::with_file(path, format!("cannot be read ({error})"), "check the disk or the connection")
+        }
     }
 }
 
@@ -76,7 +74,7 @@ pub fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), Troubl
         Trouble::with_file(
             path,
             format!("could not be written ({error})"),
-            "look at the folder and the room on the disk; a file that was there before is whole",
+            "check the folder and the free space on the disk; a file that was there before is unchanged",
         )
     };
     if path.is_dir() {

@@ -192,7 +192,7 @@ fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
         return Err(Trouble::with_file(
             path,
             format!("is larger than {} MiB", JOB_LIMIT >> 20),
-            "look whether it is the job you mean",
+            "check whether it is the job you mean",
         ));
     }
     let job = job::read(bytes).map_err(|error| {

@@ -100,12 +100,12 @@ pub enum Picture {
 pub fn picture(proof: &Proof, pass: usize, picture: Picture, theme: &Theme) -> Result<Vec<u8>, Trouble> {
     let length = proof.passes.get(pass).map_or(0.0, |pass| pass.track.length());
     let block = |at: Option<f64>| proof.block_at(pass, at.unwrap_or(length).min(length));
-    let lacking = |what: &str| Trouble::at("picture", what, "state it in the job, or choose another view");
+    let lacking = |what: &str| Trouble::at("picture", what, "add it to the job, or choose another view");
     match picture {
         Picture::Plan(at) => png(proof, pass, &PictureKind::Plan(block(at).as_ref()), 0.75, theme),
         Picture::Strip => png(proof, pass, &PictureKind::Strip, 0.35, theme),
         Picture::BuildUp if proof.fit.is_none() => {
-            Err(lacking("What to build up needs an outline and a blank"))
+            Err(lacking("A picture of the metal to add needs an outline and a blank"))
         }
         Picture::BuildUp => png(proof, pass, &PictureKind::BuildUp, 0.65, theme),
         Picture::Wall(station) => {
@@ -114,7 +114,7 @@ pub fn picture(proof: &Proof, pass: usize, picture: Picture, theme: &Theme) -> R
         }
         Picture::Block(at, camera) => {
             let scene = block(at).and_then(|field| Scene::of_proof(proof, pass, field));
-            let scene = scene.ok_or_else(|| lacking("The block in the round needs a blank"))?;
+            let scene = scene.ok_or_else(|| lacking("The block in 3D needs a blank"))?;
             png(proof, pass, &PictureKind::Block(&scene, camera), 0.75, theme)
         }
     }

@@ -124,7 +124,7 @@ impl Worker {
         self.state = if sent {
             State::Proving(Progress { doing: String::new(), done: 0.0 })
         } else {
-            State::Failed(Trouble::own("the thread that proves is not running"))
+            State::Failed(Trouble::own("the checking thread is not running"))
         };
     }
 
@@ -239,7 +239,7 @@ fn serve(incoming: &Receiver<Request>, outgoing: &SyncSender<Reply>, wake: &Wake
                 // What a broken run left behind is not to be built on.
                 prover = Prover::new();
                 let words = panic_words(payload.as_ref());
-                Err(Failure::Trouble(Trouble::own(format!("the proof broke off ({words})"))))
+                Err(Failure::Trouble(Trouble::own(format!("the check broke off ({words})"))))
             }
         };
         if outgoing.send(Reply::Done(generation, result)).is_err() {

@@ -45,10 +45,10 @@ fn demo_writes_every_file_and_overwrites_none() {
 #[test]
 fn the_demo_has_something_to_look_at() {
     let (_folder, job) = demo_folder();
-    let (status, out, err) = run(&["prove", path(&job)]);
+    let (status, out, err) = run(&["check", path(&job)]);
     assert_eq!(status, 1, "{out}{err}");
     assert_eq!(err, "");
-    let (status, json, _) = run(&["prove", path(&job), "--json"]);
+    let (status, json, _) = run(&["check", path(&job), "--json"]);
     assert_eq!(status, 1);
     let proof: serde_json::Value = serde_json::from_str(&json).expect("JSON");
     assert_eq!(proof["schema"], "blockwright-proof/1");
@@ -132,25 +132,25 @@ fn without_a_display_the_proof_comes_as_text() {
 #[test]
 fn what_cannot_be_used_is_named_with_a_remedy() {
     let folder = tempfile::tempdir().expect("a folder");
-    let (status, out, err) = run(&["prove", path(&folder.path().join("none.json"))]);
+    let (status, out, err) = run(&["check", path(&folder.path().join("none.json"))]);
     assert_eq!((status, out.as_str()), (2, ""));
     assert!(err.contains("none.json") && err.contains("no such file") && err.lines().count() == 1, "{err}");
-    let (status, _, err) = run(&["prove", path(folder.path())]);
+    let (status, _, err) = run(&["check", path(folder.path())]);
     assert_eq!(status, 2);
     assert!(err.contains("folder"), "{err}");
     let broken = folder.path().join("broken.json");
     std::fs::write(&broken, "{\n  \"schema\": \"blockwright-job/1\",\n  \"units\": \"foot\"\n}")
         .expect("written");
-    let (status, _, err) = run(&["prove", path(&broken)]);
+    let (status, _, err) = run(&["check", path(&broken)]);
     assert_eq!(status, 2);
     assert!(err.contains("broken.json") && err.contains("line 3"), "{err}");
     std::fs::write(&broken, "").expect("written");
-    let (status, _, err) = run(&["prove", path(&broken)]);
+    let (status, _, err) = run(&["check", path(&broken)]);
     assert_eq!(status, 2);
     assert!(err.contains("nothing in it"), "{err}");
     let (status, _, err) = run(&["proof"]);
     assert_eq!(status, 2, "{err}");
-    let (status, _, err) = run(&["prove", path(&broken), "--cell", "-1"]);
+    let (status, _, err) = run(&["check", path(&broken), "--cell", "-1"]);
     assert_eq!(status, 2, "{err}");
 }
 
@@ -160,7 +160,7 @@ fn a_program_without_a_job_is_proven_with_what_is_said() {
     let program = folder.path().join("1.nc");
     std::fs::write(&program, "G20 G90 G17\nM3 S1000\nG0 X-1 Y0 Z.1\nG1 Z-.2 F10\nG1 X1\nG0 Z.1\nM30\n")
         .expect("written");
-    let (status, out, err) = run(&["prove", path(&program)]);
+    let (status, out, err) = run(&["check", path(&program)]);
     assert!(status <= 1, "{err}");
     assert!(err.contains("assumed") && err.contains("flat end mill"), "{err}");
     assert!(!out.is_empty());
@@ -293,7 +293,7 @@ fn a_program_is_made_ready_for_the_control_of_a_job() {
     let (_kept, program) = program_folder();
     let target = folder.path().join("ready.nc");
     let args =
-        |number| ["ready", path(&program), "--number", number, "--job", path(&job), "-o", path(&target)];
+        |number| ["prepare", path(&program), "--number", number, "--job", path(&job), "-o", path(&target)];
     let (status, out, err) = run(&args("2002"));
     assert_eq!((status, err.as_str()), (0, ""), "{out}");
     assert!(std::fs::read_to_string(&target).expect("written").contains("O2002"));
@@ -305,11 +305,11 @@ fn a_program_is_made_ready_for_the_control_of_a_job() {
     assert!(err.contains("--replace"), "{err}");
     let far = folder.path().join("far.nc");
     let (status, _, err) =
-        run(&["ready", path(&program), "--number", "100000", "--job", path(&job), "-o", path(&far)]);
+        run(&["prepare", path(&program), "--number", "100000", "--job", path(&job), "-o", path(&far)]);
     assert_eq!(status, 2);
     assert!(err.contains("100000") && !far.exists(), "{err}");
     let (status, _, err) =
-        run(&["ready", path(&program), "--number", "5", "--job", path(&program), "-o", path(&far)]);
+        run(&["prepare", path(&program), "--number", "5", "--job", path(&program), "-o", path(&far)]);
     assert_eq!(status, 2);
     assert!(err.contains("not a job file"), "{err}");
     let (status, _, err) = run(&["diff", path(&job), path(&program)]);
@@ -429,7 +429,7 @@ fn a_drawing_is_looked_through_layer_by_layer() {
     std::fs::write(&points, "0,0\n4,0\n4,3\n").expect("written");
     let (status, _, err) = run(&["drawing", path(&points)]);
     assert_eq!(status, 2);
-    assert!(err.contains("does not say its unit; say --units"), "{err}");
+    assert!(err.contains("does not give its unit; add --units"), "{err}");
     assert_eq!(run(&["drawing", path(&points), "--units", "inch"]).0, 0);
 }
 
@@ -437,7 +437,7 @@ fn a_drawing_is_looked_through_layer_by_layer() {
 fn a_job_s_drawings_are_read_and_what_is_wrong_with_them_is_named() {
     let (folder, _) = demo_folder();
     let job = folder.path().join("hinge-leaf-die/job.json");
-    let (status, out, err) = run(&["prove", path(&job)]);
+    let (status, out, err) = run(&["check", path(&job)]);
     assert_eq!((status, err.as_str()), (0, ""), "{out}");
     let drawing = folder.path().join("hinge-leaf-die/hinge-leaf.dxf");
     let text = std::fs::read_to_string(&drawing).expect("written");
@@ -450,7 +450,7 @@ fn a_job_s_drawings_are_read_and_what_is_wrong_with_them_is_named() {
         (text[..text.len() / 2].to_owned(), "the file ends before"),
     ] {
         std::fs::write(&drawing, changed).expect("written");
-        let (status, out, err) = run(&["prove", path(&job)]);
+        let (status, out, err) = run(&["check", path(&job)]);
         assert_eq!((status, out.as_str(), err.lines().count()), (2, "", 1), "{err}");
         assert!(
             err.contains("job.json") && err.contains(said) && err.contains("Correct the drawing"),
@@ -458,7 +458,7 @@ fn a_job_s_drawings_are_read_and_what_is_wrong_with_them_is_named() {
         );
     }
     std::fs::remove_file(&drawing).expect("removed");
-    let (status, _, err) = run(&["prove", path(&job)]);
+    let (status, _, err) = run(&["check", path(&job)]);
     assert_eq!((status, err.lines().count()), (2, 1), "{err}");
     assert!(
         err.contains("job.json, \"outline\": there is no drawing hinge-leaf.dxf in the job's folder"),
@@ -488,7 +488,7 @@ fn a_job_saved_elsewhere_keeps_its_drawings() {
             "{name}"
         );
     }
-    assert_eq!(run(&["prove", path(&saved)]).0, 0);
+    assert_eq!(run(&["check", path(&saved)]).0, 0);
     // Another drawing of that name is not written over, nor is the job that would then mean another outline.
     std::fs::write(other.join("blank-edge.csv"), "0,0\n1,0\n1,1\n").expect("written");
     let refused = blockwright::record::save_job(&opened.source, &saved).expect_err("in the way").to_string();

@@ -16,7 +16,7 @@ fn picking_a_pass_sends_the_tool_to_its_end() {
     let mut harness = desk();
     assert!(harness.state().proof().expect("proven").passes.len() > 1);
     harness.get_by_label("Plan");
-    harness.get_by_label("Strip");
+    harness.get_by_label("Graph");
     harness.get_by_label_contains("Pass 2: Rough").click();
     harness.step();
     harness.step();
@@ -51,7 +51,7 @@ fn keys_scrub_along_the_pass() {
 #[test]
 fn the_pointer_on_the_strip_lights_the_plan() {
     let mut harness = desk();
-    let strip = harness.get_by_label("Strip").rect();
+    let strip = harness.get_by_label("Graph").rect();
     harness.hover_at(strip.center());
     harness.step();
     harness.step();
@@ -140,7 +140,7 @@ fn a_bare_program_shows_its_path_and_asks_for_the_rest() {
     act(&mut harness, Action::OpenPaths(vec![program]));
     wait(&mut harness, "the path", |app| app.proof().is_some_and(|proof| proof.job.blank.is_none()));
     harness.run_steps(3);
-    harness.get_by_label("Prove with this").click();
+    harness.get_by_label("Check with this").click();
     harness.step();
     wait(&mut harness, "the cut", |app| app.proof().is_some_and(|proof| proof.job.blank.is_some()));
     let job = folder.path().join("job.json");
@@ -296,7 +296,7 @@ fn a_search_goes_from_one_place_to_the_next() {
     let mut harness = desk();
     press(&mut harness, Modifiers::COMMAND, Key::F);
     harness.run_steps(2);
-    harness.get_by_label("Line, word or Z level to look for").type_text("G1");
+    harness.get_by_label("Line, word or Z level to find").type_text("G1");
     harness.run_steps(2);
     let with_g1 = |line: &str| line.split_whitespace().any(|word| matches!(word, "G1" | "G01"));
     let lines: Vec<u32> =
@@ -316,7 +316,7 @@ fn a_search_goes_from_one_place_to_the_next() {
     act(&mut harness, Action::Program(Ask::Find(format!("Z<{lowest}"))));
     wait(&mut harness, "the level", |app| !app.found().is_empty());
     act(&mut harness, Action::Program(Ask::CloseFind));
-    assert!(harness.query_by_label("Line, word or Z level to look for").is_none());
+    assert!(harness.query_by_label("Line, word or Z level to find").is_none());
 }
 
 #[test]

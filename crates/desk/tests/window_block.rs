@@ -89,7 +89,7 @@ fn walking_along_the_wall_changes_its_figures() {
         act(&mut harness, CentreAsk::Station(station).into());
         let (station, line) = figures(station, &harness);
         until(&mut harness, &format!("station | {station}"));
-        assert!(words(&harness).contains(&format!("undercut line | {line}")), "{}", words(&harness));
+        assert!(words(&harness).contains(&format!("top of undercut | {line}")), "{}", words(&harness));
     }
     let wall = harness.get_by_label("Wall").rect();
     let before = harness.state().station();
@@ -143,7 +143,7 @@ fn the_block_is_drawn_beside_the_window_and_turned() {
     assert_eq!(harness.state().place(), place, "the arrows turn the block");
     act(&mut harness, CentreAsk::ByLeave(true).into());
     act(&mut harness, CentreAsk::Turn(Camera { tilt: -20.0, ..Camera::default() }).into());
-    wait(&mut harness, "the block by leave", App::is_block_drawn);
+    wait(&mut harness, "the block by stock left", App::is_block_drawn);
 }
 
 #[test]
@@ -157,7 +157,7 @@ fn the_strip_shows_the_quantity_that_is_chosen() {
         let choices: Vec<_> = harness.get_all_by_label(quantity.title()).collect();
         choices.last().expect("to be chosen").click();
         harness.run_steps(3);
-        let strip = harness.get_by_label("Strip").rect();
+        let strip = harness.get_by_label("Graph").rect();
         harness.hover_at(strip.center());
         harness.run_steps(2);
         let outline = harness.get_by_label("along the outline");
@@ -221,7 +221,7 @@ fn an_area_drawn_on_the_path_of_a_tool_leads_to_a_finding() {
     harness.get_by_label_contains("Drag from corner to corner");
     let at = on_plan(&harness, on_path);
     drag(&mut harness, at - vec2(20.0, 12.0), at + vec2(25.0, 18.0));
-    harness.get_by_label("Keep clear").click();
+    harness.get_by_label("Save clamp area").click();
     harness.run_steps(2);
     wait(&mut harness, "the finding", |app| {
         let findings = &app.proof().expect("proven").findings;
@@ -261,10 +261,10 @@ fn an_area_of_corners_ends_with_enter_and_escape_leaves_it() {
     press(&mut harness, Modifiers::NONE, Key::Escape);
     harness.run_steps(2);
     act(&mut harness, CentreAsk::Sketch(Some(corners)).into());
-    harness.get_by_label_contains("Enter ends");
+    harness.get_by_label_contains("press Enter to finish");
     press(&mut harness, Modifiers::NONE, Key::Escape);
     harness.run_steps(2);
-    assert!(harness.query_by_label_contains("Enter ends").is_none());
+    assert!(harness.query_by_label_contains("press Enter to finish").is_none());
     assert!(harness.state().proof().expect("proven").job.keep_clear.is_empty());
 }
 
@@ -278,7 +278,7 @@ fn finer_cells_are_made_for_what_is_seen_and_given_up_elsewhere() {
     act(&mut harness, Action::See(closer));
     act(&mut harness, Action::Do(Command::FinerHere));
     harness.get_by_label_contains("million cells for 7 passes");
-    harness.get_by_label("Make them finer").click();
+    harness.get_by_label("Refine").click();
     until(&mut harness, " here |");
     act(&mut harness, Action::Do(Command::Fit));
     harness.run_steps(2);

@@ -136,11 +136,11 @@ fn a_typed_length_and_angle_hold() {
     press(&mut harness, Modifiers::NONE, Key::Delete);
     assert_eq!(vertices(&harness), 1);
     press(&mut harness, Modifiers::NONE, Key::Escape);
-    assert!(harness.state().question().expect("asked").contains("has been changed"));
+    assert!(harness.state().question().expect("asked").contains("has changed and is not in the job"));
     push(&mut harness, "Go back");
     assert_eq!(vertices(&harness), 1);
     push(&mut harness, "Cancel");
-    push(&mut harness, "Close the sheet without it");
+    push(&mut harness, "Close the sheet without saving it");
     assert!(harness.state().drawn().is_none());
 }
 
@@ -187,7 +187,7 @@ fn the_second_path_of_a_drawing_is_chosen_and_used() {
     bring_in(&mut harness, &folder.path().join("plate.dxf"), DXF);
     wait(&mut harness, "the drawing", |app| app.sheet_seen().is_some());
     harness.run_steps(3);
-    harness.get_by_label_contains("The file says it is in inch");
+    harness.get_by_label_contains("The file is in inch");
     harness.get_by_label("Closed paths (2)");
     harness.get_by_label_contains("Path 2:").click();
     harness.run_steps(3);
@@ -199,7 +199,7 @@ fn the_second_path_of_a_drawing_is_chosen_and_used() {
     harness.run_steps(3);
     let inside = seen(&harness, "Picture of the drawing", pt(0.3, 0.3));
     click_at(&mut harness, inside);
-    push(&mut harness, "Draw on with it");
+    push(&mut harness, "Put it on the sheet to edit");
     push(&mut harness, "as the edge");
     let chain = harness.state().drawn().expect("a sheet").clone();
     assert!((chain.path().expect("closed").area() - 12.0).abs() < 1e-9);
@@ -218,7 +218,7 @@ fn a_drawing_without_a_unit_asks_and_a_wide_gap_is_closed_on_demand() {
     bring_in(&mut harness, &folder.path().join("plate.dxf"), &open);
     wait(&mut harness, "the drawing", |app| app.sheet_seen().is_some());
     harness.run_steps(3);
-    harness.get_by_label_contains("does not say its unit");
+    harness.get_by_label_contains("does not give its unit");
     harness.get_by_label("Closed paths (1)");
     harness.get_all_by_label_contains("A line ends at").next().expect("told").click();
     harness.run_steps(3);
@@ -332,7 +332,7 @@ fn a_picture_is_laid_under_and_scaled() {
     click(&mut harness, 1.0, 1.0);
     click(&mut harness, 2.0, 1.0);
     harness.get_by_role_and_label(Role::SpinButton, "From A to B");
-    harness.get_by_label("by where they lie");
+    harness.get_by_label("by their coordinates");
     press(&mut harness, Modifiers::NONE, Key::Escape);
     assert!(harness.state().drawn().is_none(), "nothing is lost, so nothing is asked");
 }
@@ -345,7 +345,7 @@ fn every_control_of_the_sheet_and_the_drawing_has_a_name() {
         for side in ["Path", "Measured points", "Tracing"] {
             push(&mut harness, side);
         }
-        push(&mut harness, "Catch on");
+        push(&mut harness, "Snap to");
         press(&mut harness, Modifiers::NONE, Key::Escape);
         push(&mut harness, "Path");
         // Every span and vertex can be picked in the table.
@@ -365,7 +365,7 @@ fn a_path_is_kept_in_its_file_beside_the_job_file() {
     bring_in(&mut harness, &file, DXF);
     wait(&mut harness, "the drawing", |app| app.sheet_seen().is_some());
     harness.run_steps(3);
-    push(&mut harness, "Keep it in its file");
+    push(&mut harness, "Keep it linked to its file");
     push(&mut harness, "Use as outline");
     assert_eq!(harness.state().job().outline, Some(plate(None)));
     wait(&mut harness, "the proof", |app| outline_length(app).is_some_and(|of| (of - 14.0).abs() < 1e-9));
@@ -383,7 +383,7 @@ fn a_path_kept_in_its_file_is_proven_and_saved_with_the_job() {
     bring_in(&mut harness, &from.path().join("plate.dxf"), DXF);
     wait(&mut harness, "the drawing", |app| app.sheet_seen().is_some());
     harness.run_steps(3);
-    push(&mut harness, "Keep it in its file");
+    push(&mut harness, "Keep it linked to its file");
     push(&mut harness, "Use as outline");
     assert_eq!(harness.state().job().outline, Some(plate(None)));
     wait(&mut harness, "the proof", |app| outline_length(app).is_some_and(|of| (of - 14.0).abs() < 1e-9));
@@ -411,11 +411,11 @@ fn a_path_that_a_file_s_name_cannot_mean_is_written_as_vertices() {
     bring_in(&mut harness, &folder.path().join("plate.dxf"), DXF);
     wait(&mut harness, "the drawing", |app| app.sheet_seen().is_some());
     harness.run_steps(3);
-    push(&mut harness, "Keep it in its file");
-    assert!(harness.query_by_label_contains("its vertices are written").is_none());
+    push(&mut harness, "Keep it linked to its file");
+    assert!(harness.query_by_label_contains("its vertices go into the job").is_none());
     harness.get_by_label_contains("Path 2:").click();
     harness.run_steps(3);
-    harness.get_by_label_contains("its vertices are written");
+    harness.get_by_label_contains("its vertices go into the job");
     push(&mut harness, "Use as outline");
     assert!(matches!(harness.state().job().outline, Some(PathSource::Vertices(_))));
     wait(&mut harness, "the proof", |app| outline_length(app).is_some_and(|of| (of - 2.0 * PI).abs() < 1e-9));

@@ -137,7 +137,7 @@ fn another_order_is_laid_beside_and_used() {
     harness.get_by_label(&format!("Run {} in the other order", before[2])).click();
     harness.run_steps(3);
     assert_eq!(names(harness.state().job()), before, "the job itself is as it was");
-    wait_label(&mut harness, "being proven", false);
+    wait_label(&mut harness, "being checked", false);
     assert!(harness.query_all_by_label_contains("now ").count() > 2, "what differs is said");
     harness.get_by_label("left out");
     click(&mut harness, "Use this order");
@@ -197,7 +197,7 @@ fn a_short_stretch_centres_the_plan() {
     let mut harness = desk();
     act(&mut harness, Action::Do(Command::BlankFit));
     harness.run_steps(2);
-    harness.get_by_label("Build up for a margin of").focus();
+    harness.get_by_label("Metal to add for a margin of").focus();
     harness.run_steps(2);
     wait(&mut harness, "the fit", |app| app.best_fit().is_some());
     act(&mut harness, Action::OfFit(blockwright::app::FitAsk::Centre(2.0)));
@@ -239,7 +239,7 @@ fn a_material_gets_a_figure_of_the_shop() {
     let figures = harness.state().job().materials.clone();
     assert_eq!(figures.len(), 1);
     assert_eq!((Some(&figures[0].name), figures[0].unit_power), (name.as_ref(), 0.33));
-    harness.get_by_label("Where the figure is from");
+    harness.get_by_label("Where the figure comes from");
     // Another material is not what the figure was for; back at its own it counts again.
     for (material, own) in [("aluminium 7075-T6", false), ("aluminium 6061-T6", true)] {
         click(&mut harness, "Known ones");
@@ -247,7 +247,7 @@ fn a_material_gets_a_figure_of_the_shop() {
         let job = harness.state().job();
         assert_eq!(job.blank.as_ref().and_then(|blank| blank.material.as_deref()), Some(material));
         assert_eq!(job.materials, figures);
-        assert_eq!(harness.query_by_label("Where the figure is from").is_some(), own, "{material}");
+        assert_eq!(harness.query_by_label("Where the figure comes from").is_some(), own, "{material}");
     }
     harness.get_by_role_and_label(Role::CheckBox, "Own figure for its power").click();
     harness.run_steps(3);
@@ -294,7 +294,7 @@ fn tools_of_a_crib_come_into_the_job_and_a_clash_is_asked() {
     harness.get_by_label("1  crib cutter 1").click();
     harness.run_steps(3);
     harness.get_by_label_contains("The job has another tool 1");
-    click(&mut harness, "Bring in 2 tools");
+    click(&mut harness, "Add 2 tools");
     let job = harness.state().job();
     assert_eq!(job.tool(77).map(|tool| tool.form.radius()), Some(1.0));
     assert_eq!(job.tool(1), before.tool(1), "the job's own stays");
@@ -368,7 +368,7 @@ fn tools_are_added_removed_and_refused_in_their_window() {
     act(&mut harness, Action::Do(Command::Tools));
     harness.run_steps(3);
     click(&mut harness, "Remove");
-    harness.get_by_label_contains("give it another tool first");
+    harness.get_by_label_contains("give the pass another tool first");
     assert_eq!(*harness.state().job(), before);
     click(&mut harness, "Add a tool");
     let job = harness.state().job().clone();

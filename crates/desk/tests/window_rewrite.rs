@@ -61,7 +61,7 @@ fn an_air_pass_of_the_text_as_edited_is_written_and_only_an_air_pass_replaced() 
     edit(&mut harness);
     press(&mut harness, Modifiers::NONE, Key::F6);
     wait_for(&mut harness, "Read back: same motion");
-    harness.get_by_label_contains("in no file yet");
+    harness.get_by_label_contains("not saved yet");
     // The demo is in inches; 0.020 in above the top is what is offered.
     harness.get_by_label_contains("Lowest Z");
     harness.get_by_label_contains("Keep a hand on feed hold");
@@ -165,7 +165,7 @@ fn a_stretch_that_differs_leads_to_its_line() {
     wait_for(&mut harness, "Differs: ");
     // The window takes the size of its table first; a row must stand still to be clicked.
     harness.run_steps(6);
-    let rows: Vec<_> = harness.get_all_by_label_contains("Stretch, lines ").collect();
+    let rows: Vec<_> = harness.get_all_by_label_contains(" in A, ").collect();
     rows.first().expect("a stretch").click();
     wait(&mut harness, "the line that differs", |app| {
         app.line().is_some_and(|shown| shown.abs_diff(line) <= 2)

@@ -98,7 +98,7 @@ impl Spline {
         weights: Vec<f64>,
     ) -> Result<Self, String> {
         if degree == 0 || degree > MOST_DEGREE {
-            return Err(format!("a degree of {degree} is none that can be followed (1 to {MOST_DEGREE})"));
+            return Err(format!("a degree of {degree} cannot be followed (1 to {MOST_DEGREE} can)"));
         }
         if controls.len() <= degree {
             return Err(format!(

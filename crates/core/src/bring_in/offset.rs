@@ -33,7 +33,7 @@ impl fmt::Display for OffsetError {
                 f.write_str("nothing is left inside: the path is narrower than the tool or probe")
             }
             Self::Misses(_) => {
-                f.write_str("the path could not be moved cleanly: look for places drawn twice")
+                f.write_str("the path could not be moved in or out cleanly: check for places drawn twice")
             }
         }
     }

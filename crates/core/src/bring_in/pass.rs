@@ -50,7 +50,7 @@ pub fn from_track(track: &Track, radius: f64, units: Units) -> Result<Path, Stri
             _ => best = Some((z, path)),
         }
     }
-    let (_, path) = best.ok_or("the pass closes round nothing at any one height: it gives no outline")?;
+    let (_, path) = best.ok_or("the pass does not close at any one height: it gives no outline")?;
     moved_in(&path, radius, units)
 }
 
@@ -59,7 +59,7 @@ pub fn from_track(track: &Track, radius: f64, units: Units) -> Result<Path, Stri
 /// # Errors
 /// Why they give no outline, in plain words.
 pub fn from_pass(spans: &[Span], radius: f64, units: Units) -> Result<Path, String> {
-    let path = closed_round(spans, units).ok_or("the pass closes round nothing: it gives no outline")?;
+    let path = closed_round(spans, units).ok_or("the pass does not close: it gives no outline")?;
     moved_in(&path, radius, units)
 }
 

@@ -40,7 +40,7 @@ pub fn from_points(points: &[Point], probe: Probe, units: Units) -> Result<(Path
     if corners.len() < 3 {
         return Err(format!("{} points make no edge: at least three are needed", corners.len()));
     }
-    let path = Path::closed(&corners).ok_or("the points lie on one line: they enclose nothing")?;
+    let path = Path::closed(&corners).ok_or("the points lie on one line: they enclose no area")?;
     let troubles = crossings(&path);
     if let Some(at) = troubles.iter().find_map(Trouble::at).filter(|_| probe.radius > 0.0) {
         return Err(format!(
@@ -155,7 +155,8 @@ impl Columns {
         Err(Fault::at(
             Spot::Line(line),
             format!(
-                "{} values where x and y must stand: with other columns, name them in the first line (x,y,bulge)",
+                "{} values where x and y must be: with other columns, name them in the first line \
+                (x,y,bulge)",
                 fields.len()
             ),
         ))
@@ -174,7 +175,7 @@ impl Columns {
         if !self.named && fields.len() > 2 {
             return Err(Fault::at(
                 Spot::Line(line),
-                format!("{} values where x and y must stand", fields.len()),
+                format!("{} values where x and y must be", fields.len()),
             ));
         }
         Ok(Vertex {

@@ -70,7 +70,7 @@ pub fn open(name: &str, bytes: &[u8]) -> Result<Drawing, Fault> {
         Some(Kind::Dxf) => dxf::read(bytes),
         Some(Kind::Svg) => svg::read(bytes),
         Some(Kind::Points) => points::read(bytes),
-        None => Err(Fault::whole("what this file is can't be told: use .dxf, .svg or .csv")),
+        None => Err(Fault::whole("the kind of this file is not known: use .dxf, .svg or .csv")),
     }
 }
 
@@ -101,7 +101,7 @@ pub fn choose(
     job_units: Units,
 ) -> Result<Brought, Fault> {
     let own = drawing.units.or(units).ok_or_else(|| {
-        Fault::whole("the file does not say its unit: state \"units\": \"inch\" or \"mm\" beside its name")
+        Fault::whole("the file does not give its unit: add \"units\": \"inch\" or \"mm\" next to its name")
     })?;
     let mut troubles = Vec::new();
     if let (Some(file), Some(stated)) = (drawing.units, units)
@@ -148,7 +148,7 @@ pub(super) fn layer_index(drawing: &Drawing, name: &str) -> Result<usize, Fault>
 fn nothing_closed(on: &OnLayer, choice: Choice, units: Units) -> String {
     let count = on.closed.len();
     if let (Choice::Index(index), true) = (choice, count > 0) {
-        return format!("there are {count} closed paths; number {} is none of them", index + 1);
+        return format!("there are {count} closed paths; there is no number {}", index + 1);
     }
     if on.pieces == 0 {
         return "nothing is drawn there: no line, arc or curve".to_owned();

@@ -117,16 +117,19 @@ impl Trouble {
                 format!("a line ends at {}: no path closes there", place(*at))
             }
             Self::Branch { at } => {
-                format!("more than two lines meet at {}: which way the path goes on is not clear", place(*at))
+                format!(
+                    "more than two lines meet at {}: it is not clear which way the path goes on",
+                    place(*at)
+                )
             }
             Self::Overlap { at } => format!("something is drawn twice at {}", place(*at)),
             Self::RunsBack { at } => format!("the path runs back along itself at {}", place(*at)),
             Self::SelfCrossing { at } => format!("the path crosses itself at {}", place(*at)),
             Self::LeftOut { kind, count } => {
-                format!("{kind}: {count} not used, for it is no line, arc or curve in plan")
+                format!("{kind}: {count} not used, not a line, arc or curve in plan")
             }
             Self::UnitsDiffer { file, stated } => format!(
-                "the file says it is in {}, the job says {}: the file's own unit counts",
+                "the file is in {}, the job says {}: the file's own unit is used",
                 file.name(),
                 stated.name()
             ),

@@ -19,7 +19,7 @@ const PER_UNIT_HP: f64 = 2730.3;
 // "aluminium": HP = MRR / K, K 3 to 5, kandhsalesinc.com/Formulas.html; published.
 // Rolled and hard: Machinery's Handbook, power constants, 0.33 hp for each in³/min; from memory.
 const TABLE: [(&str, f64, &str); 8] = [
-    ("aluminium", PER_UNIT_HP / 3.0, "the higher end of published shop formulas for aluminium"),
+    ("aluminium", PER_UNIT_HP / 3.0, "the higher end of published shop formulas for aluminum"),
     ("aluminium 2024-T3", PER_UNIT_HP * 0.33, HARD),
     ("aluminium 2024-T351", PER_UNIT_HP * 0.33, HARD),
     ("aluminium 5052-H32", 580.0, MAGNESIUM),

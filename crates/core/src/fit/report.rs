@@ -17,8 +17,8 @@ pub fn table(job: &Job, fitting: &Fitting) -> String {
     let (units, fit) = (job.units, &fitting.fit);
     let mut text = String::new();
     let name = job.name.as_deref().unwrap_or("Job without a name");
-    let _ = writeln!(text, "{name}: how the outline lies on the blank");
-    let _ = writeln!(text, "Lengths in {}, turns in degrees.", units.short());
+    let _ = writeln!(text, "{name}: best fit of the outline on the blank");
+    let _ = writeln!(text, "Lengths in {}, rotation in degrees.", units.short());
     let _ = writeln!(text);
     let _ = writeln!(text, "Least margin as the blank lies: {}", units.fine(fit.present));
     let _ = writeln!(
@@ -32,15 +32,15 @@ pub fn table(job: &Job, fitting: &Fitting) -> String {
         let (x, y) = (units.fine(fit.dx), units.fine(fit.dy));
         let _ = writeln!(
             text,
-            "(The outline moves on the blank by X {x}, Y {y}, turned {:.3}° about its centroid.)",
+            "(The outline moves on the blank by X {x}, Y {y}, rotated {:.3}° about its centroid.)",
             fit.turn
         );
     } else {
-        let _ = writeln!(text, "Nothing is gained by moving the blank.");
+        let _ = writeln!(text, "Moving the blank gains nothing.");
     }
     let held: Vec<String> = fit.binding.iter().map(|station| units.plain(*station)).collect();
     if !held.is_empty() {
-        let _ = writeln!(text, "What holds it there: the metal at station {}.", held.join(", "));
+        let _ = writeln!(text, "Held there by the metal at station {}.", held.join(", "));
     }
     let _ = writeln!(text);
     let wanted = if fitting.wanted > 0.0 {
@@ -48,8 +48,8 @@ pub fn table(job: &Job, fitting: &Fitting) -> String {
     } else {
         String::new()
     };
-    write_stretches(&mut text, &format!("To build up{wanted} as the blank lies"), &fitting.before, units);
-    write_stretches(&mut text, &format!("To build up{wanted} in the best position"), &fitting.after, units);
+    write_stretches(&mut text, &format!("Metal to add{wanted} as the blank lies"), &fitting.before, units);
+    write_stretches(&mut text, &format!("Metal to add{wanted} in the best position"), &fitting.after, units);
     text
 }
 
@@ -60,13 +60,13 @@ fn sure(fit: &Fit, units: Units) -> String {
         format!(" (no position within the limits has {within} more)")
     } else {
         let gap = units.fine(fit.gap());
-        format!(" (the best found; the search stopped before it knew that none has up to {gap} more)")
+        format!(" (the best found; the search stopped early: another position could have up to {gap} more)")
     }
 }
 
 fn write_stretches(text: &mut String, title: &str, stretches: &[BuildUp], units: Units) {
     if stretches.is_empty() {
-        let _ = writeln!(text, "{title}: nothing.");
+        let _ = writeln!(text, "{title}: none.");
         return;
     }
     let _ = writeln!(text, "{title}:");

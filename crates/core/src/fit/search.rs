@@ -242,7 +242,7 @@ impl Search<'_> {
                 self.open(room, &open.known, open.bound);
             }
             if self.boxes % 256 < 2 {
-                task.tell("Looking for the best position", self.boxes as f64 / limit as f64);
+                task.tell("Finding the best position", self.boxes as f64 / limit as f64);
             }
         }
         if self.best.0 <= least.0 + self.gap && least.0.is_finite() && room.middle.turn != 0.0 {

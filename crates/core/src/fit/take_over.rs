@@ -53,7 +53,7 @@ impl Handling {
         let zero =
             format!("move {which} work zero by {}, {}", axis("X", self.zero.x), axis("Y", self.zero.y));
         let way = if self.turn < 0.0 { "clockwise" } else { "counter-clockwise" };
-        let turn = format!("turn the blank {:.3}° {way} seen from above, about the", self.turn.abs());
+        let turn = format!("rotate the blank {:.3}° {way} seen from above, about the", self.turn.abs());
         let of = zeros.passes_of_first();
         match (moves, self.turn.abs() >= UNTOLD_TURN) {
             (false, false) => STAY.to_owned(),

@@ -12,7 +12,7 @@ const MOST_MATERIALS: usize = 1000;
 /// A figure that is converted is rounded to so many parts of one, so that it comes back as it was.
 const DIGITS: f64 = 1e12;
 /// What a figure without a source says.
-const OWN: &str = "a figure of this shop";
+const OWN: &str = "this shop's own figure";
 
 /// A shop's own figure for a material.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,7 +74,7 @@ pub(super) fn read(node: Node<'_>) -> Result<Vec<MaterialFigure>, Fault> {
             source: fields.maybe("source", Node::words)?,
         };
         if figure.unit_power <= 0.0 {
-            return Err(power.fault("must be above 0: power for each volume a minute"));
+            return Err(power.fault("must be above 0: the power for each unit of volume per minute"));
         }
         if figures.iter().any(|other| other.name.eq_ignore_ascii_case(&figure.name)) {
             return Err(name.fault(format!("there is already a figure for \"{}\"", figure.name)));

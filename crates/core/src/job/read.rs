@@ -122,7 +122,7 @@ fn path(node: Node<'_>, from_pass: bool) -> Result<PathSource, Fault> {
     fields.only(if from_pass { &KEYS } else { &KEYS[..4] })?;
     let sources = fields.given(&["vertices", "file", "from_pass"]);
     if let [first, second, ..] = sources[..] {
-        let message = format!("\"{first}\" and \"{second}\" exclude each other: keep one");
+        let message = format!("\"{first}\" and \"{second}\" cannot both be given: keep one");
         return Err(fields.key_fault(second, message));
     }
     if fields.get("file").is_none() {
@@ -226,7 +226,7 @@ fn blank(node: Node<'_>) -> Result<Blank, Fault> {
 
 fn keep_clear(node: Node<'_>) -> Result<Vec<KeepClear>, Fault> {
     let mut areas: Vec<KeepClear> = Vec::new();
-    for node in node.list(MOST_KEEP_CLEAR, "keep-clear areas")? {
+    for node in node.list(MOST_KEEP_CLEAR, "clamp areas")? {
         let fields = node.object(&["name", "area", "top"])?;
         let name = fields.need("name")?;
         let area = KeepClear {
@@ -235,8 +235,7 @@ fn keep_clear(node: Node<'_>) -> Result<Vec<KeepClear>, Fault> {
             top: fields.need("top")?.number()?,
         };
         if areas.iter().any(|other| other.name == area.name) {
-            let message =
-                format!("there is already a keep-clear area \"{}\"; findings go by the name", area.name);
+            let message = format!("there is already a clamp area \"{}\"; findings go by its name", area.name);
             return Err(name.fault(message));
         }
         areas.push(area);
@@ -375,7 +374,7 @@ fn passes(node: Node<'_>, tools: Option<&[Tool]>) -> Result<Vec<Pass>, Fault> {
         if passes.iter().any(|other| other.name == pass.name) {
             let name = node.fields()?.need("name")?;
             return Err(
-                name.fault(format!("there is already a pass \"{}\"; findings go by the name", pass.name))
+                name.fault(format!("there is already a pass \"{}\"; findings go by its name", pass.name))
             );
         }
         passes.push(pass);

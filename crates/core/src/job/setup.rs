@@ -139,7 +139,7 @@ impl Setup {
                 let cuts = feeds().filter(|motion| motion.start.z.min(motion.end.z) < self.top);
                 // Leads above the block say nothing of its size; a program that stays above it is all leads.
                 let swept = Extent::of(cuts).or_else(|| Extent::of(feeds()));
-                let swept = swept.ok_or("the program feeds nowhere: state the blank by its corners")?;
+                let swept = swept.ok_or("the program has no feed move: give the blank by its corners")?;
                 let by = self.form.radius() + margin;
                 ([swept.low.x - by, swept.low.y - by], [swept.high.x + by, swept.high.y + by])
             }

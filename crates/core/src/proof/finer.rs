@@ -59,7 +59,7 @@ impl Proof {
         pass: usize,
         task: Task<'_>,
     ) -> Result<Finer, ProveError> {
-        let lacking = || ProveError::Unusable("there is no blank to look at".to_owned());
+        let lacking = || ProveError::Unusable("there is no blank to cut".to_owned());
         let blank = self.job.blank.as_ref().ok_or_else(lacking)?;
         let edge = self.edge.as_ref().ok_or_else(lacking)?;
         let faces = (blank.top, blank.bottom());

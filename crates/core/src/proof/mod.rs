@@ -6,9 +6,11 @@ mod model;
 pub mod order;
 mod prover;
 mod table;
+mod verdict;
 
 pub use finer::{Finer, FinerCost};
 pub use json::json;
 pub use model::*;
 pub use prover::{Options, ProveError, Prover, Stage};
-pub use table::{status, table, verdict_words};
+pub use table::table;
+pub use verdict::{NO_PROMISE, count_words, notes, status, to_look_at, verdict_words};

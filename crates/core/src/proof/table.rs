@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::verdict::{NO_PROMISE, verdict_words};
 use super::{PassProof, Proof, Range, Verdict};
 use crate::cutting::unit_power_unit;
 use crate::finding::{Finding, Severity};
@@ -10,36 +11,14 @@ use crate::job::Pass;
 use crate::measure::Contact;
 use crate::units::{Units, clock};
 
-/// The exit status of a command that proved a job: 0 with nothing to look at, 1 with findings. Notes alone are
-/// nothing to look at.
-pub fn status(proof: &Proof) -> u8 {
-    u8::from(proof.verdict != Verdict::Clear)
-}
-
-/// The verdict in plain words.
-pub fn verdict_words(proof: &Proof) -> String {
-    let count = |severity: Severity| proof.findings.iter().filter(|f| f.severity == severity).count();
-    let places = |count: usize| if count == 1 { "1 place".to_owned() } else { format!("{count} places") };
-    let all = count(Severity::Look) + count(Severity::Stop);
-    match proof.verdict {
-        Verdict::Clear if proof.passes.is_empty() => "nothing, for the job has no passes".to_owned(),
-        Verdict::Clear if proof.start.is_none() => {
-            "depths and words alone, for the job has no blank".to_owned()
-        }
-        Verdict::Clear => "nothing to look at".to_owned(),
-        Verdict::Look => format!("{} to look at", places(all)),
-        Verdict::Stop => format!("do not run as it is: {} to look at", places(all)),
-        Verdict::Unproven => format!("unproven: something could not be followed; {} to look at", places(all)),
-    }
-}
-
 /// The whole proof as a table of passes and a list of findings.
 pub fn table(proof: &Proof) -> String {
     let units = proof.job.units;
     let mut text = String::new();
     let name = proof.job.name.as_deref().unwrap_or("Job without a name");
-    let _ = writeln!(text, "{name}: {}", verdict_words(proof));
-    let _ = writeln!(text, "Lengths in {}, times in h:mm:ss.", units.short());
+    let _ = writeln!(text, "{name}");
+    let _ = writeln!(text, "{}.", verdict_words(proof));
+    let _ = writeln!(text, "Lengths in {}, times in h:mm:ss.", units.plural());
     if let Some(blank) = &proof.blank {
         let _ = writeln!(
             text,
@@ -57,12 +36,14 @@ pub fn table(proof: &Proof) -> String {
     rows.extend(passes.map(|(index, (pass, of))| row(proof, index, pass, of)));
     write_rows(&mut text, &rows);
     write_loads(&mut text, proof);
-    if proof.findings.is_empty() {
-        return text;
+    if !proof.findings.is_empty() {
+        let _ = writeln!(text);
     }
-    let _ = writeln!(text);
     for finding in &proof.findings {
         let _ = writeln!(text, "{}", finding_line(finding));
+    }
+    if proof.verdict == Verdict::Clear {
+        let _ = writeln!(text, "\n{NO_PROMISE}");
     }
     text
 }
@@ -79,7 +60,7 @@ fn fit_line(proof: &Proof, fit: &Fit) -> String {
 }
 
 const HEAD: [&str; 10] =
-    ["", "Pass", "Tool", "Lowest Z", "Leave least", "most", "Cut least", "most", "No contact", "Time"];
+    ["", "Pass", "Tool", "Lowest Z", "Stock left least", "most", "Cut least", "most", "No contact", "Time"];
 
 const NAMES: [&str; 2] = ["Pass", "Tool"];
 
@@ -106,8 +87,8 @@ fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 10]
 fn write_loads(text: &mut String, proof: &Proof) {
     let units = proof.job.units;
     let (rate, power) = match units {
-        Units::Inch => ("in³/min most", "hp most"),
-        Units::Mm => ("cm³/min most", "kW most"),
+        Units::Inch => ("Peak in³/min", "Peak hp"),
+        Units::Mm => ("Peak cm³/min", "Peak kW"),
     };
     let head = [
         "",
@@ -116,7 +97,7 @@ fn write_loads(text: &mut String, proof: &Proof) {
         "most",
         rate,
         power,
-        "Undercut line least",
+        "Top of undercut least",
         "most",
         "Land least",
         "most",
@@ -180,7 +161,7 @@ fn write_rows<R: AsRef<[String]>>(text: &mut String, rows: &[R]) {
 fn finding_line(finding: &Finding) -> String {
     let weight = match finding.severity {
         Severity::Stop => "STOP",
-        Severity::Look => "Look",
+        Severity::Look => "Check",
         Severity::Note => "Note",
     };
     let place = match (finding.line, finding.column) {
@@ -188,5 +169,5 @@ fn finding_line(finding: &Finding) -> String {
         (Some(line), None) => format!(" line {line}"),
         _ => String::new(),
     };
-    format!("{weight}  {}{place}: {}", finding.code.text(), finding.message)
+    format!("{weight:<5}  {}{place}: {}", finding.code.text(), finding.message)
 }

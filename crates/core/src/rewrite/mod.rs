@@ -116,13 +116,13 @@ fn followed(program: &Program) -> Result<(), Refusal> {
             line: finding.line,
             column: finding.column,
             message: format!(
-                "The program cannot be followed here, so nothing made from it could be proven. {}",
+                "The program cannot be followed here, so nothing made from it could be checked. {}",
                 finding.message
             ),
         },
         None => Refusal::new(
-            "The program cannot be followed to its end, so nothing made from it could be proven. Prove it first and \
-             mend what is found.",
+            "The program cannot be followed to its end, so nothing made from it could be checked. Check it \
+            first and correct what is found.",
         ),
     })
 }

@@ -93,16 +93,16 @@ impl Edit {
         match self {
             Self::Add { .. } => "add a vertex",
             Self::Close { .. } => "close",
-            Self::Insert { .. } => "put a vertex in",
+            Self::Insert { .. } => "add a vertex to a span",
             Self::MoveVertex { .. } => "move a vertex",
-            Self::Delete(_) => "take a vertex out",
+            Self::Delete(_) => "delete a vertex",
             Self::MoveSpan { .. } => "move a span",
             Self::Fillet { .. } => "round a corner",
             Self::Reach { .. } => "length and angle",
-            Self::Bulge { .. } | Self::Radius { .. } => "bend a span",
+            Self::Bulge { .. } | Self::Radius { .. } => "change a span to an arc or a line",
             Self::OpenAt(_) => "open the path",
             Self::BeginAt(_) => "first vertex",
-            Self::Replace(_) => "bring a path in",
+            Self::Replace(_) => "import a path",
             Self::Clear => "clear the sheet",
         }
     }

@@ -50,29 +50,29 @@ impl Refused {
     pub fn message(&self, units: Units) -> String {
         match self {
             Self::NoSuch => "That vertex or span is not there any more.".to_owned(),
-            Self::NoNumber => "That is not a length that can be drawn.".to_owned(),
-            Self::NoLength => "Two vertices would lie on each other: move one, or take one out.".to_owned(),
-            Self::Full => format!("The path has {MOST_VERTICES} vertices; more are not taken."),
+            Self::NoNumber => "That length cannot be drawn.".to_owned(),
+            Self::NoLength => "Two vertices would be at the same place: move one, or delete one.".to_owned(),
+            Self::Full => format!("The path has {MOST_VERTICES} vertices, the most there can be."),
             Self::Closed => {
-                "The path is closed. Put a vertex into a span, or open it at a span first.".to_owned()
+                "The path is closed. Add a vertex to a span, or open the path at a span first.".to_owned()
             }
             Self::Open { gap } => format!(
                 "The path is open: {} from its last vertex to its first. Close it first.",
                 units.fine_with_unit(*gap)
             ),
-            Self::Flat => "The path encloses nothing yet.".to_owned(),
+            Self::Flat => "The path encloses no area yet.".to_owned(),
             Self::Crosses { at } => format!(
                 "The path crosses or runs along itself at X{} Y{}: a cutter could not follow it.",
                 units.fine(at.x),
                 units.fine(at.y)
             ),
             Self::NoCorner => {
-                "There is no corner: the spans run straight on, or the path ends here.".to_owned()
+                "There is no corner: the spans run on in one line, or the path ends here.".to_owned()
             }
             Self::TooLarge { most: Some(most) } => {
                 format!("That radius does not fit here: {} is the largest.", units.fine_with_unit(*most))
             }
-            Self::TooLarge { most: None } => "That radius does not fit here: take a smaller one.".to_owned(),
+            Self::TooLarge { most: None } => "That radius does not fit here: use a smaller one.".to_owned(),
             Self::TooSmall { least } => {
                 format!("The radius must be at least half the chord, {}.", units.fine_with_unit(*least))
             }

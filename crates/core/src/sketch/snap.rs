@@ -72,7 +72,7 @@ impl Mark {
             Self::Centre => "centre",
             Self::Square => "square to it",
             Self::Other => "on the other path",
-            Self::Corner => "level and upright",
+            Self::Corner => "horizontal and vertical",
             Self::Level => "level",
             Self::Upright => "upright",
             Self::Grid => "grid",

@@ -60,7 +60,7 @@ fn bull(diameter: f64, corner_radius: f64) -> Result<(), Refusal> {
     let limit = diameter / 2.0;
     if corner_radius > limit {
         let message =
-            format!("{corner_radius} is more than half the diameter ({limit}): no such cutter can be ground");
+            format!("{corner_radius} is more than half the diameter ({limit}): there is no such cutter");
         return Err(("corner_radius", message));
     }
     Ok(())
@@ -73,9 +73,7 @@ fn undercut(diameter: f64, angle: f64, height: f64) -> Result<(), Refusal> {
     if cone_spread(height, angle) >= diameter / 2.0 {
         return Err((
             "height",
-            format!(
-                "at {angle} degrees the cone would close before a height of {height}: nothing would hold it"
-            ),
+            format!("at {angle} degrees the cone would come to a point before a height of {height}"),
         ));
     }
     Ok(())
@@ -122,7 +120,7 @@ fn silhouette(points: &[[f64; 2]]) -> Result<(), Refusal> {
         return refused("heights must not fall: list the points from the tip up");
     }
     if rest.iter().any(|point| point[0] == 0.0) {
-        return refused("only the tip itself may have a radius of 0: nothing would hold the cutter");
+        return refused("only the tip itself may have a radius of 0");
     }
     Ok(())
 }

@@ -36,8 +36,7 @@ impl Tool {
             doubt("stickout", stickout < shaped, format!("{stickout} is less than {what}, {shaped}"));
         }
         if let (Some(shank), Some(holder)) = (self.shank_diameter, self.holder_diameter) {
-            let why =
-                format!("{holder} is not more than the shank's diameter, {shank}: nothing would hold it");
+            let why = format!("{holder} is not more than the shank diameter, {shank}");
             doubt("holder_diameter", holder <= shank, why);
         }
         found

@@ -13,7 +13,7 @@ use super::wall::{WallState, wall, wall_viewport};
 use crate::block::Field;
 use crate::fit::{BuildUp, Fitting};
 use crate::measure::Contact;
-use crate::proof::{Proof, Verdict};
+use crate::proof::{NO_PROMISE, Proof, Verdict, verdict_words};
 use crate::task::Cancel;
 use crate::units::{Units, clock};
 use crate::wall::Section;
@@ -95,6 +95,9 @@ pub fn picture(
     }
     head(&mut page, proof, &subtitle(proof, pass, kind), date, theme);
     foot(&mut page, figures(proof, pass, kind), theme);
+    if proof.verdict == Verdict::Clear {
+        page.text([MARGIN, height - 10.0], Anchor::Left, 10.5, theme.quiet, NO_PROMISE);
+    }
     page
 }
 
@@ -106,7 +109,7 @@ fn strips(page: &mut Drawing, proof: &Proof, pass: usize, [wide, high]: [f32; 2]
         let state = StripState { pass, along, distance: f64::NAN, hover: None };
         let (drawing, _) = strip(proof, &state, wide, (half - 24.0).max(1.0), theme);
         page.place(drawing, MARGIN, top + 24.0);
-        let title = format!("Thickness of cut {words}");
+        let title = format!("Stock taken, square to the line, {words}");
         page.bold([MARGIN, top + 12.0], Anchor::Left, 12.0, theme.quiet, title);
     }
 }
@@ -162,7 +165,7 @@ fn head(page: &mut Drawing, proof: &Proof, words: &str, date: &str, theme: &Them
 /// What the picture is of, under the job's name.
 fn subtitle(proof: &Proof, pass: usize, kind: &PictureKind<'_>) -> String {
     if matches!(kind, PictureKind::BuildUp) {
-        return "Metal to build up on the blank before the first pass, as it lies".to_owned();
+        return "Metal to add to the blank before the first pass, as it lies".to_owned();
     }
     let Some(stated) = proof.job.passes.get(pass) else { return "no such pass".to_owned() };
     let tool = proof.job.tool(stated.tool).map_or_else(String::new, |tool| format!(" · {}", tool.title()));
@@ -178,18 +181,6 @@ fn build_up_state(proof: &Proof) -> Option<BuildUpState<'_>> {
         better: Some(&fitting.fit).filter(|fit| fit.gains(proof.job.units)),
         units: proof.job.units,
     })
-}
-
-/// The verdict with how much there is to look at.
-fn verdict_words(proof: &Proof) -> String {
-    let count = proof.findings.len();
-    let places = if count == 1 { "1 finding".to_owned() } else { format!("{count} findings") };
-    match proof.verdict {
-        Verdict::Clear => "Clear: nothing to look at".to_owned(),
-        Verdict::Look => format!("Look before running: {places}"),
-        Verdict::Stop => format!("Stop, do not run as it is: {places}"),
-        Verdict::Unproven => format!("Unproven: not all of it could be followed, {places}"),
-    }
 }
 
 fn foot(page: &mut Drawing, figures: Vec<(String, String)>, theme: &Theme) {
@@ -210,9 +201,9 @@ fn fit_figures(fitting: &Fitting, units: Units) -> Vec<(String, String)> {
     let length: f64 = fitting.before.iter().map(BuildUp::length).sum();
     vec![
         (format!("least margin, {}", units.short()), units.fine(fitting.fit.present)),
-        ("short in all".to_owned(), units.plain_with_unit(length)),
-        ("in the best position, least margin".to_owned(), units.fine(fitting.fit.least_margin)),
-        ("build-up there, most".to_owned(), units.fine(fitting.least_build_up())),
+        ("short, total length".to_owned(), units.plain_with_unit(length)),
+        ("least margin in the best position".to_owned(), units.fine(fitting.fit.least_margin)),
+        ("metal to add there, up to".to_owned(), units.fine(fitting.least_build_up())),
     ]
 }
 
@@ -228,7 +219,7 @@ fn figures(proof: &Proof, pass: usize, kind: &PictureKind<'_>) -> Vec<(String, S
         let range = |range: &crate::proof::Range| {
             format!("{} to {}", units.fine(range.least), units.fine(range.most))
         };
-        all.push((format!("leave, {}", units.short()), range(&along.leave)));
+        all.push((format!("stock left, {}", units.short()), range(&along.leave)));
         all.push((format!("cut, {}", units.short()), range(&along.cut)));
     }
     if let Some(length) = done.contact_length(Contact::None) {

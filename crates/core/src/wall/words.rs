@@ -18,14 +18,14 @@ impl UndercutTable {
         let range = |range: &Range| format!("{} to {}", units.fine(range.least), units.fine(range.most));
         match (&self.rounding_lower, self.upper) {
             (Some(lower), _) => {
-                let _ = writeln!(out, "Edge rounding: its lower end at Z {} {}", range(lower), units.short());
+                let _ = writeln!(out, "Edge rounding: starts at Z {} {}", range(lower), units.short());
             }
             (None, Some(top)) => {
                 let top = units.fine_with_unit(top);
-                let _ = writeln!(out, "No pass rounds the edge: the land is counted from the top, Z {top}");
+                let _ = writeln!(out, "No pass rounds the edge: the land is measured from the top, Z {top}");
             }
             (None, None) => {
-                let _ = writeln!(out, "No wall is left to count a land from.");
+                let _ = writeln!(out, "No wall is left to measure a land from.");
             }
         }
         let _ = writeln!(out, "Land wanted: {}", units.fine_with_unit(self.land));
@@ -33,7 +33,7 @@ impl UndercutTable {
             let name = names.get(row.pass).copied().unwrap_or_default();
             let _ = writeln!(
                 out,
-                "\nPass {}: {name}\n  cutter {} at the tip, {} degrees a side",
+                "\nPass {}: {name}\n  dovetail (undercut) cutter, {} at the tip, {} degrees a side",
                 row.pass + 1,
                 units.fine_with_unit(row.diameter),
                 row.angle
@@ -55,37 +55,34 @@ impl UndercutRow {
             line("tip at Z", units.fine_with_unit(tip));
         }
         if let Some(own) = &self.line {
-            line("line right after this pass, Z", range(own));
+            line("top of undercut right after this pass, Z", range(own));
         }
         if let Some(own) = &self.finished_line {
-            line("line of this cutter on the finished wall, Z", range(own));
+            line("top of this cutter's undercut when done, Z", range(own));
         }
         if let Some(step) = &self.step {
             line("steps in by", range(step));
         }
         match &self.wanted {
             Some(wanted) => {
-                line("line that leaves the land, Z", units.fine_with_unit(wanted.line));
+                line("top of undercut that leaves the land, Z", units.fine_with_unit(wanted.line));
                 line("step that leaves it", units.fine_with_unit(wanted.step));
-                line(
-                    "diameter to state where the path is made",
-                    units.fine_with_unit(wanted.stated_diameter),
-                );
+                line("tool diameter to enter when programming", units.fine_with_unit(wanted.stated_diameter));
                 if wanted.past_cone {
-                    line(
-                        "",
-                        "that line is above the cutter's cone: its neck would run into the wall".to_owned(),
-                    );
+                    line("", "that is above the cutter's cone: its neck would run into the wall".to_owned());
                 }
             }
             None => {
-                line("", "the tip runs no lower than where the line should be: no step leaves it".to_owned());
+                line(
+                    "",
+                    "the tip runs no lower than the top of undercut wanted: no step gives it".to_owned(),
+                );
             }
         }
         let small = error_of(units);
         let moved = |effect: f64| units.fine_with_unit(effect * small);
         let small = units.fine_with_unit(small);
-        line(&format!("{small} of touch-off moves the line by"), moved(self.effect.touch_off));
+        line(&format!("{small} of touch-off moves the top by"), moved(self.effect.touch_off));
         line(&format!("{small} of diameter moves it by"), moved(self.effect.diameter));
     }
 }

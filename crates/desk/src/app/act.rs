@@ -230,7 +230,7 @@ pub(super) fn ask_picture(app: &mut App, purpose: Purpose, view: &str) {
 }
 
 fn nothing_proven() -> Trouble {
-    Trouble::at("", "There is no proof to draw yet", "wait until the job has been proven")
+    Trouble::at("", "There is no result to draw yet", "wait until the job has been checked")
 }
 
 fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {

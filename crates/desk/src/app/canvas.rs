@@ -307,7 +307,7 @@ impl StripCanvas {
     ) {
         let size = Vec2::new(ui.available_width(), height);
         let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
-        name(&response, "Strip");
+        name(&response, "Graph");
         let Some(proof) = desk.whole_proof() else {
             ui.painter().rect_filled(rect, 0.0, colour(theme(ui.ctx()).paper));
             return;

@@ -79,7 +79,7 @@ impl Patch {
     /// What is to be said of it.
     pub(super) fn words(&self, units: Units) -> Option<String> {
         if let Some(making) = self.later.making() {
-            return Some(format!("making cells of {}…", units.fine_with_unit(making.cell)));
+            return Some(format!("making the area finer, cells of {}…", units.fine_with_unit(making.cell)));
         }
         let (key, finer) = self.later.made()?;
         (self.shown && finer.is_some()).then(|| format!("cells of {} here", units.fine_with_unit(key.cell)))
@@ -106,8 +106,7 @@ impl FinerDialog {
     pub(super) fn show(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
         let units = self.proof.job.units;
         ui.label(
-            "The metal is removed once more, in this part of the plan alone and with smaller cells. It is shown while \
-             the view stays here.",
+            "This part of the plan is cut again with smaller cells. It is shown while the view stays here.",
         );
         let now = self.proof.start.as_ref().map_or(self.cell, |field| field.grid().cell);
         ui.horizontal(|ui| {
@@ -130,13 +129,13 @@ impl FinerDialog {
         if !fits {
             let most = MOST_CELLS / 1e6;
             let words =
-                format!("More than {most:.0} million cells are not made: take larger ones, or move closer.");
+                format!("More than {most:.0} million cells are too many: make them larger, or zoom in.");
             ui.label(RichText::new(words).color(ui.visuals().error_fg_color));
         } else if !helps {
-            ui.label("The block is as fine as that already: move closer first.");
+            ui.label("The block is that fine already: zoom in first.");
         }
         ui.horizontal(|ui| {
-            if ui.add_enabled(fits && helps, Button::new("Make them finer")).clicked() {
+            if ui.add_enabled(fits && helps, Button::new("Refine")).clicked() {
                 actions.push(Ask::Finer(self.window, self.cell).into());
             }
             if ui.button("Cancel").clicked() {

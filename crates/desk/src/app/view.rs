@@ -1,6 +1,9 @@
 //! How the window is divided.
 
-use eframe::egui::{CentralPanel, Frame, Id, Margin, Panel, Rangef, Ui};
+use std::sync::Arc;
+
+use blockwright_core::proof::{NO_PROMISE, Proof, Verdict};
+use eframe::egui::{CentralPanel, Frame, Id, Label, Margin, Panel, Rangef, Ui};
 
 use super::App;
 use super::act::{Action, theme};
@@ -29,6 +32,20 @@ const LOW_LISTS: Rangef = Rangef { min: 122.0, max: 140.0 };
 const OLD: f32 = 0.5;
 const FADE: f32 = 0.6;
 
+/// What a result without findings does not promise, at the foot of the window.
+fn caution(ui: &mut Ui, frame: Frame, proof: Option<&Arc<Proof>>) {
+    if proof.is_none_or(|proof| proof.verdict != Verdict::Clear) {
+        return;
+    }
+    let theme = theme(ui.ctx());
+    Panel::bottom("caution").resizable(false).frame(frame.inner_margin(Margin::symmetric(16, 4))).show(
+        ui,
+        |ui| {
+            ui.add(Label::new(panel::words::quiet(NO_PROMISE, &theme)).wrap());
+        },
+    );
+}
+
 /// The whole window.
 pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
     let colours = theme(ui.ctx());
@@ -48,6 +65,7 @@ pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
         draw.show(ui, desk, dialog.is_some(), actions);
         return;
     }
+    caution(ui, plain, proof.filter(|_| desk.whole_proof().is_some()));
     Panel::left("passes").exact_size(PASSES).resizable(false).frame(plain).show(ui, |ui| {
         let edited = |pass| programs.sheet(pass).is_some_and(super::program::Sheet::is_edited);
         panel::passes::show(ui, (desk, &edited), look, actions);

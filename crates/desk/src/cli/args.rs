@@ -5,16 +5,17 @@ use std::path::PathBuf;
 use blockwright_core::units::Units;
 use clap::{Args as Group, Parser, Subcommand, ValueEnum};
 
-/// Proves the programs of a form block before they meet metal.
+/// Checks the programs of a form block before they meet metal.
 #[derive(Debug, Parser)]
 #[command(
     name = "blockwright",
     version,
-    about = "Proves the programs of a form block before they meet metal",
-    long_about = "Proves the programs of a form block before they meet metal.\n\n\
+    about = "Checks the programs of a form block before they meet metal",
+    long_about = "Checks the programs of a form block before they meet metal.\n\n\
         Without a command it opens the desk on a job or on one or more programs, and on the built-in demo job \
-        when nothing is named. Without a display it proves the job in text instead.\n\n\
-        Exit status: 0 nothing to look at, 1 findings, 2 the input cannot be used, 3 a fault of the tool's own.",
+        when nothing is named. Without a display it checks the job in text instead.\n\n\
+        Exit status: 0 no findings (notes alone are none), 1 findings, 2 the input cannot be used, 3 a fault of \
+        the tool's own.",
     after_help = crate::CAUTION,
     args_conflicts_with_subcommands = true
 )]
@@ -33,36 +34,39 @@ pub(super) struct Args {
 /// One command.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
-    /// Proves every pass of a job in order: a table for people, or JSON for programs.
+    /// Checks every pass of a job in order: a table for people, or JSON for programs.
+    #[command(name = "check", visible_alias = "prove")]
     Prove(Prove),
-    /// Draws one picture without a display.
+    /// Draws one picture; needs no display.
     Picture(Picture),
     /// Writes the air pass of a program: the same motions, lifted so that they walk round above the block.
     Air(Air),
-    /// Makes a program ready for the control: number, line ends, longest line, characters, sequence numbers.
+    /// Prepares a program for the control: number, line ends, longest line, characters, sequence numbers.
+    #[command(name = "prepare", visible_alias = "ready")]
     Ready(Ready),
     /// Says what moves differently between two programs, and what is only text.
     Diff(Diff),
-    /// For each undercut pass: its line, and what would leave a wanted land under the edge rounding.
+    /// For each undercut pass: the top of its undercut, and what would leave a wanted land below the edge rounding.
     Undercut(Undercut),
     /// Says what a drawing holds that a job could take as its outline or edge, layer by layer.
     Drawing(Drawing),
-    /// Looks for the best position of the outline on the blank, and lists what has to be built up before and after.
+    /// Finds the best position of the outline on the blank, and lists the metal to add before and after.
     Fit(super::fit::Fit),
     /// Writes the demo job and its programs into a folder, overwriting nothing.
     Demo(Demo),
 }
 
-/// What `prove` takes.
+/// What `check` takes.
 #[derive(Debug, Group)]
 #[command(after_help = crate::CAUTION)]
 pub(super) struct Prove {
-    /// A job file, or a program without one.
+    /// A job file; or a program alone.
+    #[arg(value_name = "JOB")]
     pub(super) job: PathBuf,
-    /// Print the proof as JSON (schema blockwright-proof/1).
+    /// Print the result as JSON (schema blockwright-proof/1).
     #[arg(long)]
     pub(super) json: bool,
-    /// Side of a cell of the heightfield, in the job's unit; smaller is finer and slower.
+    /// Side of a cell of the block's model, in the job's unit; smaller is finer and slower.
     #[arg(long, value_name = "LENGTH")]
     pub(super) cell: Option<f64>,
     /// Unit of a program that has no job.
@@ -74,7 +78,8 @@ pub(super) struct Prove {
 #[derive(Debug, Group)]
 #[command(after_help = crate::CAUTION)]
 pub(super) struct Picture {
-    /// A job file, or a program without one.
+    /// A job file; or a program alone.
+    #[arg(value_name = "JOB")]
     pub(super) job: PathBuf,
     /// What to draw.
     #[arg(long, value_enum)]
@@ -88,7 +93,7 @@ pub(super) struct Picture {
     /// For the wall: distance along the outline from its first vertex; 0 when none is given.
     #[arg(long, value_name = "DISTANCE", allow_negative_numbers = true)]
     pub(super) station: Option<f64>,
-    /// For the block: degrees by which to walk round it, counter-clockwise seen from above.
+    /// For the block: degrees by which to rotate the view, counter-clockwise seen from above.
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     pub(super) turn: Option<f64>,
     /// For the block: degrees from which to look down on it; 90 is straight from above.
@@ -100,7 +105,7 @@ pub(super) struct Picture {
     /// The picture to write; one that is there is replaced.
     #[arg(short, long, value_name = "FILE.png")]
     pub(super) output: PathBuf,
-    /// Side of a cell of the heightfield, in the job's unit.
+    /// Side of a cell of the block's model, in the job's unit.
     #[arg(long, value_name = "LENGTH")]
     pub(super) cell: Option<f64>,
     /// Unit of a program that has no job.
@@ -114,7 +119,7 @@ pub(super) struct Picture {
 pub(super) struct Undercut {
     /// A job file.
     pub(super) job: PathBuf,
-    /// The land wanted between the undercut line and the edge rounding, in the job's unit.
+    /// The land wanted between the top of undercut and the edge rounding, in the job's unit.
     #[arg(long, value_name = "W", allow_negative_numbers = true)]
     pub(super) land: f64,
 }
@@ -129,7 +134,7 @@ pub(super) struct Undercut {
         With the job it stays above the block and above every clamp area that the tool comes to on its way, and is \
         held against them again when it has been read back. Without a job clamps are not considered. Where the \
         program moves in X and Y before it states Z, the tool must stand above the wanted height at the start.\n\n\
-        Before the real run, `blockwright diff PROGRAM FILE` proves that FILE is the real program again, at full \
+        Before the real run, `blockwright diff PROGRAM FILE` checks that FILE is the real program again, at full \
         depth.\n\n\
         Exit status: 0 written, 2 refused or not written.",
     after_help = crate::CAUTION
@@ -164,19 +169,19 @@ pub(super) struct Air {
     pub(super) units: Option<Unit>,
 }
 
-/// What `ready` takes.
+/// What `prepare` takes.
 #[derive(Debug, Group)]
 #[command(
-    long_about = "Makes a program ready for the control of a job: program number, line ends, longest line, allowed \
-        characters and sequence numbers, as far as the job's \"control\" states them.\n\n\
-        The words that move the machine stay as they are, and the result is read back to prove that the motion is \
+    long_about = "Prepares a program for the control of a job: program number, line ends, longest line, allowed \
+        characters and sequence numbers, as far as the job's \"control\" gives them.\n\n\
+        The words that move the machine stay as they are, and the result is read back to check that the motion is \
         the same. Comments that are too long or have characters the control does not take are shortened or \
         changed, and it says so. What cannot be made to fit is refused.\n\n\
         Exit status: 0 written, 2 refused or not written.",
     after_help = crate::CAUTION
 )]
 pub(super) struct Ready {
-    /// The program to make ready; it is left as it is.
+    /// The program to prepare; it is left as it is.
     pub(super) program: PathBuf,
     /// Its new program number.
     #[arg(long, value_name = "N")]
@@ -229,15 +234,15 @@ pub(super) struct Diff {
         nowhere, lines drawn twice, crossings, and what is no curve in plan.\n\n\
         In the job the drawing is then named as \"outline\": { \"file\": \"FILE\", \"layer\": \"NAME\" }, with \
         \"units\" where the file has none.\n\n\
-        Exit status: 0 some layer can be taken as it is, 1 look at the drawing first, 2 the file cannot be used."
+        Exit status: 0 some layer can be taken as it is, 1 check the drawing first, 2 the file cannot be used."
 )]
 pub(super) struct Drawing {
     /// The drawing, or the list of points.
     pub(super) file: PathBuf,
-    /// Look at this layer alone.
+    /// Read this layer alone.
     #[arg(long, value_name = "NAME")]
     pub(super) layer: Option<String>,
-    /// Unit of a file that does not say.
+    /// Unit of a file that does not give its own.
     #[arg(long, value_name = "UNIT")]
     pub(super) units: Option<Unit>,
     /// Print it as JSON (schema blockwright-drawing/1), with the vertices of every closed path.
@@ -257,7 +262,7 @@ pub(super) struct Demo {
 pub(super) enum Unit {
     /// Inches.
     Inch,
-    /// Millimetres.
+    /// Millimeters.
     Mm,
 }
 
@@ -275,12 +280,12 @@ impl From<Unit> for Units {
 pub(super) enum View {
     /// The block from above.
     Plan,
-    /// Thickness of cut along the pass.
+    /// Graph of the stock taken along the pass and along the outline.
     Strip,
     /// The section of the wall at a station.
     Wall,
-    /// The block in the round.
+    /// The block in 3D.
     Block,
-    /// Where metal has to be built up on the blank as it lies, numbered, with a list.
+    /// Where metal has to be added to the blank as it lies, numbered, with a list.
     BuildUp,
 }

@@ -34,7 +34,7 @@ pub(super) fn desk(
     } else {
         say(err, "blockwright: there is no display to open a window on; ")?;
     }
-    say(err, "the proof follows as text.\n")?;
+    say(err, "the result follows as text.\n")?;
     let opened = open::paths(paths, units)?;
     let proof = prove_opened(&opened, None, err)?;
     say(out, &proof::table(&proof))?;
@@ -109,16 +109,16 @@ fn station(args: &Picture, proof: &Proof) -> Result<f64, Trouble> {
 /// The lines of the undercut passes and what would leave a wanted land.
 pub(super) fn undercut(args: &Undercut, out: &mut dyn Write, err: &mut dyn Write) -> Result<u8, Trouble> {
     if !args.land.is_finite() || args.land < 0.0 {
-        return Err(Trouble::at("--land", "is not the width of a land", "give a length of 0 or more"));
+        return Err(Trouble::at("--land", "is not a width of a land", "give a length of 0 or more"));
     }
     let opened = open::paths(std::slice::from_ref(&args.job), None)?;
     let proof = prove_opened(&opened, None, err)?;
     let lacking = |what: &str, remedy: &str| Trouble::with_file(&args.job, what, remedy.to_owned());
     let wall = proof
         .wall()
-        .ok_or_else(|| lacking("has no wall to measure", "state an outline and a blank in the job"))?;
+        .ok_or_else(|| lacking("has no wall to measure", "put an outline and a blank in the job"))?;
     let along = proof.wall.as_ref().filter(|_| wall.is_undercut()).ok_or_else(|| {
-        lacking("has no pass with an undercut cutter", "name the cutter's form in its tool")
+        lacking("has no pass with an undercut cutter", "give its tool the form \"undercut\"")
     })?;
     let cancel = Cancel::new();
     let table = wall
@@ -159,7 +159,7 @@ pub(super) fn prove_opened(
     Prover::new()
         .prove(&opened.source, &Options { cell, ..Options::default() }, Task::quiet(&cancel))
         .map_err(|error| match error {
-            ProveError::Cancelled => Trouble::own("the proof was stopped before it was done"),
+            ProveError::Cancelled => Trouble::own("the check was stopped before it was done"),
             ProveError::Unusable(what) => unusable(opened, what),
         })
 }

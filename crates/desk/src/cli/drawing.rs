@@ -17,11 +17,11 @@ pub(super) fn drawing(args: &Drawing, out: &mut dyn Write) -> Result<u8, Trouble
     let trouble = |fault: Fault| {
         let place = fault.spot.map_or_else(|| name.clone(), |spot| format!("{name}, {spot}"));
         let what = Fault { spot: None, ..fault };
-        Trouble::at(place, what.to_string(), "correct the drawing, or look at another")
+        Trouble::at(place, what.to_string(), "correct the drawing, or choose another")
     };
     let drawing = bring_in::open(&name, &bytes).map_err(trouble)?;
     let units = drawing.units.or(args.units.map(Units::from)).ok_or_else(|| {
-        Trouble::at(name.clone(), "does not say its unit", "say --units inch or --units mm")
+        Trouble::at(name.clone(), "does not give its unit", "add --units inch or --units mm")
     })?;
     let survey = bring_in::survey(&drawing, args.layer.as_deref(), units).map_err(trouble)?;
     let text = if args.json { survey.json(&name) } else { survey.text(&name) };

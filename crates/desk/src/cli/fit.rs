@@ -20,12 +20,12 @@ use crate::trouble::Trouble;
 /// What `fit` takes.
 #[derive(Debug, Group)]
 #[command(
-    long_about = "Looks for the position of the outline on the blank that makes the least margin greatest, and proves \
+    long_about = "Finds the position of the outline on the blank that makes the least margin greatest, and proves \
         that no other within the limits is better by more than it says. Prints the margin before and after, what the \
-        operator does to get there, and what has to be built up before and after.\n\n\
-        With -o it writes the job with that position taken over: where the blank lies changes, and nothing else. The \
+        operator does to get there, and the metal to add before and after.\n\n\
+        With -o it writes the job with that position: where the blank lies changes, and nothing else. The \
         job that was read is never overwritten.\n\n\
-        Exit status: 0 it cleans up in the best position, 1 metal has to be built up even there, 2 the input cannot be \
+        Exit status: 0 it cleans up in the best position, 1 metal has to be added even there, 2 the input cannot be \
         used.",
     after_help = crate::CAUTION
 )]
@@ -41,7 +41,7 @@ pub(super) struct Fit {
     /// Print JSON (schema blockwright-fit/1).
     #[arg(long)]
     pub(super) json: bool,
-    /// Write the job with the best position taken over to this file.
+    /// Write the job with the best position to this file.
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: Option<PathBuf>,
     /// Replace FILE if it is already there.
@@ -52,7 +52,7 @@ pub(super) struct Fit {
 /// What may be moved; everything unless said otherwise.
 #[derive(Debug, Group)]
 pub(super) struct Moves {
-    /// The blank may not be turned.
+    /// The blank may not be rotated.
     #[arg(long, conflicts_with = "most_turn")]
     pub(super) no_turn: bool,
     /// It may be moved along X alone.
@@ -61,7 +61,7 @@ pub(super) struct Moves {
     /// It may be moved along Y alone.
     #[arg(long)]
     pub(super) only_y: bool,
-    /// It may be turned by this many degrees either way, and no more.
+    /// It may be rotated by this many degrees either way, and no more.
     #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
     pub(super) most_turn: Option<f64>,
     /// The middle of the outline may be moved this far, and no farther; in the job's unit.
@@ -82,8 +82,8 @@ pub(super) fn fit(args: &Fit, out: &mut dyn Write, err: &mut dyn Write) -> Resul
     let (Some(outline), Some(edge)) = (&proof.outline, &proof.edge) else {
         return Err(Trouble::with_file(
             &args.job,
-            "has no outline on a blank to look at",
-            "state an outline and a blank in the job",
+            "has no outline on a blank to fit",
+            "put an outline and a blank in the job",
         ));
     };
     let cancel = Cancel::new();

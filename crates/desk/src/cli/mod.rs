@@ -21,7 +21,7 @@ const UNUSABLE: u8 = 2;
 /// Exit status: a fault of the tool's own.
 const OWN_FAULT: u8 = 3;
 
-/// Runs one command and gives its exit status: 0 nothing to look at, 1 findings, 2 the input cannot be used,
+/// Runs one command and gives its exit status: 0 no findings, 1 findings, 2 the input cannot be used,
 /// 3 a fault of the tool's own. `args` starts with the name of the program.
 pub fn run<A>(args: impl IntoIterator<Item = A>, out: &mut dyn Write, err: &mut dyn Write) -> u8
 where
@@ -67,7 +67,7 @@ fn say(to: &mut dyn Write, text: &str) -> Result<(), Trouble> {
         Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(Trouble::at(
             "output",
             format!("could not be written ({error})"),
-            "look at where the output goes, and at the room on the disk",
+            "check where the output goes, and the free space on the disk",
         )),
         _ => Ok(()),
     }

@@ -21,7 +21,7 @@ use crate::rewrite::{self, Product, Ways, program_text};
 use crate::trouble::Trouble;
 
 /// What to do about a name that is taken.
-pub(super) const WAYS: Ways = Ways { other_name: "give another name behind -o", replace: "say --replace" };
+pub(super) const WAYS: Ways = Ways { other_name: "give another name after -o", replace: "add --replace" };
 
 /// Writes an air pass.
 pub(super) fn air(args: &Air, out: &mut dyn Write) -> Result<u8, Trouble> {
@@ -142,7 +142,7 @@ fn open_job(path: &Path) -> Result<Opened, Trouble> {
     let opened = open::paths(&[path.to_path_buf()], None)?;
     match opened.origin {
         Origin::Job(_) => Ok(opened),
-        _ => Err(Trouble::with_file(path, "is not a job file", "name the job's JSON file behind --job")),
+        _ => Err(Trouble::with_file(path, "is not a job file", "give the job's JSON file after --job")),
     }
 }
 

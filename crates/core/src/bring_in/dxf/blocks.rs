@@ -114,7 +114,7 @@ impl<'a> Placing<'a> {
         let fault = |message: String| Fault::at(spot, message).of("INSERT");
         if depth >= MOST_NESTING {
             return Err(fault(format!(
-                "blocks are nested more than {MOST_NESTING} deep, or hold themselves"
+                "blocks are nested more than {MOST_NESTING} deep, or contain themselves"
             )));
         }
         let Some(block) = self.library.0.get(&placed.block) else {

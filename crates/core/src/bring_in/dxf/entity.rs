@@ -161,8 +161,8 @@ fn spline(fields: &Fields<'_, '_>) -> Result<Shape, Fault> {
     let degree = usize::try_from(fields.whole(71, 3)?).unwrap_or(usize::MAX);
     let (xs, ys) = (fields.reals(10)?, fields.reals(20)?);
     if xs.is_empty() && fields.find(11).is_some() {
-        let message = "it has fit points only, which do not say how it runs between them: \
-                       write it with its control points, or as a polyline";
+        let message = "it has fit points only, which do not tell how it runs between them: save it with its \
+                      control points, or as a polyline";
         return Err(fields.missing(10).because(message));
     }
     if xs.len() != ys.len() {

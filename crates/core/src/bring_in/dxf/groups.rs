@@ -118,10 +118,7 @@ impl<'a> Groups<'a> {
             if first.trim_ascii().is_empty() && self.bytes[self.at..].trim_ascii().is_empty() {
                 return Ok(None);
             }
-            return Err(Fault::at(
-                spot,
-                "a group code must stand here: this is no DXF, or a line is missing",
-            ));
+            return Err(Fault::at(spot, "a group code must be here: this is not DXF, or a line is missing"));
         };
         let spot = self.spot();
         let Some(value) = self.text_line() else {
@@ -177,7 +174,9 @@ impl<'a> Groups<'a> {
             | 430..=439
             | 470..=489
             | 999..=1009 => self.ended()?,
-            _ => return Err(Fault::at(spot, format!("{code} is no group code: the file is damaged here"))),
+            _ => {
+                return Err(Fault::at(spot, format!("{code} is not a group code: the file is damaged here")));
+            }
         };
         Ok(Some(Group { code, value, spot }))
     }

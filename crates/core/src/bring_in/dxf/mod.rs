@@ -104,7 +104,7 @@ impl<'a> Reader<'a> {
             } else if group.code != 999 {
                 return Err(Fault::at(
                     group.spot,
-                    "a section must start here: this is no DXF, or it is damaged",
+                    "a section must start here: this is not DXF, or it is damaged",
                 ));
             }
         }
@@ -175,7 +175,7 @@ impl<'a> Reader<'a> {
             if name == "ENDSEC" || name == "EOF" {
                 return Err(Fault::at(
                     entity.name.spot,
-                    format!("{name} stands before the {end} that must come"),
+                    format!("{name} comes before the {end} that must be there"),
                 ));
             }
             let mut vertices = Vec::new();

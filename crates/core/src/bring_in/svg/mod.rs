@@ -31,11 +31,11 @@ pub(super) fn read(bytes: &[u8]) -> Result<Drawing, Fault> {
     let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options).map_err(|error| {
         let at = error.pos();
-        Fault::at(Spot::Column(at.row as usize, at.col as usize), format!("no well-formed XML: {error}"))
+        Fault::at(Spot::Column(at.row as usize, at.col as usize), format!("not well-formed XML: {error}"))
     })?;
     let root = document.root_element();
     if root.tag_name().name() != "svg" {
-        return Err(Fault::whole(format!("this is `{}`, no SVG drawing", root.tag_name().name())));
+        return Err(Fault::whole(format!("this is `{}`, not an SVG drawing", root.tag_name().name())));
     }
     let page = Page::of(root)?;
     let tolerance = page.units.map_or(curve_tolerance(Units::Inch), curve_tolerance);

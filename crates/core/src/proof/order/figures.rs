@@ -49,10 +49,10 @@ fn of_pass(proof: &Proof, index: usize) -> Vec<Row> {
     let span = |range: Option<&Range>| range.map_or(NONE.to_owned(), |range| span(units, range));
     let of_pass = proof.findings.iter().filter(|finding| finding.pass == Some(index));
     vec![
-        ("leaves", span(along.map(|along| &along.leave))),
+        ("stock left", span(along.map(|along| &along.leave))),
         ("cut", span(along.map(|along| &along.cut))),
         ("no contact", pass.contact_length(Contact::None).map_or(NONE.to_owned(), |none| units.plain(none))),
-        ("most removed, power", load(units, pass.rate_most, pass.power_most)),
+        ("peak rate, power", load(units, pass.rate_most, pass.power_most)),
         ("time", pass.seconds.map_or(NONE.to_owned(), clock)),
         ("findings", findings(of_pass)),
     ]
@@ -66,10 +66,10 @@ fn of_all(proof: &Proof) -> Vec<Row> {
         |of: fn(&crate::proof::PassProof) -> Option<f64>| proof.passes.iter().filter_map(of).reduce(f64::max);
     let last = proof.passes.iter().rev().find_map(|pass| pass.along_outline.as_deref());
     vec![
-        ("comes to", verdict_words(proof)),
-        ("leaves at last", last.map_or(NONE.to_owned(), |along| span(units, &along.leave))),
+        ("result", verdict_words(proof)),
+        ("stock left", last.map_or(NONE.to_owned(), |along| span(units, &along.leave))),
         ("metal left", metal_left(proof)),
-        ("most removed, power", load(units, most(|pass| pass.rate_most), most(|pass| pass.power_most))),
+        ("peak rate, power", load(units, most(|pass| pass.rate_most), most(|pass| pass.power_most))),
         ("time", seconds.map_or(NONE.to_owned(), clock)),
     ]
 }

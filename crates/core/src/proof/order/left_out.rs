@@ -39,7 +39,7 @@ pub fn left_out(
     let whole = prover.prove(source, options, quiet)?;
     let mut all = Vec::with_capacity(count);
     for pass in 0..count {
-        task.tell(&format!("Leaving out pass {}", pass + 1), (pass + 1) as f64 / (count + 1) as f64);
+        task.tell(&format!("Checking without pass {}", pass + 1), (pass + 1) as f64 / (count + 1) as f64);
         let judged = if let Some(judged) = untouchable(source, &whole, pass) {
             judged
         } else {
@@ -64,7 +64,7 @@ impl Judged {
         let (could, words) = match self {
             Self::Spare(words) => (true, format!("Pass {number} alone could be left out: {words}.")),
             Self::Needed(words) => (false, format!("Pass {number} is needed: {words}.")),
-            Self::Unknown(words) => (false, format!("Nothing can be said of pass {number}: {words}.")),
+            Self::Unknown(words) => (false, format!("Nothing can be said about pass {number}: {words}.")),
         };
         LeftOut { pass, could, words }
     }
@@ -123,7 +123,7 @@ impl<'a> Pair<'a> {
             self.worse_off(pass, before, after).map_err(Judged::Needed)?;
             takers.extend(self.takes(pass, before, after).map_err(Judged::Unknown)?);
         }
-        let nothing = "it takes nothing that is missed".to_owned();
+        let nothing = "nothing is missed without it".to_owned();
         Ok(Judged::Spare(if takers.is_empty() { nothing } else { takers.join("; ") }))
     }
 
@@ -176,7 +176,7 @@ impl<'a> Pair<'a> {
         if !meant && with < self.tolerances.none_below && without >= self.tolerances.none_below {
             let most = units.fine_with_unit(without);
             return Err(format!(
-                "without it pass {name} cuts along the outline, up to {most}, which it is not meant to"
+                "without it pass {name} cuts along the outline, up to {most}, where it is not meant to cut"
             ));
         }
         let grave = |finding: &&Finding| {
@@ -191,9 +191,7 @@ impl<'a> Pair<'a> {
                 |all: &mut dyn Iterator<Item = &Finding>| all.filter(|f| f.code == finding.code).count();
             if count(&mut of(self.without, pass - 1)) > count(&mut of(self.whole, pass)) {
                 let message = finding.message.trim_end_matches('.');
-                return Err(format!(
-                    "without it there is something else to look at in pass {name}: {message}"
-                ));
+                return Err(format!("without it something else comes up in pass {name}: {message}"));
             }
         }
         Ok(())
@@ -209,8 +207,7 @@ impl<'a> Pair<'a> {
         }
         let limits = self.whole.job.contact;
         let Some(heavy) = limits.and_then(|limits| limits.heavy_above) else {
-            let why =
-                "as far as can be known, for the job states no \"heavy_above\" to hold later cuts against";
+            let why = "as far as is known: the job has no heavy-cut limit to hold later cuts against";
             return Err(why.to_owned());
         };
         let Some(along) = &after.along_outline else {

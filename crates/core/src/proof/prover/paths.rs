@@ -101,8 +101,9 @@ impl Run<'_> {
     fn along_pass(&mut self, name: &str, prepared: &[Prepared]) -> Result<Arc<Path>, Finding> {
         let missing = |why: &str| {
             let message = format!(
-                "The outline could not be taken from pass \"{name}\": {why}. Leave and contact along it are not \
-                 measured. Usual is a finish profile that comes round to where it began, at one height.",
+                "The outline could not be taken from pass \"{name}\": {why}. Stock left and contact along \
+                it are not measured. Normally it is a finish profile that comes round to where it began, at \
+                one height.",
             );
             Finding::new(Code::NotChecked, Severity::Look, message)
         };

@@ -243,16 +243,16 @@ fn besides(a: &Program, b: &Program) -> Option<String> {
     let words = |asked: Option<(u32, String)>| asked.map(|(_, words)| words);
     Some(match (at(a, first), at(b, first)) {
         (Some(own), other) if words(at(a, first + 1)) == words(other.clone()) => {
-            format!("Besides the motion, A asks for {}; B does not.", told(&own))
+            format!("Besides the motion, A has {}; B does not.", told(&own))
         }
         (other, Some(own)) if words(at(b, first + 1)) == words(other.clone()) => {
-            format!("Besides the motion, B asks for {}; A does not.", told(&own))
+            format!("Besides the motion, B has {}; A does not.", told(&own))
         }
         (Some(own), Some(other)) => {
-            format!("Besides the motion, A asks for {} where B asks for {}.", told(&own), told(&other))
+            format!("Besides the motion, A has {} where B has {}.", told(&own), told(&other))
         }
-        (Some(own), None) => format!("Besides the motion, A asks for {}; B does not.", told(&own)),
-        (None, Some(own)) => format!("Besides the motion, B asks for {}; A does not.", told(&own)),
+        (Some(own), None) => format!("Besides the motion, A has {}; B does not.", told(&own)),
+        (None, Some(own)) => format!("Besides the motion, B has {}; A does not.", told(&own)),
         (None, None) => return None,
     })
 }

@@ -13,7 +13,7 @@ pub(super) fn notes(a: Side<'_>, b: Side<'_>) -> Vec<String> {
     let mut notes = Vec::new();
     for (name, text) in [("A", a.text), ("B", b.text)] {
         if let Some(mark) = air::mark(text) {
-            notes.push(format!("{name} says of itself that it is an air pass, of {}.", mark.of));
+            notes.push(format!("{name} is marked as an air pass, of {}.", mark.of));
         }
     }
     if a.program.number != b.program.number {

@@ -26,7 +26,8 @@ impl Difference {
                 format!("Same but for Z: A is B lifted by {0}. B runs {0} deeper than A.", fine(-by))
             }
             Verdict::Differs if self.stretches.is_empty() => {
-                "Differs: the motion is the same, but what is asked for besides is not.".to_owned()
+                "Differs: the motion is the same, but other words are not (spindle, feed, coolant, stops)."
+                    .to_owned()
             }
             Verdict::Differs => {
                 let count = self.stretches.len() + self.untold;
@@ -39,8 +40,8 @@ impl Difference {
                 let places: Vec<String> =
                     [place("A", &self.a), place("B", &self.b)].into_iter().flatten().collect();
                 format!(
-                    "Not certain: {} cannot be followed, so what moves there is not known. Prove the program to see \
-                     why.",
+                    "Not certain: {} cannot be followed, so what moves there is not known. Check the \
+                    program to see why.",
                     places.join(" and ")
                 )
             }
@@ -65,18 +66,18 @@ impl Change {
                 units.fine(at.y)
             ),
             Self::Form => {
-                "another line: straight in one and an arc in the other, or an arc the other way".to_owned()
+                "another path: straight in one and an arc in the other, or an arc the other way".to_owned()
             }
-            Self::Feed { from, to } => format!("feed {} in A, {} in B", rate(from), rate(to)),
-            Self::Spindle { from, to } => format!("spindle {} in A, {} in B", turning(from), turning(to)),
-            Self::Tool { from, to } => format!("tool {from} in A, {to} in B"),
-            Self::Kind { from, to } => format!("{} in A, {} in B", kind(from), kind(to)),
+            Self::Feed { from, to } => format!("feed: A {}, B {}", rate(from), rate(to)),
+            Self::Spindle { from, to } => format!("spindle: A {}, B {}", turning(from), turning(to)),
+            Self::Tool { from, to } => format!("tool: A {from}, B {to}"),
+            Self::Kind { from, to } => format!("A {}, B {}", kind(from), kind(to)),
             Self::Dwell { from, to } => {
-                format!("the tool stands still for {} s in A, {} s in B", rate(from), rate(to))
+                format!("dwell: A {} s, B {} s", rate(from), rate(to))
             }
             Self::Missing => "missing in B".to_owned(),
             Self::Added => "added in B".to_owned(),
-            Self::Path { from, to } => format!("another path: {} in A, {} in B", motions(from), motions(to)),
+            Self::Path { from, to } => format!("another path: A {}, B {}", motions(from), motions(to)),
             Self::Order => "in both, but in another order".to_owned(),
         }
     }

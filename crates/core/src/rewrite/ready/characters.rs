@@ -80,7 +80,7 @@ fn words(pieces: &mut Pieces<'_>, takes: &impl Fn(char) -> bool) -> Result<(), R
         if let Some((at, c)) = text.char_indices().find(|(_, c)| !takes(*c)) {
             let at = piece.from + at;
             let remedy = if c == '/' {
-                "Take it off, or add it to the control's characters"
+                "Delete it, or add it to the control's characters"
             } else {
                 "Write the line without it, or add it to the control's characters"
             };

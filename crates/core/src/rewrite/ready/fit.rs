@@ -24,8 +24,8 @@ pub(super) fn apply(pieces: &mut Pieces<'_>, longest: usize, changes: &mut Chang
     Err(Refusal::on_line(
         pieces.line.number,
         format!(
-            "Without blanks and comments this line still has {length} characters, and the control takes {longest}. \
-             Put some of its words on a line of their own."
+            "Without spaces and comments this line still has {length} characters, and the control takes \
+            {longest}. Put some of its words on a line of their own."
         ),
     ))
 }

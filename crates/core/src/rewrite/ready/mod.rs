@@ -116,7 +116,7 @@ pub fn make(
     }
     let mut notes = changes.notes();
     if !body(text).1.is_empty() {
-        notes.push("The empty bytes behind the program were left out.".to_owned());
+        notes.push("The empty bytes after the program were left out.".to_owned());
     }
     if number.is_none() {
         notes.push("The program has no number, and none was given.".to_owned());
@@ -287,8 +287,8 @@ fn unchanged(before: &Program, after: &Program, origin: &Origin, inserted: u32) 
     Err(Refusal {
         line: differs.map(|(a, _)| a.line),
         column: None,
-        message: "Read back, the rewritten program does not move as the original does, so it was not written. Keep the \
-                  original and have this looked into."
+        message: "Read back, the prepared program does not move as the original does, so it was not \
+                 written. Keep the original, and report this as a fault of Blockwright."
             .to_owned(),
     })
 }

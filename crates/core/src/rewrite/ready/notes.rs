@@ -16,9 +16,9 @@ impl Changes {
     pub(super) fn notes(&self) -> Vec<String> {
         let all = [
             ("Comments were shortened to fit the longest line", &self.shortened),
-            ("Comments were taken out", &self.dropped),
+            ("Comments were deleted", &self.dropped),
             ("Characters that the control does not take were replaced in comments", &self.replaced),
-            ("Blanks were taken out to fit the longest line", &self.closed_up),
+            ("Spaces were deleted to fit the longest line", &self.closed_up),
         ];
         let note = |(what, lines): (&str, &Vec<u32>)| {
             (!lines.is_empty()).then(|| format!("{what}: {}.", line_list(lines)))

@@ -67,8 +67,8 @@ fn refuse_jumps(pieces: &Pieces<'_>) -> Result<(), Refusal> {
         None => Ok(()),
         Some(piece) => Err(pieces.refuse(
             piece.from,
-            "This goes on at a sequence number, so the lines cannot be numbered anew. Leave out the control's \
-             sequence, or rewrite the line.",
+            "This line jumps to a sequence number, so the lines cannot be renumbered. Leave \"sequence\" \
+            out of the control, or rewrite the line.",
         )),
     }
 }

@@ -18,10 +18,10 @@ pub(super) fn list(
     let units = state.units;
     let mut y = top + 22.0;
     if state.stretches.is_empty() {
-        page.bold([left + 16.0, y], Anchor::Left, 13.0, theme.ink, "Nothing to build up");
+        page.bold([left + 16.0, y], Anchor::Left, 13.0, theme.ink, "No metal to add");
         return;
     }
-    let title = format!("To build up, {}", units.short());
+    let title = format!("Metal to add, {}", units.short());
     page.bold([left + 16.0, y], Anchor::Left, 13.0, theme.ink, title);
     y += ROW + 4.0;
     for (head, right) in COLUMNS {

@@ -82,7 +82,7 @@ fn plan(state: &BuildUpState<'_>, viewport: &Viewport, theme: &Theme) -> Drawing
 fn key(drawing: &mut Drawing, theme: &Theme) {
     let mut x = 16.0;
     for (word, ink, width) in
-        [("outline", theme.ink, 1.6), ("sawn edge", theme.metal_edge, 1.4), ("to build up", theme.none, 5.0)]
+        [("outline", theme.ink, 1.6), ("sawn edge", theme.metal_edge, 1.4), ("metal to add", theme.none, 5.0)]
     {
         drawing.line([x, 18.5], [x + 24.0, 18.5], ink, width, Dash::Solid);
         let at = [x + 32.0, 18.5];
@@ -144,7 +144,7 @@ mod tests {
         assert!(words.iter().any(|text| text == "edge in the best position"), "{words:?}");
         let clean = BuildUpState { stretches: &[], ..state };
         let texts = texts(&build_up(&clean, &Theme::dark(), [900.0, 600.0]));
-        assert!(texts.iter().any(|text| text.contains("Nothing to build up")), "{texts:?}");
+        assert!(texts.iter().any(|text| text.contains("No metal to add")), "{texts:?}");
     }
 
     #[test]

@@ -168,7 +168,7 @@ fn leave_key(drawing: &mut Drawing, [low, high]: [f64; 2], units: Units, theme: 
         TEXT,
         theme.ink,
         theme.paper,
-        &format!("leave, {}", units.short()),
+        &format!("stock left, {}", units.short()),
     );
     for step in 0..WIDE / 2 {
         let x = left + f32::from(step) * 2.0;

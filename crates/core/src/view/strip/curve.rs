@@ -33,12 +33,12 @@ impl Quantity {
     /// What it is called.
     pub const fn title(self) -> &'static str {
         match self {
-            Self::Thickness => "Thickness of cut",
+            Self::Thickness => "Stock taken, square to the line",
             Self::Width => "Width of cut",
             Self::Depth => "Depth of cut",
             Self::Area => "Area of cut",
             Self::Engagement => "Engagement",
-            Self::Rate => "Metal removed a minute",
+            Self::Rate => "Removal rate",
         }
     }
 

@@ -38,7 +38,7 @@ fn wanted(state: &WallState<'_>) -> Vec<Label> {
         let heights = pass.heights;
         let face = heights.face.unwrap_or(0.0);
         if let Some(line) = heights.undercut_line {
-            all.push(label("undercut line", "line", line, [face, line]));
+            all.push(label("top of undercut", "line", line, [face, line]));
             if let Some(land) = heights.land.filter(|land| *land > 0.0) {
                 let at = [face, line + land / 2.0];
                 all.push(Label { beside: BESIDE, ..label("land", "land", land, at) });
@@ -54,13 +54,13 @@ fn wanted(state: &WallState<'_>) -> Vec<Label> {
         if let Some(leave) = heights.face {
             let upper = heights.rounding_lower.or(heights.top).unwrap_or(bottom);
             let lower = heights.undercut_line.unwrap_or(bottom);
-            all.push(label("leave", "leave", leave, [face, lower + (upper - lower) / 4.0]));
+            all.push(label("leave", "stock left", leave, [face, lower + (upper - lower) / 4.0]));
         }
     }
     if let Some(bed) = state.bed {
         all.push(label("bed", "bed", bed, [f64::INFINITY, bed]));
     }
-    all.push(label("lower face", "lower", bottom, [lower_corner(state).unwrap_or(0.0), bottom]));
+    all.push(label("bottom face", "lower", bottom, [lower_corner(state).unwrap_or(0.0), bottom]));
     all
 }
 

@@ -88,8 +88,8 @@ fn of_plan(ui: &mut Ui, (desk, look): (&Desk, &Look), plan: &PlanCanvas, actions
         keep::controls(ui, sketch, actions);
         return;
     }
-    ask(ui, Command::FinerHere, "Finer here…", actions);
-    ask(ui, Command::KeepClear, "Keep clear…", actions);
+    ask(ui, Command::FinerHere, "Refine this area…", actions);
+    ask(ui, Command::KeepClear, "Clamp area…", actions);
     if let Some(words) = plan.finer.words(desk.job().units) {
         ui.add(Label::new(quiet(words, &theme(ui.ctx()))).truncate());
     }
@@ -112,9 +112,8 @@ fn of_wall(ui: &mut Ui, (desk, look): (&Desk, &Look), centre: &mut Centre, actio
         }
     }
     let mut every = look.centre.every_tool;
-    let tools = ui.add(Checkbox::new(&mut every, "every tool"));
-    if tools.on_hover_text("Show the cutters of all passes up to the picked one, not its own alone").changed()
-    {
+    let tools = ui.add(Checkbox::new(&mut every, "all tools"));
+    if tools.on_hover_text("Show the cutters of all passes up to the selected one").changed() {
         actions.push(Ask::EveryTool(every).into());
     }
 }
@@ -124,7 +123,7 @@ fn typed(ui: &mut Ui, station: &mut f64, units: Units) {
         .speed(units.pick(0.005, 0.1))
         .max_decimals(4)
         .custom_formatter(move |value, _| units.plain(value));
-    ui.add(field).accessible_name("Station, typed");
+    ui.add(field).accessible_name("Station, type a value");
 }
 
 /// The heights at the station in words, in one line that scrolls where it is too long.
@@ -158,14 +157,14 @@ fn of_block(ui: &mut Ui, (desk, look): (&Desk, &Look), actions: &mut Vec<Action>
         ask(ui, command, word, actions);
     }
     ui.add_space(10.0);
-    ui.label(quiet("Colours tell", &theme(ui.ctx())));
+    ui.label(quiet("Color by", &theme(ui.ctx())));
     let outline = desk.proof().is_some_and(|proof| proof.outline.is_some());
     for (by_leave, word, name) in
-        [(false, "pass", "Colour the block by pass"), (true, "leave", "Colour the block by leave")]
+        [(false, "pass", "Color the block by pass"), (true, "stock left", "Color the block by stock left")]
     {
         let button = Button::selectable(look.centre.by_leave == by_leave, word);
         let button = ui.add_enabled(!by_leave || outline, button);
-        let button = button.on_disabled_hover_text("The job states no outline").accessible_name(name);
+        let button = button.on_disabled_hover_text("The job has no outline").accessible_name(name);
         if button.clicked() {
             actions.push(Ask::ByLeave(by_leave).into());
         }

@@ -104,7 +104,7 @@ fn finer_here(app: &mut App) {
         None => Dialog::Trouble(Trouble::at(
             "",
             "There is no block in this part of the plan",
-            "move the plan until the block is seen, and wait until the job has been proven",
+            "move the plan until you see the block, and wait until the job has been checked",
         )),
     });
 }

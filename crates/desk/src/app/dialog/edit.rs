@@ -101,7 +101,7 @@ fn one_pass(ui: &mut Ui, index: usize, pass: &mut Pass, tools: &[(u32, String)],
     for (axis, value) in ["Zero X", "Zero Y", "Zero Z"].into_iter().zip(&mut pass.zero.origin) {
         length_row(ui, axis, value, units);
     }
-    let label = ui.label("Turn, degrees");
+    let label = ui.label("Rotated, degrees");
     ui.add(DragValue::new(&mut pass.zero.turn).speed(0.1).max_decimals(4)).labelled_by(label.id);
     ui.end_row();
 }
@@ -122,7 +122,7 @@ pub(in crate::app) fn maybe(ui: &mut Ui, name: &str, value: &mut Option<f64>, us
         ui.add(field(length, units)).accessible_name(name);
     } else {
         *value = None;
-        ui.label("not stated");
+        ui.label("not given");
     }
     ui.end_row();
 }

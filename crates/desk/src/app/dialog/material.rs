@@ -60,7 +60,8 @@ fn power_rows(ui: &mut Ui, job: &mut Job, name: &str) {
         .and_then(|material| Some((unit_power(units, material.specific_force)?, material.source)));
     let mut stated = own(job, name).is_some();
     ui.checkbox(&mut stated, "Own figure for its power").on_hover_text(
-        "Power for each volume taken off a minute. It makes the power of every pass; a tool worn or a thin chip takes more",
+        "Power for each unit of volume removed per minute. The power of every pass is worked out from it; a \
+        worn tool or a thin chip takes more",
     );
     if !stated {
         job.materials.retain(|figure| !figure.name.eq_ignore_ascii_case(name));
@@ -69,7 +70,7 @@ fn power_rows(ui: &mut Ui, job: &mut Job, name: &str) {
             Some((power, source)) => {
                 ui.add(eframe::egui::Label::new(RichText::new(format!("{power:.4} {unit}: {source}"))).wrap())
             }
-            None => ui.label("not known: no power is told"),
+            None => ui.label("not known: no power is worked out"),
         };
         ui.end_row();
         return;
@@ -85,7 +86,7 @@ fn power_rows(ui: &mut Ui, job: &mut Job, name: &str) {
     let value = DragValue::new(&mut figure.unit_power).speed(units.pick(0.005, 0.0002)).max_decimals(5);
     ui.add(value.range(1e-5..=1000.0).suffix(suffix)).accessible_name("Own figure for its power");
     ui.end_row();
-    let label = ui.label("Where the figure is from");
+    let label = ui.label("Where the figure comes from");
     let mut source = figure.source.clone().unwrap_or_default();
     if ui.add(TextEdit::singleline(&mut source).desired_width(260.0)).labelled_by(label.id).changed() {
         figure.source = (!source.trim().is_empty()).then_some(source);

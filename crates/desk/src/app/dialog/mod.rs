@@ -110,16 +110,16 @@ impl Dialog {
 
     pub(super) fn show(&mut self, ctx: &Context, of: (&Desk, &Programs), actions: &mut Vec<Action>) {
         let (title, width) = match self {
-            Self::Trouble(trouble) if trouble.own_fault => ("A fault in Blockwright", 420.0),
+            Self::Trouble(trouble) if trouble.own_fault => ("Fault in Blockwright", 420.0),
             Self::Trouble(_) => ("This could not be done", 420.0),
             Self::Path(dialog) => (dialog.purpose.title(), 520.0),
-            Self::SetUp(_) => ("What the program does not say", 470.0),
+            Self::SetUp(_) => ("What the program does not tell", 470.0),
             Self::Edit(_) => ("Edit job", 640.0),
             Self::Air(_) => ("Air pass", 520.0),
-            Self::Ready(_) => ("Ready for the control", 520.0),
+            Self::Ready(_) => ("Prepare for the control", 520.0),
             Self::Compare(_) => ("Compare with another program", 560.0),
-            Self::Keep(_) => ("Keep-clear area", 420.0),
-            Self::Finer(_) => ("Finer cells here", 460.0),
+            Self::Keep(_) => ("Clamp area", 420.0),
+            Self::Finer(_) => ("Refine this area", 460.0),
             Self::Order(_) => ("Order of passes", 760.0),
             Self::Tools(_) => ("Tools", 660.0),
             Self::Bring(_) => ("Tools from a crib", 560.0),

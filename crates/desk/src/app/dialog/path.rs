@@ -47,14 +47,14 @@ impl Purpose {
             Self::SaveJob => "Save job as",
             Self::Crib => "Choose tools from a crib",
             Self::SaveCrib => "Save tools as a crib",
-            Self::SaveProgram => "Save the edited program beside its own file",
+            Self::SaveProgram => "Save a copy of the edited program",
             Self::Compare => "Compare with this program",
-            Self::BringIn => "Bring in a drawing (DXF, SVG) or points (CSV)",
+            Self::BringIn => "Import a drawing (DXF, SVG) or points (CSV)",
             Self::Under => "Picture under the sheet (PNG, JPEG)",
             Self::Window => "Save a picture of the window",
             Self::Plan => "Save a picture of the plan",
-            Self::Strip => "Save a picture of the strip",
-            Self::BuildUp => "Save a picture of the build-up",
+            Self::Strip => "Save a picture of the graph",
+            Self::BuildUp => "Save a picture of the metal to add",
             Self::Wall => "Save a picture of the wall",
             Self::Block => "Save a picture of the block",
         }
@@ -64,7 +64,7 @@ impl Purpose {
         match self {
             Self::Open | Self::Crib => "Open",
             Self::Compare => "Compare",
-            Self::BringIn => "Bring in",
+            Self::BringIn => "Import",
             Self::Under => "Load",
             _ => "Save",
         }
@@ -97,11 +97,7 @@ impl PathDialog {
             if go.clicked() || (entered && !path.is_empty()) {
                 actions.push(Action::Use(self.purpose, PathBuf::from(path)));
             }
-            if ui
-                .button("Browse…")
-                .on_hover_text("Choose in the system's own dialog, where there is one")
-                .clicked()
-            {
+            if ui.button("Browse…").on_hover_text("Choose in the system's file dialog").clicked() {
                 actions.push(Action::Browse(self.purpose));
             }
             if ui.button("Cancel").clicked() {

@@ -24,7 +24,10 @@ impl SetUpDialog {
     }
 
     pub(super) fn show(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
-        ui.label("There is no job for this program. Its path is shown; to cut metal, state the rest.");
+        ui.label(
+            "There is no job for this program, so only its path is shown. To see the cut, fill in the \
+                 rest.",
+        );
         Grid::new("set-up").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
             self.units(ui, actions);
             self.tool(ui);
@@ -33,14 +36,17 @@ impl SetUpDialog {
             number(ui, "Top of the blank", &mut setup.top);
             number(ui, "Thickness", &mut setup.thickness);
         });
-        let label = ui.label("Outline, if there is one: a line for each vertex, x y and maybe a bulge");
+        let label = ui.label(
+            "Outline, if there is one: one vertex on each line, x y and, for an arc, its \
+                             bulge",
+        );
         let field = TextEdit::multiline(&mut self.outline).desired_rows(3).desired_width(f32::INFINITY);
         ui.add(field).labelled_by(label.id);
         if let Some(refused) = &self.refused {
             ui.label(RichText::new(refused).color(ui.visuals().error_fg_color));
         }
         ui.horizontal(|ui| {
-            if ui.button("Prove with this").clicked() {
+            if ui.button("Check with this").clicked() {
                 match outline(&self.outline) {
                     Ok(vertices) => {
                         self.bare.setup.outline = vertices;
@@ -49,7 +55,7 @@ impl SetUpDialog {
                     Err(what) => self.refused = Some(what),
                 }
             }
-            if ui.button("Only look at the path").clicked() {
+            if ui.button("Only show the path").clicked() {
                 actions.push(Action::Close);
             }
         });
@@ -73,8 +79,8 @@ impl SetUpDialog {
         ui.label("Tool");
         let diameter = form.radius() * 2.0;
         let forms = [
-            ("flat end", Form::Flat { diameter }),
-            ("ball end", Form::Ball { diameter }),
+            ("flat end mill", Form::Flat { diameter }),
+            ("ball end mill", Form::Ball { diameter }),
             ("rounded corners", Form::Bull { diameter, corner_radius: diameter / 8.0 }),
         ];
         let now =

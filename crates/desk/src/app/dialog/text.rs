@@ -73,18 +73,18 @@ pub(super) fn keys(ui: &mut Ui, actions: &mut Vec<Action>) {
 const HANDS: [(&str, &str); 14] = [
     ("Wheel on the plan", "Zoom at the pointer"),
     ("Drag on the plan", "Move the plan"),
-    ("Click on the path", "Send the tool there"),
-    ("Drag the section mark", "Carry the station along"),
+    ("Click on the path", "Show the tool there"),
+    ("Drag the section mark", "Move the station"),
     ("Drag on the wall", "Walk round the block"),
-    ("Drag on the block", "Turn it; with Shift, move it"),
-    ("Wheel on the strip", "Move the tool along the pass"),
-    ("Click on the strip", "Send the tool there"),
-    ("Click on a line", "Send the tool there"),
+    ("Drag on the block", "Rotate it; with Shift, move it"),
+    ("Wheel on the graph", "Move the tool along the pass"),
+    ("Click on the graph", "Show the tool there"),
+    ("Click on a line", "Show the tool there"),
     ("Double click on a line", "Edit it"),
-    ("Enter on the sheet", "End what is drawn"),
-    ("Escape on the sheet", "Leave what is started"),
-    ("Backspace on the sheet", "Take the last corner back"),
-    ("Delete on the sheet", "Take the picked corner out"),
+    ("Enter on the sheet", "Finish the path"),
+    ("Escape on the sheet", "Cancel what is started"),
+    ("Backspace on the sheet", "Undo the last corner"),
+    ("Delete on the sheet", "Delete the selected corner"),
 ];
 
 fn close(ui: &mut Ui, actions: &mut Vec<Action>) {

@@ -29,7 +29,7 @@ pub(super) fn drawing(app: &mut App, path: PathBuf) {
 }
 
 fn trouble(path: &Path, fault: &Fault) -> Trouble {
-    let remedy = "look at that place, or write the drawing again as DXF with lines and arcs";
+    let remedy = "check that place, or save the drawing again as DXF with lines and arcs";
     Trouble::with_file(path, fault.to_string(), remedy)
 }
 
@@ -39,7 +39,7 @@ pub(super) fn picture(app: &mut App, path: PathBuf) {
     app.outbox.draw("picture", move || {
         let bytes = files::read(&path, sketch::MOST_PICTURE_BYTES)?;
         let pixels = sketch::picture(&bytes)
-            .map_err(|what| Trouble::with_file(&path, what, "take another picture, PNG or JPEG"))?;
+            .map_err(|what| Trouble::with_file(&path, what, "choose another picture, PNG or JPEG"))?;
         Ok(Ask::Picture(path, Arc::new(pixels)))
     });
 }
@@ -57,14 +57,14 @@ pub(super) fn survey(outbox: &Outbox, chooser: &mut Chooser) {
 pub(super) fn from_pass(app: &mut App, index: usize) {
     let units = app.desk.job().units;
     let Some(pass) = app.desk.proof().and_then(|proof| proof.passes.get(index)) else {
-        let reason = Trouble::at("", "That pass has not been read yet", "wait a moment and ask again");
+        let reason = Trouble::at("", "That pass has not been read yet", "wait a moment and try again");
         app.dialog = Some(Dialog::Trouble(reason));
         return;
     };
     let (track, radius) = (Arc::clone(&pass.track), pass.tool_radius);
     app.outbox.draw("from pass", move || {
         let path = bring_in::from_track(&track, radius, units).map_err(|what| {
-            let remedy = "take a pass that goes all round at one height, such as the finish profile";
+            let remedy = "choose a pass that goes all round at one height, such as the finish profile";
             Trouble::at(format!("Pass {}", index + 1), what, remedy)
         })?;
         Ok(Ask::Traced(Chain::of_path(&path)))

@@ -151,16 +151,17 @@ impl Chooser {
     /// Why it cannot, in plain words.
     pub(super) fn file_source(&self, desk: &Desk) -> Result<FileSource, &'static str> {
         let file = take::name_beside(desk, &self.path, &self.bytes)?;
-        let offer = self.offer.as_ref().ok_or("The drawing is still being looked at.")?;
+        let offer = self.offer.as_ref().ok_or("The drawing is still being checked.")?;
         if self.chosen.is_none() || self.chosen != offer.largest() {
             return Err(
-                "A job that names a file means the largest path of the layer. This is another: its vertices \
-                 are written, unless it is the largest of a layer that you pick above.",
+                "A job that names a drawing file uses the largest path of the layer. This is another path, \
+                so its vertices go into the job, unless it is the largest of a layer that you pick above.",
             );
         }
         if (offer.gap - join_gap(self.job)).abs() > 0.0 {
             return Err(
-                "A job's file is read with the usual gap. With another one the vertices are written.",
+                "A job reads its drawing file with the normal gap. With another gap, the vertices go into \
+                the job.",
             );
         }
         let layer = self.layer.and_then(|layer| self.drawing.layers.get(layer));
@@ -212,14 +213,14 @@ impl Chooser {
     /// Why nothing can be used yet.
     fn wanting(&self) -> Option<&'static str> {
         if self.units.is_none() {
-            return Some("The file does not say its unit: say which it is.");
+            return Some("The file does not give its unit: choose it.");
         }
         let offer = self.offer.as_ref()?;
         let chosen = self.chosen.and_then(|chosen| offer.paths.get(chosen));
         match chosen {
-            None => Some("No closed path is chosen."),
+            None => Some("No closed path is selected."),
             Some(path) if !path.crossings.is_empty() => {
-                Some("The path crosses itself: take it into the sheet and mend it there.")
+                Some("The path crosses itself: put it on the sheet and correct it there.")
             }
             Some(_) => None,
         }
@@ -229,7 +230,7 @@ impl Chooser {
         let name = self.path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         ui.horizontal(|ui| {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                if ui.button("Cancel").on_hover_text("Use nothing of this drawing").clicked() {
+                if ui.button("Cancel").on_hover_text("Use nothing from this drawing").clicked() {
                     actions.push(Action::Draw(Ask::Leave));
                 }
                 match sheet {
@@ -237,7 +238,7 @@ impl Chooser {
                     None => self.uses(ui, desk, actions),
                 }
                 ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                    ui.label(RichText::new("Bringing in").font(bold(14.0)));
+                    ui.label(RichText::new("Import drawing").font(bold(14.0)));
                     ui.add(Label::new(RichText::new(name).font(bold(14.0))).truncate());
                 });
             });
@@ -260,16 +261,17 @@ impl Chooser {
         let no_blank = desk.job().blank.is_none();
         for (target, words) in [(Target::Edge, "Use as edge"), (Target::Outline, "Use as outline")] {
             let why = self.wanting().or((no_blank && target == Target::Edge).then_some(
-                "The job has no blank yet: draw on with it, and its top and thickness are asked for.",
+                "The job has no blank yet: put the path on the sheet, where its top and thickness are asked \
+                for.",
             ));
             let possible = self.offer.is_some() && why.is_none();
             let button = ui.add_enabled(possible, Button::new(RichText::new(words).font(bold(13.0))));
             if button.clicked() {
                 actions.extend(self.using(desk, target).map(Action::Draw));
             }
-            button.on_disabled_hover_text(why.unwrap_or("The drawing is still being looked at."));
+            button.on_disabled_hover_text(why.unwrap_or("The drawing is still being checked."));
         }
-        ui.menu_button("Draw on with it", |ui| {
+        ui.menu_button("Put it on the sheet to edit", |ui| {
             for (target, words) in [(Target::Outline, "as the outline"), (Target::Edge, "as the edge")] {
                 self.put_on_sheet(ui, target, words, actions);
             }

@@ -32,7 +32,7 @@ pub(super) fn show(chooser: &mut Chooser, ui: &mut Ui, desk: &Desk, for_sheet: b
     closed(chooser, ui, (ui.available_height() - room).max(80.0));
     if troubles > 0 {
         ui.separator();
-        heading(ui, &colours, &format!("To look at ({troubles})"));
+        heading(ui, &colours, &format!("To check ({troubles})"));
         wrong(chooser, ui);
     }
 }
@@ -40,10 +40,10 @@ pub(super) fn show(chooser: &mut Chooser, ui: &mut Ui, desk: &Desk, for_sheet: b
 fn unit(chooser: &mut Chooser, ui: &mut Ui) {
     let colours = theme(ui.ctx());
     if let Some(units) = chooser.drawing.units {
-        ui.label(quiet(format!("The file says it is in {}.", units.name()), &colours));
+        ui.label(quiet(format!("The file is in {}.", units.name()), &colours));
         return;
     }
-    ui.label(RichText::new("The file does not say its unit. Which is it?").color(colour(colours.none)));
+    ui.label(RichText::new("The file does not give its unit. Which is it?").color(colour(colours.none)));
     ui.horizontal(|ui| {
         for units in [Units::Inch, Units::Mm] {
             ui.radio_value(&mut chooser.units, Some(units), units.name());
@@ -82,16 +82,16 @@ fn gap(chooser: &mut Chooser, ui: &mut Ui) {
         ui.label(chooser.job.short());
     })
     .response
-    .on_hover_text("Ends nearer than this are taken for the same corner, drawn carelessly");
+    .on_hover_text("Ends closer than this are joined as one corner");
 }
 
 fn keep(chooser: &mut Chooser, ui: &mut Ui, desk: &Desk) {
     let possible = chooser.file_source(desk);
     ui.add_enabled_ui(possible.is_ok(), |ui| {
         let mut kept = chooser.keep && possible.is_ok();
-        let hint = "The job names the file, of which saving the job puts a copy beside it; the path follows when \
-                    that file is written again";
-        if ui.checkbox(&mut kept, "Keep it in its file").on_hover_text(hint).changed() {
+        let hint = "The job names the drawing file; saving the job puts a copy beside it. When that file \
+                   changes, the path changes with it";
+        if ui.checkbox(&mut kept, "Keep it linked to its file").on_hover_text(hint).changed() {
             chooser.keep = kept;
         }
     });
@@ -103,11 +103,11 @@ fn keep(chooser: &mut Chooser, ui: &mut Ui, desk: &Desk) {
 fn closed(chooser: &mut Chooser, ui: &mut Ui, height: f32) {
     let colours = theme(ui.ctx());
     let Some(offer) = &chooser.offer else {
-        ui.label(quiet("Looking…", &colours));
+        ui.label(quiet("Searching…", &colours));
         return;
     };
     if offer.paths.is_empty() {
-        ui.label("Nothing closes here. Look at the open ends below, widen the gap, or take another layer.");
+        ui.label("Nothing closes here. Check the open ends below, widen the gap, or choose another layer.");
         return;
     }
     let mut picked = None;

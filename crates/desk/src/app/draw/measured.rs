@@ -58,7 +58,7 @@ impl Measured {
 
     fn add(&mut self, points: &[Point], units: Units) {
         if self.points.len() + points.len() > MOST {
-            self.refused = Some(format!("More than {MOST} points: bring them in as a CSV file."));
+            self.refused = Some(format!("More than {MOST} points: import them as a CSV file."));
             return;
         }
         self.refused = None;
@@ -76,7 +76,7 @@ impl Measured {
             Ok(_) => {}
             Err(fault) => {
                 let words = fault.to_string();
-                self.refused = Some(format!("What was pasted is no list of points: {words}."));
+                self.refused = Some(format!("What you pasted is not a list of points: {words}."));
             }
         }
     }
@@ -97,7 +97,7 @@ pub(super) fn show(sheet: &mut Sheet, ui: &mut Ui) {
     let units = sheet.units;
     let table = &mut sheet.measured;
     let colours = theme(ui.ctx());
-    ui.label(quiet("In order round the blank, either way. Many lines can be pasted.", &colours));
+    ui.label(quiet("In order round the blank, either way. You can paste many lines.", &colours));
     if let Some(text) = pasted(ui) {
         table.paste(&text, units);
     }
@@ -167,7 +167,7 @@ fn outcome(table: &Measured, ui: &mut Ui, units: Units) -> Option<Chain> {
     let mut wanted = None;
     match &table.made {
         None => {
-            ui.label(quiet("Three points make a path.", &colours));
+            ui.label(quiet("A path takes at least three points.", &colours));
         }
         Some(Err(why)) => {
             ui.label(RichText::new(sentence_start(why)).color(colour(colours.none)));
@@ -180,7 +180,7 @@ fn outcome(table: &Measured, ui: &mut Ui, units: Units) -> Option<Chain> {
                 ui.label(RichText::new(sentence_start(&trouble.message(units))).color(colour(colours.none)));
             }
             let put = ui.button("Put on the sheet");
-            if put.on_hover_text("In place of the path that is there; it can be taken back").clicked() {
+            if put.on_hover_text("Replaces the path that is there; you can undo it").clicked() {
                 wanted = Some(chain.clone());
             }
         }

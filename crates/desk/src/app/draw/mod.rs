@@ -211,11 +211,11 @@ pub(super) fn ask_first(app: &mut App, ctx: &Context, action: Action) {
 fn ask_leave(app: &mut App, then: Option<Box<Action>>) {
     let word = app.draw.sheet.as_ref().map_or("path", |sheet| sheet.target().word());
     app.dialog = Some(Dialog::Question(Question {
-        title: "What is drawn is not in the job yet".to_owned(),
-        words: format!("The {word} on the sheet has been changed and not been put into the job."),
+        title: "The drawing is not in the job yet".to_owned(),
+        words: format!("The {word} on the sheet has changed and is not in the job yet."),
         answers: vec![
             ("Go back".to_owned(), Action::Close),
-            ("Close the sheet without it".to_owned(), Action::Draw(Ask::LeaveFor(then))),
+            ("Close the sheet without saving it".to_owned(), Action::Draw(Ask::LeaveFor(then))),
         ],
     }));
 }

@@ -46,8 +46,8 @@ fn path(sheet: &mut Sheet, ui: &mut Ui, desk: &Desk) {
     let vertices = if count == 1 { "vertex" } else { "vertices" };
     ui.label(quiet(format!("{count} {vertices}, {length} long{area}"), &colours));
     if sheet.folded {
-        let words = "The edge is drawn where the blank lies now; used, it is stated there and the blank's own \
-                     place is dropped.";
+        let words = "The edge is drawn where the blank lies now. When you use it, that becomes the blank's \
+                    place.";
         ui.label(quiet(words, &colours));
     }
     if sheet.target() == Target::Edge && desk.job().blank.is_none() {
@@ -124,7 +124,7 @@ fn vertex(sheet: &mut Sheet, ui: &mut Ui, index: usize) {
         }
     });
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Delete").on_hover_text("Take the vertex out").clicked() {
+        if ui.button("Delete").on_hover_text("Delete the vertex").clicked() {
             delete_picked(sheet);
         }
         let first = ui.add_enabled(sheet.chain().is_closed() && index > 0, Button::new("Make it the first"));
@@ -172,14 +172,15 @@ fn one_span(sheet: &mut Sheet, ui: &mut Ui, index: usize, part: f64) {
         ui.end_row();
     });
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Vertex here").on_hover_text("Put a vertex where the span was clicked").clicked() {
+        if ui.button("Vertex here").on_hover_text("Add a vertex where you clicked the span").clicked() {
             edit = Some(Edit::Insert { span: index, part });
         }
-        if ui.button("In the middle").on_hover_text("Put a vertex in its middle").clicked() {
+        if ui.button("Vertex in the middle").on_hover_text("Add a vertex in the middle of the span").clicked()
+        {
             edit = Some(Edit::Insert { span: index, part: 0.5 });
         }
         let open = ui.add_enabled(sheet.chain().is_closed(), Button::new("Open here"));
-        if open.on_hover_text("Take the span out; the path is open there").clicked() {
+        if open.on_hover_text("Delete the span; the path is open there").clicked() {
             edit = Some(Edit::OpenAt(index));
         }
     });
@@ -213,7 +214,7 @@ fn table(sheet: &mut Sheet, ui: &mut Ui) {
                     ui.set_min_height(ROW);
                     let number = RichText::new(format!("{}", index + 1));
                     let button = Button::selectable(now == Some(index), number).min_size([34.0, 0.0].into());
-                    if ui.add(button).on_hover_text("Pick this vertex").clicked() {
+                    if ui.add(button).on_hover_text("Select this vertex").clicked() {
                         picked = Some(index);
                     }
                     let name = |axis: &str| format!("{axis} of vertex {}", index + 1);

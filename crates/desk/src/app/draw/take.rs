@@ -62,7 +62,7 @@ pub(super) fn name_beside(desk: &Desk, drawing: &Path, bytes: &[u8]) -> Result<S
     let way = inside.or_else(|| drawing.file_name().map(Into::into)).unwrap_or_default();
     let parts: Option<Vec<&str>> = way.components().map(|part| part.as_os_str().to_str()).collect();
     let name = parts.filter(|parts| !parts.is_empty()).map(|parts| parts.join("/"));
-    let name = name.ok_or("A job cannot write the name of this file: rename it.")?;
+    let name = name.ok_or("The name of this file has characters that a job cannot hold: rename it.")?;
     let known = desk.source().beside.drawings.get(&name);
     if copied && known.is_some_and(|known| known[..] != *bytes) {
         return Err("The job has another drawing of this name already: rename this one.");

@@ -24,20 +24,20 @@ use crate::theme::{TYPE, bold, colour, mono};
 impl Tool {
     const fn label(self) -> &'static str {
         match self {
-            Self::Pick => "Pick and move",
+            Self::Pick => "Select and move",
             Self::Line => "Line",
-            Self::Through => "Arc through",
-            Self::On => "Arc running on",
+            Self::Through => "3-point arc",
+            Self::On => "Tangent arc",
             Self::Bulge => "Arc by bulge",
         }
     }
 
     const fn tooltip(self) -> &'static str {
         match self {
-            Self::Pick => "Click picks, dragging moves a vertex or a span; a double click puts a vertex in",
+            Self::Pick => "Click to select, drag to move a vertex or a span; double click to add a vertex",
             Self::Line => "Click from vertex to vertex; a click on the first closes the path",
             Self::Through => "From the last vertex: click a point on the arc, then its end",
-            Self::On => "From the last vertex, in the direction of the span before it: click the end",
+            Self::On => "From the last vertex, tangent to the span before it: click the end",
             Self::Bulge => {
                 "Type the bulge, the tangent of a quarter of the included angle, then click the end"
             }
@@ -46,9 +46,10 @@ impl Tool {
 
     const fn hint(self) -> &'static str {
         match self {
-            Self::Pick => "Click picks, dragging moves, a double click on a span puts a vertex in",
+            Self::Pick => "Click to select, drag to move, double click on a span to add a vertex",
             Self::Line | Self::On | Self::Bulge => {
-                "Click the next vertex, or type a length and press Enter. Backspace takes one back, Enter ends"
+                "Click the next vertex, or type a length and press Enter. Backspace undoes one, Enter \
+                finishes"
             }
             Self::Through => "Click a point on the arc, then its end",
         }
@@ -106,8 +107,8 @@ fn bring_in(sheet: &mut Sheet, ui: &mut Ui, desk: &Desk, actions: &mut Vec<Actio
             passes(ui, desk, actions, |index, _| Ask::FromPass(index));
         });
         if sheet.target() == Target::Outline {
-            ui.menu_button("A pass, to be followed…", |ui| {
-                ui.label("The outline is that pass's path from now on, whenever its program changes.");
+            ui.menu_button("A pass, linked…", |ui| {
+                ui.label("The outline follows that pass's path whenever its program changes.");
                 passes(ui, desk, actions, |_, name| {
                     Ask::Use(Target::Outline, PathSource::FromPass(name.to_owned()), None)
                 });
@@ -115,7 +116,7 @@ fn bring_in(sheet: &mut Sheet, ui: &mut Ui, desk: &Desk, actions: &mut Vec<Actio
         }
     });
     let picture = ui.button("Picture under the sheet…");
-    if picture.on_hover_text("Lay a photograph or a scan under the sheet and trace over it").clicked() {
+    if picture.on_hover_text("Put a photo or a scan under the sheet and trace over it").clicked() {
         actions.push(Action::Draw(Ask::Path(Purpose::Under)));
         sheet.side = Side::Picture;
     }
@@ -143,7 +144,7 @@ fn finish(sheet: &Sheet, ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
     let button = ui.add_enabled(finished.is_ok(), Button::new(RichText::new(label).font(bold(13.0))));
     match finished {
         Ok(source) => {
-            if button.on_hover_text("Put it into the job and prove").clicked() {
+            if button.on_hover_text("Put it into the job and check").clicked() {
                 let blank = desk.job().blank.is_none().then_some(sheet.blank);
                 actions.push(Action::Draw(Ask::Use(sheet.target(), source, blank)));
             }
@@ -166,15 +167,15 @@ fn history(sheet: &Sheet, ui: &mut Ui, actions: &mut Vec<Action>) {
 
 /// What the pointer catches on.
 fn catching(sheet: &mut Sheet, ui: &mut Ui) {
-    let button = Button::new("Catch on");
+    let button = Button::new("Snap to");
     let config = menu::MenuConfig::new().close_behavior(PopupCloseBehavior::CloseOnClickOutside);
     menu::MenuButton::from_button(button).config(config).ui(ui, |ui| {
         let snapping = &mut sheet.snapping;
         for (on, words) in [
             (&mut snapping.ends, "ends"),
-            (&mut snapping.middles, "middles"),
-            (&mut snapping.centres, "centres of arcs"),
-            (&mut snapping.square, "square, level and upright"),
+            (&mut snapping.middles, "midpoints"),
+            (&mut snapping.centres, "centers of arcs"),
+            (&mut snapping.square, "square, horizontal and vertical"),
             (&mut snapping.other, "the other path"),
         ] {
             ui.checkbox(on, words);

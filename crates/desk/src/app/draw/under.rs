@@ -110,7 +110,7 @@ impl Under {
             By::Distance => self.lies.with_distance(marks, self.distance),
             By::Places => Similar::through(marks, self.places),
         };
-        self.refused = lies.is_none().then_some("The two points must lie apart.");
+        self.refused = lies.is_none().then_some("The two points must not be the same.");
         self.lies = lies.unwrap_or(self.lies);
         self.places = marks.map(|p| self.lies.point(p));
         self.distance = self.places[0].distance(self.places[1]);
@@ -174,7 +174,7 @@ pub(super) fn show(sheet: &mut Sheet, ui: &mut Ui, actions: &mut Vec<Action>) {
         actions.push(Action::Draw(Ask::Path(Purpose::Under)));
     }
     let Some(under) = &mut sheet.under else {
-        ui.label(quiet("A photograph taken square to the block, or a scan, is traced over best.", &colours));
+        ui.label(quiet("A scan, or a photo taken square to the block, is best for tracing.", &colours));
         return;
     };
     ui.label(quiet(under.name.clone(), &colours));
@@ -182,7 +182,7 @@ pub(super) fn show(sheet: &mut Sheet, ui: &mut Ui, actions: &mut Vec<Action>) {
     ui.separator();
     known(under, ui, units);
     ui.separator();
-    if ui.button("Take the picture away").clicked() {
+    if ui.button("Remove the picture").clicked() {
         sheet.under = None;
     }
 }
@@ -194,7 +194,7 @@ fn lie(under: &mut Under, ui: &mut Ui) {
         ui.add(Slider::new(&mut under.opacity, 0.05..=1.0).fixed_decimals(2)).labelled_by(label.id);
     });
     ui.horizontal(|ui| {
-        let label = ui.label("Turn");
+        let label = ui.label("Rotate");
         ui.spacing_mut().slider_width = 110.0;
         let mut turn = under.lies.turn();
         let slider = Slider::new(&mut turn, -180.0..=180.0).fixed_decimals(2).suffix("°");
@@ -203,7 +203,7 @@ fn lie(under: &mut Under, ui: &mut Ui) {
         }
     });
     ui.horizontal(|ui| {
-        for (name, by) in [("Quarter left", 90.0), ("Quarter right", -90.0)] {
+        for (name, by) in [("Rotate 90° left", 90.0), ("Rotate 90° right", -90.0)] {
             if ui.button(name).clicked() {
                 under.turn_to(under.lies.turn() + by);
             }
@@ -227,7 +227,7 @@ fn known(under: &mut Under, ui: &mut Ui, units: Units) {
         return;
     }
     ui.radio_value(&mut under.by, By::Distance, "by their distance");
-    ui.radio_value(&mut under.by, By::Places, "by where they lie");
+    ui.radio_value(&mut under.by, By::Places, "by their coordinates");
     let mut typed = false;
     match under.by {
         By::Distance => {
@@ -251,7 +251,7 @@ fn known(under: &mut Under, ui: &mut Ui, units: Units) {
                     }
                 });
             }
-            typed = ui.button("Lay it so").clicked();
+            typed = ui.button("Set scale and position").clicked();
         }
     }
     if typed {

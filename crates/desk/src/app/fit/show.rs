@@ -21,7 +21,7 @@ const RIGHT: f32 = 250.0;
 /// Height of a row of the table.
 const ROW: f32 = 20.0;
 /// Heads of the table's columns.
-const COLUMNS: [&str; 5] = ["", "from", "to", "length", "build up"];
+const COLUMNS: [&str; 5] = ["", "from", "to", "length", "metal to add"];
 /// Where the columns end on the right.
 const ENDS: [f32; 5] = [20.0, 78.0, 136.0, 190.0, 248.0];
 /// Stations named at which the margin is reached, and where there is little room.
@@ -35,7 +35,7 @@ pub(super) fn show(panel: &mut FitPanel, ui: &mut Ui, desk: &Desk, actions: &mut
         return;
     };
     if panel.follow(ui.ctx(), proof).is_none() {
-        ui.label(quiet("The job states no outline, or no blank to lay it on.", &colours));
+        ui.label(quiet("The job has no outline, or no blank to fit it on.", &colours));
         return;
     }
     ScrollArea::vertical().id_salt("fit").auto_shrink(false).show(ui, |ui| {
@@ -78,27 +78,29 @@ fn limits(panel: &mut FitPanel, ui: &mut Ui, actions: &mut Vec<Action>) {
     let asked = &mut panel.asked;
     let units = asked.units;
     ui.horizontal_wrapped(|ui| {
-        ui.label("May move");
+        ui.label("Allow a shift");
         ui.checkbox(&mut asked.x, "in X");
         ui.checkbox(&mut asked.y, "in Y");
-        ui.checkbox(&mut asked.shift.on, "no farther than");
+        ui.checkbox(&mut asked.shift.on, "by no more than");
         let shift = DragValue::new(&mut asked.shift.value).range(0.0..=units.pick(100.0, 2500.0));
         let shift =
             shift.speed(units.pick(0.001, 0.02)).max_decimals(4).suffix(format!(" {}", units.short()));
-        ui.add_enabled(asked.shift.on, shift).accessible_name("Greatest shift");
+        ui.add_enabled(asked.shift.on, shift).accessible_name("Largest shift");
         ui.add_space(12.0);
-        ui.checkbox(&mut asked.turn.on, "may turn, up to");
+        ui.checkbox(&mut asked.turn.on, "allow rotation, up to");
         let turn = DragValue::new(&mut asked.turn.value).range(0.0..=180.0);
         let turn = turn.speed(0.05).max_decimals(3).suffix("°");
-        ui.add_enabled(asked.turn.on, turn).accessible_name("Greatest turn");
+        ui.add_enabled(asked.turn.on, turn).accessible_name("Largest rotation");
         let better = panel.best.value().filter(|fit| fit.gains(units));
         let take = ui.add_enabled(better.is_some(), Button::new("Use this position"));
-        let take =
-            take.on_hover_text("Let the blank lie so in the job and prove it again; outline and zeros stay");
+        let take = take.on_hover_text(
+            "Put the blank in this position in the job and check again; outline and \
+                               zeros stay",
+        );
         if let Some(fit) = better.filter(|_| take.clicked()) {
             actions.push(Action::OfFit(Ask::TakeOver(Box::new(Fit::clone(fit)))));
         }
-        take.on_disabled_hover_text("Nothing is gained by moving the blank");
+        take.on_disabled_hover_text("Moving the blank gains nothing");
     });
 }
 
@@ -141,7 +143,7 @@ fn found(ui: &mut Ui, proof: &Proof, fit: &Fit, theme: &Theme) {
 /// What has to be built up.
 fn right(panel: &mut FitPanel, ui: &mut Ui, units: Units, theme: &Theme, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
-        let label = ui.label("Build up for a margin of");
+        let label = ui.label("Metal to add for a margin of");
         let wanted = DragValue::new(&mut panel.wanted).range(0.0..=units.pick(10.0, 250.0));
         let wanted = wanted.speed(units.pick(0.001, 0.02)).max_decimals(4);
         ui.add(wanted.suffix(format!(" {}", units.short()))).labelled_by(label.id);
@@ -173,8 +175,12 @@ fn table(
 ) {
     heading(ui, theme, title);
     if rows.is_empty() {
-        let nothing =
-            wanted.map_or("Nothing is short.".to_owned(), |of| format!("Nothing is short of {of}."));
+        let nothing = wanted.map_or("No metal to add.".to_owned(), |of| {
+            format!(
+                "The margin is {of} or more all \
+                                                                       round."
+            )
+        });
         ui.label(quiet(nothing, theme));
         return;
     }
@@ -187,7 +193,7 @@ fn table(
             [short.from, short.to, short.length()].map(|length: f64| units.plain(length));
         let thick = units.fine(short.most);
         let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-        let words = format!("{title}: from station {from} to {to}, {length} long, build up {thick}");
+        let words = format!("{title}: from station {from} to {to}, {length} long, metal to add: {thick}");
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &words));
         if response.clicked() {
             actions.push(Action::OfFit(Ask::Centre(f64::midpoint(short.from, short.to))));
@@ -198,7 +204,7 @@ fn table(
         // The plan numbers what is short as the blank lies.
         let number = if on_plan { number.to_string() } else { String::new() };
         cells(ui, rect, [number, from, to, length, thick], theme.ink);
-        response.on_hover_text("Centre the plan there");
+        response.on_hover_text("Center the plan there");
     }
     ui.spacing_mut().item_spacing.y = 5.0;
 }

@@ -56,7 +56,7 @@ impl KeepDialog {
         let named = !self.area.name.trim().is_empty();
         let entered = ui.input(|input| input.key_pressed(Key::Enter));
         ui.horizontal(|ui| {
-            let keep = ui.add_enabled(named, eframe::egui::Button::new("Keep clear"));
+            let keep = ui.add_enabled(named, eframe::egui::Button::new("Save clamp area"));
             if keep.clicked() || (entered && named) {
                 actions.push(Ask::Keep(self.area.clone()).into());
             }
@@ -83,11 +83,11 @@ fn corner(ui: &mut Ui, index: usize, vertex: &mut Vertex, units: Units) {
 /// The areas of a job, to be changed or taken out.
 pub(in crate::app) fn list(ui: &mut Ui, job: &mut Job) {
     let units = job.units;
-    let title = format!("Kept clear ({})", job.keep_clear.len());
+    let title = format!("Clamp areas ({})", job.keep_clear.len());
     let open = !job.keep_clear.is_empty();
     CollapsingHeader::new(title).id_salt("keep clear").default_open(open).show(ui, |ui| {
         if job.keep_clear.is_empty() {
-            ui.label(quiet("None. Draw one on the plan: Blank, Keep-clear area.", &theme(ui.ctx())));
+            ui.label(quiet("None. Draw one on the plan: menu Blank, Clamp area.", &theme(ui.ctx())));
         }
         let mut gone = None;
         for (index, area) in job.keep_clear.iter_mut().enumerate() {

@@ -28,8 +28,8 @@ pub enum Shape {
 impl Shape {
     const ALL: [(Self, &'static str, &'static str); 3] = [
         (Self::Rectangle, "rectangle", "Drag from corner to corner."),
-        (Self::Circle, "circle", "Drag from the middle outward."),
-        (Self::Corners, "corners", "Click the corners; Enter ends."),
+        (Self::Circle, "circle", "Drag from the center out."),
+        (Self::Corners, "corners", "Click the corners; press Enter to finish."),
     ];
 
     const fn hint(self) -> &'static str {
@@ -76,7 +76,7 @@ impl Sketch {
 pub(in crate::app) fn controls(ui: &mut Ui, sketch: &Sketch, actions: &mut Vec<Action>) {
     for (shape, word, _) in Shape::ALL {
         let button = ui.add(Button::selectable(sketch.shape == shape, word));
-        if button.accessible_name(format!("Draw a {word} area")).clicked() {
+        if button.accessible_name(format!("Draw a {word} clamp area")).clicked() {
             actions.push(Ask::Sketch(Some(Sketch { shape, points: Vec::new() })).into());
         }
     }

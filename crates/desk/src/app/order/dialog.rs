@@ -87,8 +87,8 @@ impl OrderDialog {
         self.follow(ui, desk);
         ui.add(
             Label::new(
-                "Drag a pass on the right to another place, or untick it to leave it out. The job itself \
-            changes only with \"Use this order\".",
+                "Drag a pass on the right to another place, or untick it to leave it out. The job changes \
+                only when you press \"Use this order\".",
             )
             .wrap(),
         );
@@ -178,7 +178,7 @@ impl OrderDialog {
                 let toggled = self.head(ui, index, row, &pass.name, theme);
                 match (&other, row.runs) {
                     (_, false) => drop(ui.label(quiet("left out", theme))),
-                    (None, true) => drop(ui.label(quiet("being proven…", theme))),
+                    (None, true) => drop(ui.label(quiet("being checked…", theme))),
                     (Some(proof), true) => {
                         let was = now.map(|now| (now.as_ref(), row.pass));
                         card::figures(ui, &pass_figures(proof, place, was), theme);
@@ -266,15 +266,20 @@ impl OrderDialog {
         ui.horizontal_wrapped(|ui| {
             let (another, order) = (self.is_another(), self.order());
             let use_it = ui.add_enabled(another && !order.is_empty(), Button::new("Use this order"));
-            if use_it.on_hover_text("The job runs in this order from now on; it can be taken back").clicked()
-            {
+            if use_it.on_hover_text("The job runs in this order from now on; you can undo it").clicked() {
                 actions.push(Action::OfOrder(Ask::Arrange(order)));
             }
-            if ui.add_enabled(another, Button::new("As it is now")).clicked() {
+            if ui.add_enabled(another, Button::new("Back to the present order")).clicked() {
                 self.reset(self.rows.len());
             }
             let search = ui.add_enabled(!self.search.is_running(), Button::new("Which could be left out?"));
-            if search.on_hover_text("Prove the job without each pass in turn, one at a time; for two at once, untick both and look").clicked() {
+            if search
+                .on_hover_text(
+                    "Check the job without each pass in turn, one at a time; for two at \
+                                    once, untick both",
+                )
+                .clicked()
+            {
                 self.wanted = true;
                 ui.request_repaint();
             }
@@ -320,7 +325,7 @@ fn present(ui: &mut Ui, desk: &Desk, now: Option<&Arc<Proof>>, theme: &Theme) {
             });
             match now {
                 Some(proof) => card::figures(ui, &pass_figures(proof, index, None), theme),
-                None => drop(ui.label(quiet("being proven…", theme))),
+                None => drop(ui.label(quiet("being checked…", theme))),
             }
         });
     }
@@ -358,6 +363,6 @@ fn prove(
 fn failed(error: ProveError) -> Failed {
     match error {
         ProveError::Cancelled => Failed::Stopped,
-        ProveError::Unusable(what) => Trouble::at("The job", what, "correct it and ask again").into(),
+        ProveError::Unusable(what) => Trouble::at("The job", what, "correct it and try again").into(),
     }
 }

@@ -67,12 +67,12 @@ fn arrange(app: &mut App, passes: &[usize]) {
 fn refused(app: &App, passes: &[usize]) -> Option<Trouble> {
     let job = app.desk.job();
     if passes.is_empty() {
-        return Some(Trouble::at("", "No pass would be left", "leave at least one of them in"));
+        return Some(Trouble::at("", "No pass would be left", "keep at least one of them"));
     }
     let Some(PathSource::FromPass(name)) = &job.outline else { return None };
     let kept = passes.iter().filter_map(|pass| job.passes.get(*pass)).any(|pass| pass.name == *name);
     let why = format!("The outline is taken from the pass \"{name}\"");
-    (!kept).then(|| Trouble::at("", why, "leave that pass in, or state the outline's vertices in the job"))
+    (!kept).then(|| Trouble::at("", why, "keep that pass, or give the outline's vertices in the job"))
 }
 
 /// After the passes have moved: the programs go with them, and so does what is looked at.

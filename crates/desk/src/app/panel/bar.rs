@@ -1,10 +1,10 @@
 //! The bar at the top: what is open, how its proof stands, and the menus.
 
-use blockwright_core::proof::Verdict;
+use blockwright_core::proof::{Verdict, verdict_words};
 use blockwright_core::view::Theme;
 use eframe::egui::{Align, Button, Color32, Layout, RichText, Stroke, Ui};
 
-use super::words::{quiet, verdict};
+use super::words::quiet;
 use crate::app::act::{Action, theme};
 use crate::app::command::Command;
 use crate::app::desk::Desk;
@@ -142,33 +142,33 @@ fn menu(ui: &mut Ui, desk: &Desk, name: &str, commands: &[Command], actions: &mu
 
 fn state(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
     if let State::Proving(progress) = desk.state() {
-        let stop = ui.button("Stop").on_hover_text(Command::Stop.tooltip());
+        let stop = ui.button("Stop checking").on_hover_text(Command::Stop.tooltip());
         if stop.clicked() {
             actions.push(Action::Do(Command::Stop));
         }
-        let doing = if progress.doing.is_empty() { "Proving" } else { progress.doing.as_str() };
+        let doing = if progress.doing.is_empty() { "Checking" } else { progress.doing.as_str() };
         // What is shown is rough until then.
-        let refining = if desk.is_rough() { "Refining. " } else { "" };
-        pill(ui, &format!("{refining}{doing}… {:.0} %", progress.done * 100.0), colour(theme.quiet));
+        let preview = if desk.is_rough() { "Quick preview. " } else { "" };
+        pill(ui, &format!("{preview}{doing}… {:.0} %", progress.done * 100.0), colour(theme.quiet));
         return;
     }
     match (desk.state(), desk.proof()) {
         (State::Stopped, Some(_)) if desk.is_sketch() => {
-            pill(ui, "Stopped: only the paths are shown", colour(theme.light))
+            pill(ui, "Stopped: only the paths are shown, not checked", colour(theme.light))
         }
         (State::Stopped, Some(_)) if desk.is_rough() => {
-            pill(ui, "Stopped: the block is rough, nothing is proven", colour(theme.light))
+            pill(ui, "Stopped: quick preview, not checked", colour(theme.light))
         }
-        (State::Stopped, _) => pill(ui, "Stopped: what is shown is older", colour(theme.light)),
-        (State::Failed(_), _) => pill(ui, "Not proven", colour(theme.none)),
-        (_, None) => pill(ui, "Nothing proven yet", colour(theme.quiet)),
+        (State::Stopped, _) => pill(ui, "Stopped: the result shown is out of date", colour(theme.light)),
+        (State::Failed(_), _) => pill(ui, "Could not be checked", colour(theme.none)),
+        (_, None) => pill(ui, "Not checked yet", colour(theme.quiet)),
         (_, Some(proof)) => {
             let ink = match proof.verdict {
                 Verdict::Clear => theme.accent,
                 Verdict::Look => theme.light,
                 Verdict::Stop | Verdict::Unproven => theme.none,
             };
-            pill(ui, &verdict(proof), colour(ink))
+            pill(ui, &verdict_words(proof), colour(ink))
         }
     };
 }

@@ -52,21 +52,21 @@ fn figures(job: &Job, pass: &PassProof) -> Vec<(&'static str, String)> {
     }
     if let Some(along) = &pass.along_outline {
         let (leave, cut) = (&along.leave, &along.cut);
-        rows.push(("leaves", span(units, leave)));
+        rows.push(("stock left", span(units, leave)));
         rows.push(("cut", span(units, cut)));
         if let Some((most, at)) = along.past {
-            rows.push(("past the outline", format!("{} at {}", units.fine(most), units.plain(at))));
+            rows.push(("cuts inside the line", format!("{} at {}", units.fine(most), units.plain(at))));
         }
     }
     if let Some(wall) = &pass.wall {
-        rows.extend(wall.undercut_line.as_ref().map(|line| ("undercut line", span(units, line))));
+        rows.extend(wall.undercut_line.as_ref().map(|line| ("top of undercut", span(units, line))));
         rows.extend(wall.land.as_ref().map(|land| ("land", span(units, land))));
     }
     if let Some(without) = pass.contact_length(Contact::None) {
         rows.push(("no contact", units.plain_with_unit(without)));
     }
-    rows.push(("at feed", units.plain_with_unit(pass.track.feed_length())));
-    rows.push(("at rapid", units.plain_with_unit(pass.track.rapid_length())));
+    rows.push(("feed distance", units.plain_with_unit(pass.track.feed_length())));
+    rows.push(("rapid distance", units.plain_with_unit(pass.track.rapid_length())));
     if let Some(seconds) = pass.seconds {
         rows.push(("time", clock(seconds)));
     }
@@ -82,10 +82,10 @@ fn load(units: Units, pass: &PassProof) -> Vec<(&'static str, String)> {
         rows.push(("chip load", format!("{} a tooth", span(units, &range))));
     }
     if let Some(rate) = pass.rate_most {
-        rows.push(("most removed", Quantity::Rate.written(units, rate)));
+        rows.push(("peak removal rate", Quantity::Rate.written(units, rate)));
     }
     if let Some(power) = pass.power_most {
-        rows.push(("most power", format!("{power:.2} {}", units_of_power(units))));
+        rows.push(("peak power", format!("{power:.2} {}", units_of_power(units))));
     }
     rows
 }

@@ -2,7 +2,7 @@
 
 use blockwright_core::finding::Finding;
 use blockwright_core::measure::Contact;
-use blockwright_core::proof::{PassProof, Proof};
+use blockwright_core::proof::{PassProof, Proof, count_words};
 use blockwright_core::tool::Tool;
 use blockwright_core::units::clock;
 use blockwright_core::view::Theme;
@@ -28,17 +28,17 @@ pub(in crate::app) fn show(
     actions: &mut Vec<Action>,
 ) {
     let colours = theme(ui.ctx());
-    let found = desk.whole_proof().map_or(0, |proof| proof.findings.len());
+    let found = desk.whole_proof().map_or_else(|| "0".to_owned(), |proof| count_words(proof));
     let row = ScrollArea::horizontal().id_salt("tabs").auto_shrink([false, true]);
     row.show(ui, |ui| {
-        ui.horizontal(|ui| tabs(ui, look, found, actions));
+        ui.horizontal(|ui| tabs(ui, look, &found, actions));
     });
     if look.tab == Tab::Fit {
         fit.show(ui, desk, actions);
         return;
     }
     let Some(proof) = desk.proof() else {
-        ui.label(quiet("Nothing has been proven yet.", &colours));
+        ui.label(quiet("Not checked yet.", &colours));
         return;
     };
     ui.spacing_mut().item_spacing.y = 0.0;
@@ -46,13 +46,13 @@ pub(in crate::app) fn show(
         Tab::Tools => tools::show(ui, &proof.job, &colours),
         Tab::Undercut => undercuts.show(ui, (desk, look), &colours, actions),
         Tab::Findings if desk.is_sketch() => {
-            ui.label(quiet("Only the paths so far: the findings come with the proof.", &colours));
+            ui.label(quiet("Only the paths so far, not checked yet.", &colours));
         }
         Tab::Findings if desk.is_rough() => {
-            ui.label(quiet("The block is rough so far: the findings come with the proof.", &colours));
+            ui.label(quiet("Quick preview, not checked yet.", &colours));
         }
         Tab::Findings if proof.findings.is_empty() => {
-            ui.label(quiet("Nothing to look at. That is no promise that the cut is safe.", &colours));
+            ui.label(quiet("No findings.", &colours));
         }
         Tab::Findings => {
             ScrollArea::vertical().id_salt("findings").auto_shrink(false).show(ui, |ui| {
@@ -72,14 +72,14 @@ pub(in crate::app) fn show(
     }
 }
 
-fn tabs(ui: &mut Ui, look: &Look, found: usize, actions: &mut Vec<Action>) {
+fn tabs(ui: &mut Ui, look: &Look, found: &str, actions: &mut Vec<Action>) {
     let findings = format!("Findings ({found})");
     for (tab, name) in [
         (Tab::Findings, findings.as_str()),
         (Tab::Passes, "All passes"),
         (Tab::Tools, "Tools"),
         (Tab::Undercut, "Undercut"),
-        (Tab::Fit, "Fit"),
+        (Tab::Fit, "Best fit"),
     ] {
         let button = ui.add(Button::selectable(look.tab == tab, name));
         if look.tab == tab && changed(ui, "tab", tab as usize) {
@@ -125,7 +125,7 @@ const COLUMNS: [(&str, f32); 9] = [
     ("Pass", 210.0),
     ("Tool", 150.0),
     ("lowest Z", 76.0),
-    ("leaves least", 90.0),
+    ("stock left least", 90.0),
     ("most", 76.0),
     ("cut least", 80.0),
     ("most", 76.0),

@@ -182,10 +182,10 @@ fn blank(ui: &mut Ui, desk: &Desk, theme: &Theme) {
         }
         Some(blank) => margins(ui, blank, units, theme),
         None if desk.job().blank.is_none() => {
-            ui.label(quiet("None stated: only the paths are shown.", theme));
+            ui.label(quiet("None given: only the paths are shown.", theme));
         }
         None => {
-            ui.label(quiet("No outline stated to hold it against.", theme));
+            ui.label(quiet("No outline given, so no margin.", theme));
         }
     }
 }

@@ -28,7 +28,7 @@ const ALONG: [(Along, &str, &str); 2] =
 pub(in crate::app) fn title(ui: &mut Ui, look: &Look, proof: Option<&Arc<Proof>>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let narrow = ui.available_width() < NARROW;
-        quantity(ui, look, if narrow { 150.0 } else { 190.0 }, actions);
+        quantity(ui, look, if narrow { 150.0 } else { 250.0 }, actions);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let outline = proof.is_some_and(|proof| proof.outline.is_some());
             let thickness = look.centre.quantity == Quantity::Thickness;
@@ -40,9 +40,9 @@ pub(in crate::app) fn title(ui: &mut Ui, look: &Look, proof: Option<&Arc<Proof>>
                     actions.push(Action::Along(along));
                 }
                 button.accessible_name(name).on_disabled_hover_text(if outline {
-                    "Only the thickness of cut is measured along the outline"
+                    "Only stock taken is measured along the outline"
                 } else {
-                    "The job states no outline"
+                    "The job has no outline"
                 });
             }
         });
@@ -60,7 +60,7 @@ fn quantity(ui: &mut Ui, look: &Look, width: f32, actions: &mut Vec<Action>) {
             }
         }
     });
-    choice.response.on_hover_text("What the strip shows").accessible_name("Quantity");
+    choice.response.on_hover_text("What the graph shows").accessible_name("Quantity");
 }
 
 /// Play, speed, place.
@@ -90,7 +90,7 @@ pub(in crate::app) fn controls(ui: &mut Ui, desk: &Desk, look: &Look, actions: &
             }
             ui.spacing_mut().slider_width = (ui.available_width() - 4.0).max(LEAST_SLIDER / 2.0);
             let slider = Slider::new(&mut distance, 0.0..=length.max(f64::MIN_POSITIVE)).show_value(false);
-            let slider = ui.add(slider).accessible_name("Place along the pass");
+            let slider = ui.add(slider).accessible_name("Position along the pass");
             if slider.changed() {
                 actions.push(Action::Scrub(distance));
             }
@@ -113,5 +113,5 @@ fn speed(ui: &mut Ui, look: &Look, actions: &mut Vec<Action>) {
                 }
             }
         });
-    choice.response.on_hover_text("How many times as fast as the machine").accessible_name("Speed");
+    choice.response.on_hover_text("Times the speed of the machine").accessible_name("Speed");
 }

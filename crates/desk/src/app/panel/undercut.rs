@@ -22,11 +22,11 @@ use crate::theme::{QUIET, bold, colour};
 /// Heads of the table's columns; the last two say what an error moves the line by.
 const HEADS: [&str; 8] = [
     "\nPass",
-    "its line\nat Z",
-    "it steps\nin by",
-    "line\nwanted",
+    "top of\nundercut Z",
+    "steps\nin by",
+    "top\nwanted",
     "step\nwanted",
-    "diameter\nto state",
+    "diameter\nto enter",
     "step",
     "diameter",
 ];
@@ -63,13 +63,13 @@ impl Table {
         actions: &mut Vec<Action>,
     ) {
         let Some(proof) = desk.whole_proof() else {
-            ui.label(quiet("The undercut passes are measured with the proof.", theme));
+            ui.label(quiet("The undercut passes are measured with the check.", theme));
             return;
         };
         let undercut = proof.wall().is_some_and(|wall| wall.is_undercut());
         if !undercut || proof.wall.is_none() {
-            let words = "No pass undercuts the wall: name an undercut cutter's form in its tool, with an outline and a \
-                         blank in the job.";
+            let words = "No pass undercuts the wall. It takes a tool with the dovetail (undercut) form, and \
+                        an outline and a blank in the job.";
             ui.label(quiet(words, theme));
             return;
         }
@@ -114,10 +114,10 @@ fn land_row(
         let Some(Measured { table, .. }) = measured else { return };
         let from = match (&table.rounding_lower, table.upper) {
             (Some(lower), _) => {
-                format!("under the edge rounding, whose lower end lies at Z {}", range(units, lower))
+                format!("below the edge rounding, which starts at Z {}", range(units, lower))
             }
-            (None, Some(top)) => format!("under the top, Z {}: no pass rounds the edge", units.fine(top)),
-            (None, None) => "no wall is left to count a land from".to_owned(),
+            (None, Some(top)) => format!("below the top, Z {}: no pass rounds the edge", units.fine(top)),
+            (None, None) => "no wall is left to measure a land from".to_owned(),
         };
         ui.label(quiet(from, theme));
     });
@@ -166,7 +166,8 @@ fn rows(ui: &mut Ui, proof: &Proof, table: &UndercutTable, theme: &Theme) {
     if let Some(row) = table.rows.first() {
         let moved = units.fine(row.effect.touch_off * error_of(units));
         let words = format!(
-            "{small} of touch-off moves the line by {moved}; of step and diameter, as the table says."
+            "An error of {small} in the touch-off moves the top of undercut by {moved}; in step and \
+            diameter, as in the table."
         );
         ui.label(quiet(words, theme));
     }
@@ -197,9 +198,9 @@ fn values(row: &UndercutRow, units: Units) -> [String; 7] {
 /// What stands in the way of the wanted land.
 fn trouble(row: &UndercutRow) -> Option<&'static str> {
     match &row.wanted {
-        None => Some("its tip runs no lower than where the line should be, so that no step leaves it."),
+        None => Some("its tip runs no lower than the top of undercut wanted, so no step gives it."),
         Some(wanted) if wanted.past_cone => {
-            Some("the line wanted is above the cutter's cone, so that its neck would run into the wall.")
+            Some("the top of undercut wanted is above the cutter's cone: its neck would run into the wall.")
         }
         Some(_) => None,
     }
@@ -221,7 +222,7 @@ fn pins(
     ui.horizontal(|ui| {
         let label = ui.label("Over pins of");
         let pin = ui.add(length(&mut diameter, units)).labelled_by(label.id);
-        let label = ui.label("beside a foot of width");
+        let label = ui.label("width at the bottom edge");
         let width = ui.add(length(&mut root, units).max_decimals(4)).labelled_by(label.id);
         if pin.changed() || width.changed() {
             let root = if width.changed() { Some(root) } else { typed };
@@ -232,7 +233,7 @@ fn pins(
         }
     });
     if root <= 0.0 || diameter <= 0.0 {
-        let words = "Type the width at the foot: the wall across from the station is not parallel to it.";
+        let words = "Type the width at the bottom edge: the wall across from the station is not parallel.";
         ui.label(quiet(words, theme));
         return;
     }
@@ -244,7 +245,7 @@ fn pins(
         let from = if typed.is_some() {
             "the width as typed".to_owned()
         } else {
-            format!("the width at the foot straight across from station {station}")
+            format!("the width at the bottom edge straight across from station {station}")
         };
         ui.label(quiet(format!("at {} degrees a side, {from}", row.angle), theme));
     });
@@ -262,7 +263,8 @@ fn out_of_reach(proof: &Proof, row: &UndercutRow, pins: Pins, units: Units) -> O
     let least = line.least - blank.bottom();
     (!pins.touch_below(least)).then(|| {
         format!(
-            "A pin this large touches the wall {} above its foot, over the undercut line at {}: take a smaller one.",
+            "A pin this large touches the wall {} above its bottom edge, over the top of undercut at {}: \
+            use a smaller one.",
             units.fine(pins.contact_height()),
             units.fine(least),
         )
@@ -271,6 +273,8 @@ fn out_of_reach(proof: &Proof, row: &UndercutRow, pins: Pins, units: Units) -> O
 
 /// What goes wrong with pins.
 const TRAPS: [&str; 2] = [
-    "The width is that at the foot of the wall, where the pins lie: the narrow one, whatever a table calls it.",
-    "The pins must touch both the wall and the face that the block stands on, so that the angle at the foot is sharp.",
+    "The width is that at the bottom edge of the wall, where the pins lie: the narrow one, whatever a table \
+    calls it.",
+    "The pins must touch both the wall and the face that the block stands on: the corner at the bottom must \
+    be sharp.",
 ];

@@ -2,7 +2,6 @@
 
 use blockwright_core::finding::{Finding, Severity};
 use blockwright_core::measure::Contact;
-use blockwright_core::proof::{self, Proof, Verdict};
 use blockwright_core::view::{Ink, Theme};
 use eframe::egui::{Color32, Painter, Pos2, Response, RichText, Sense, Shape, Stroke, Ui, pos2, vec2};
 
@@ -22,7 +21,7 @@ pub(in crate::app) fn quiet(text: impl Into<String>, theme: &Theme) -> RichText 
 pub(in crate::app) fn severity(severity: Severity, theme: &Theme) -> (Ink, &'static str) {
     match severity {
         Severity::Stop => (theme.none, "Stop"),
-        Severity::Look => (theme.light, "Look"),
+        Severity::Look => (theme.light, "Check"),
         Severity::Note => (theme.quiet, "Note"),
     }
 }
@@ -72,15 +71,6 @@ pub(super) fn contact(state: Contact, theme: &Theme) -> Ink {
         Contact::Light => theme.light,
         Contact::Full => theme.full,
         Contact::Heavy => theme.heavy,
-    }
-}
-
-/// The verdict in plain words, standing alone.
-pub(super) fn verdict(proof: &Proof) -> String {
-    let words = proof::verdict_words(proof);
-    match proof.verdict {
-        Verdict::Clear | Verdict::Look => format!("Proven: {words}"),
-        Verdict::Stop | Verdict::Unproven => sentence_start(&words),
     }
 }
 

@@ -246,8 +246,8 @@ pub(in crate::app) fn save(app: &mut App, path: PathBuf) {
     app.dialog = Some(Dialog::Question(Question {
         title: "Replace the program?".to_owned(),
         words: format!(
-            "{name} is the program that was opened. Once it is replaced, the text as it was posted is gone from the \
-             job folder."
+            "{name} is the program that was opened. If you replace it, the program as posted is gone from \
+            the job folder."
         ),
         answers: vec![
             (format!("Replace {name}"), Action::Program(Ask::Replace(path))),
@@ -292,12 +292,12 @@ fn saved(app: &mut App, key: Key, state: u64, path: &Path) {
         app.dialog = Some(Dialog::Question(Question {
             title: "Use the new file in the job?".to_owned(),
             words: format!(
-                "{name} has been written; {old} is as it was. From now on the job can run {name} in its place. The job \
-                 file itself changes only when you save the job."
+                "{name} is saved; {old} is unchanged. The job can run {name} in its place from now on. The \
+                job file changes only when you save the job."
             ),
             answers: vec![
                 (format!("Run {name}"), Action::Program(Ask::Adopt(key, name))),
-                (format!("Stay with {old}; go on showing the edits"), Action::Close),
+                (format!("Keep {old}; go on showing the edits"), Action::Close),
             ],
         }));
     }

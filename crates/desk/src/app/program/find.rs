@@ -193,7 +193,7 @@ impl Finder {
             (_, None) => "try 120, X1.25 or Z<-0.5".to_owned(),
             (_, Some(Query::Line(_))) if all == 0 => "no such line".to_owned(),
             (_, Some(Query::Line(_))) => String::new(),
-            _ if all == 0 => if self.is_searching() { "looking…" } else { "not found" }.to_owned(),
+            _ if all == 0 => if self.is_searching() { "searching…" } else { "not found" }.to_owned(),
             _ => {
                 let more = if self.is_searching() { " or more" } else { "" };
                 let place = picked.and_then(|line| self.found.binary_search(&line).ok());

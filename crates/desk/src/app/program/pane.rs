@@ -200,7 +200,7 @@ fn notice(ui: &mut Ui, sheet: &Sheet, theme: &Theme, actions: &mut Vec<Action>) 
     Frame::new().fill(colour(theme.accent_soft)).inner_margin(margin).show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = 6.0;
-        let drops = if sheet.is_edited() { " Reloading drops the edits made here." } else { "" };
+        let drops = if sheet.is_edited() { " If you reload, the edits made here are lost." } else { "" };
         let text = format!("{} was posted again at {}.{drops}", sheet.name, stamp.clock());
         ui.add(Label::new(RichText::new(text).size(QUIET)).wrap());
         ui.horizontal(|ui| {
@@ -238,7 +238,7 @@ fn search(
                 .id(id)
                 .hint_text("Line, word or Z level")
                 .desired_width((ui.available_width() - 156.0).max(80.0));
-            let field = ui.add(field).accessible_name("Line, word or Z level to look for");
+            let field = ui.add(field).accessible_name("Line, word or Z level to find");
             if fresh {
                 field.request_focus();
                 ui.request_repaint();

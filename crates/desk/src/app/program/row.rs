@@ -209,7 +209,7 @@ fn severity_word(finding: &Finding) -> &'static str {
     use blockwright_core::finding::Severity;
     match finding.severity {
         Severity::Stop => ", finding: Stop",
-        Severity::Look => ", finding: Look",
+        Severity::Look => ", finding: Check",
         Severity::Note => ", finding: Note",
     }
 }
@@ -221,9 +221,9 @@ fn meaning(token: &Token, line: &[Token]) -> Option<String> {
         TokenKind::Word { letter, number, .. } => explain(letter, number, line),
         TokenKind::Comment => "A comment: the control does not act on it.".to_owned(),
         TokenKind::Mark => "Marks where the program begins and where it ends.".to_owned(),
-        TokenKind::Slash => "The control leaves this line out while its optional skip is on.".to_owned(),
-        TokenKind::Setting => "Gives a variable a value.".to_owned(),
-        TokenKind::Stray => "This is no part of any word.".to_owned(),
+        TokenKind::Slash => "The control skips this line while block delete is on.".to_owned(),
+        TokenKind::Setting => "Sets a parameter.".to_owned(),
+        TokenKind::Stray => "This is not part of any word.".to_owned(),
     })
 }
 

@@ -120,7 +120,7 @@ fn number_row(ui: &mut Ui, numbering: &mut Numbering, free: Option<u32>) {
         ui.label("Program number");
         ui.horizontal(|ui| {
             ui.label("none, as in the program");
-            if ui.button("Give it one").clicked() {
+            if ui.button("Give it a number").clicked() {
                 *numbering = Numbering::As(1);
             }
         });

@@ -80,7 +80,7 @@ impl CompareDialog {
     pub(in crate::app) fn contents(&mut self, ui: &mut Ui, programs: &Programs, actions: &mut Vec<Action>) {
         self.follow(ui, programs);
         let edited =
-            if self.subject.is_edited() { ", with the edits made here that are in no file yet" } else { "" };
+            if self.subject.is_edited() { ", with the edits made here that are not saved yet" } else { "" };
         ui.label(format!("A is {} of pass {}{edited}.", self.subject.name(), self.subject.pass + 1));
         self.choose(ui, programs, actions);
         ui.separator();
@@ -216,7 +216,7 @@ impl CompareDialog {
         let rect = row.response.rect.with_max_x(ui.max_rect().right()).expand(3.0);
         let click = ui.interact(rect, row.response.id.with("row"), Sense::click());
         click.widget_info(|| {
-            let name = format!("Stretch, lines {in_a} in A, {in_b} in B: {words}");
+            let name = format!("Lines {in_a} in A, {in_b} in B: {words}");
             WidgetInfo::labeled(Role::Button, true, name)
         });
         if click.hovered() || click.has_focus() {

@@ -26,7 +26,7 @@ use subject::Subject;
 /// Opens the window of one of the commands.
 pub(super) fn open(app: &mut App, command: Command) {
     let Some(subject) = Subject::of(app) else {
-        let reason = Trouble::at("", "The program has not been read yet", "wait a moment and ask again");
+        let reason = Trouble::at("", "The program has not been read yet", "wait a moment and try again");
         app.dialog = Some(Dialog::Trouble(reason));
         return;
     };
@@ -41,7 +41,7 @@ pub(super) fn open(app: &mut App, command: Command) {
 fn subject_words(ui: &mut Ui, subject: &Subject) {
     let mut words = format!("Of {}, pass {}.", subject.name(), subject.pass + 1);
     if subject.is_edited() {
-        words += " The edits made here are in it, although they are in no file yet.";
+        words += " It has the edits made here, although they are not saved yet.";
     }
     ui.label(words);
 }

@@ -83,9 +83,12 @@ fn stated(options: &ReadyOptions) -> String {
     .flatten()
     .collect();
     if parts.is_empty() {
-        "The job states nothing of its control, so only the number can be changed.".to_owned()
+        "The job says nothing about its control, so only the number can be changed.".to_owned()
     } else {
-        format!("As the job states its control: {}. The words that move the machine stay.", parts.join(", "))
+        format!(
+            "For the control as the job gives it: {}. The words that move the machine stay.",
+            parts.join(", ")
+        )
     }
 }
 
@@ -95,7 +98,7 @@ mod tests {
 
     #[test]
     fn what_the_job_states_is_told() {
-        assert!(stated(&ReadyOptions::default()).contains("states nothing"));
+        assert!(stated(&ReadyOptions::default()).contains("says nothing"));
         let options = ReadyOptions {
             range: Some(1..=9999),
             longest_line: Some(60),

@@ -75,7 +75,7 @@ impl Target {
                 self.write(ui, path, Arc::clone(text), sources.to_vec(), existing);
             }
             let browse = ui.button("Browse…");
-            if browse.on_hover_text("Choose in the system's own dialog, where there is one").clicked() {
+            if browse.on_hover_text("Choose in the system's file dialog").clicked() {
                 actions.push(Action::Browse(Purpose::SaveProgram));
             }
             if ui.button(if done { "Done" } else { "Cancel" }).clicked() {

@@ -95,7 +95,7 @@ impl<T: Send + 'static> Work<T> {
             let task = Task { cancel: &cancel, report: &report };
             let done = catch_unwind(AssertUnwindSafe(|| work(task))).unwrap_or_else(|payload| {
                 let words = panic_words(payload.as_ref());
-                Err(Trouble::own(format!("the work broke off ({words})")).into())
+                Err(Trouble::own(format!("it broke off ({words})")).into())
             });
             // A window that has gone needs no answer.
             let _ = answer.send(done);
@@ -127,7 +127,7 @@ impl<T: Send + 'static> Work<T> {
         let progress = running.progress.lock().ok().and_then(|progress| progress.clone());
         let words = match progress {
             Some(Progress { doing, done }) => format!("{doing}… {:.0} %", done * 100.0),
-            None => "Beginning…".to_owned(),
+            None => "Starting…".to_owned(),
         };
         let stopped = ui.horizontal(|ui| {
             ui.label(words);

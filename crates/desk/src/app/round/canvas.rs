@@ -59,9 +59,9 @@ impl RoundCanvas {
         };
         if proof.start.is_none() {
             return says(if desk.is_sketch() {
-                "Only the paths so far: the block comes with the proof."
+                "Only the paths so far: the block comes with the check."
             } else {
-                "The block in the round needs a blank in the job."
+                "The block in 3D needs a blank in the job."
             });
         }
         let moment =

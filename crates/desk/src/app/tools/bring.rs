@@ -46,7 +46,7 @@ impl BringDialog {
     pub(in crate::app) fn contents(&mut self, ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
         let colours = theme(ui.ctx());
         let job = desk.job();
-        ui.label(format!("Tools in {}. Choose those that come into the job.", self.name));
+        ui.label(format!("Tools in {}. Choose those to add to the job.", self.name));
         ScrollArea::vertical().max_height(320.0).auto_shrink([false, true]).show(ui, |ui| {
             for row in &mut self.rows {
                 let own = job.tools.iter().find(|own| own.number == row.tool.number);
@@ -58,7 +58,7 @@ impl BringDialog {
                     let name = title(&row.tool);
                     ui.add_enabled(!same, Checkbox::new(&mut row.wanted, name));
                     if same {
-                        ui.label(quiet("in the job as it is", &colours));
+                        ui.label(quiet("in the job already", &colours));
                     }
                 });
                 if let Some(own) = own.filter(|_| row.wanted) {
@@ -66,13 +66,12 @@ impl BringDialog {
                 }
             }
             if self.rows.is_empty() {
-                ui.label(quiet("There are none in it.", &colours));
+                ui.label(quiet("There are no tools in it.", &colours));
             }
         });
         ui.horizontal_wrapped(|ui| {
             let count = self.rows.iter().filter(|row| row.wanted).count();
-            let words =
-                if count == 1 { "Bring in 1 tool".to_owned() } else { format!("Bring in {count} tools") };
+            let words = if count == 1 { "Add 1 tool".to_owned() } else { format!("Add {count} tools") };
             if ui.add_enabled(count > 0, Button::new(words)).clicked() {
                 actions.push(Action::Edit(Box::new(self.brought_in(job))));
                 actions.push(Action::Close);
@@ -102,8 +101,8 @@ impl BringDialog {
         let shared = job.crib.as_ref().is_some_and(|crib| crib.file == *file);
         let button = ui.add_enabled(!shared, Button::new("Share the file"));
         let button = button.on_hover_text(
-            "The job names this file: its tools complete the job's own, and a change in the file counts in every job \
-             that names it",
+            "The job refers to this file: its tools are there beside the job's own, and a change in the \
+            file changes every job that refers to it",
         );
         if button.on_disabled_hover_text("The job shares this file already").clicked() {
             let crib = CribFile::named(file.clone());
@@ -113,7 +112,7 @@ impl BringDialog {
                 Err(what) => Action::Tell(crate::trouble::Trouble::at(
                     file.as_str(),
                     what,
-                    "state the tool in the job or in the crib",
+                    "put the tool in the job or in the crib",
                 )),
             });
             actions.push(Action::Close);
@@ -130,7 +129,7 @@ fn clash(ui: &mut Ui, own: &Tool, row: &mut Row, free: u32) {
         ));
         ui.label(own.title());
         let words = |clash: Clash| match clash {
-            Clash::Renumber => format!("bring in as tool {free} or the next free"),
+            Clash::Renumber => format!("add as tool {free} or the next free number"),
             Clash::Replace => "replace it, in its passes too".to_owned(),
         };
         let id = ("clash", own.number);

@@ -108,7 +108,7 @@ impl ToolsDialog {
                     let copy = ui.add(Button::new("Copy").small());
                     let copy = copy.accessible_name(format!("Copy tool {} into the job", tool.number));
                     ui.add(Label::new(title(&tool)).truncate());
-                    if copy.on_hover_text("Give the job a tool of its own, to be edited here").clicked() {
+                    if copy.on_hover_text("Make a tool of the job's own that you can edit here").clicked() {
                         picked = Some(self.job.tools.len());
                         self.job.tools.push(tool.clone());
                         self.step = true;
@@ -153,7 +153,7 @@ impl ToolsDialog {
         if let Some(pass) = without.passes.iter().position(|pass| without.tool(pass.tool).is_none()) {
             let name = without.passes.get(pass).map_or("", |pass| pass.name.as_str());
             self.refused = Some(format!(
-                "Pass {} ({name}) runs with tool {number}: give it another tool first.",
+                "Pass {} ({name}) runs with tool {number}: give the pass another tool first.",
                 pass + 1
             ));
             return;
@@ -168,7 +168,7 @@ impl ToolsDialog {
         let units = self.job.units;
         let number = self.job.tools.get(self.picked).map(|tool| tool.number);
         let Some(mut number) = number else {
-            ui.label("The job has no tool of its own.");
+            ui.label("The job has no tools of its own.");
             return;
         };
         // A tool is edited afresh when another is picked: no field stays in the middle of being typed.
@@ -239,7 +239,7 @@ impl ToolsDialog {
                 let none = none.map(|(key, _)| (key, "must be above 0".to_owned()));
                 none.or_else(|| tool.doubts().into_iter().next().map(|doubt| (doubt.key, doubt.why)))
             })?;
-            Some(format!("Not taken yet. Tool {}, {}: {why}.", tool.number, key.replace('_', " ")))
+            Some(format!("Not saved yet. Tool {}, {}: {why}.", tool.number, key.replace('_', " ")))
         };
         self.job.tools.iter().find_map(of)
     }
@@ -253,7 +253,7 @@ fn flutes_row(ui: &mut Ui, flutes: &mut Option<u32>) {
         ui.add(DragValue::new(count).range(1..=MOST_FLUTES).speed(0.05)).accessible_name("Flutes");
     } else {
         *flutes = None;
-        ui.label("not stated");
+        ui.label("not given");
     }
     ui.end_row();
 }

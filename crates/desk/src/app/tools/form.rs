@@ -8,11 +8,11 @@ use crate::app::dialog::length_row;
 
 /// The kinds a cutter can be of, by the name in job files and by the trade's.
 const KINDS: [(&str, &str); 8] = [
-    ("flat", "flat end"),
-    ("ball", "ball end"),
-    ("bull", "bull nose, with a corner radius"),
-    ("undercut", "undercut, wider at the tip"),
-    ("edge_round", "edge rounding"),
+    ("flat", "flat end mill"),
+    ("ball", "ball end mill"),
+    ("bull", "bull-nose end mill, with a corner radius"),
+    ("undercut", "dovetail (undercut) cutter"),
+    ("edge_round", "corner-rounding cutter"),
     ("chamfer", "chamfer"),
     ("drill", "drill"),
     ("silhouette", "silhouette, point by point"),
@@ -41,22 +41,22 @@ pub(super) fn rows(ui: &mut Ui, form: &mut Form, points: &mut String, units: Uni
         }
         Form::Undercut { diameter, angle, height } => {
             length_row(ui, "Diameter at the tip", diameter, units);
-            angle_row(ui, "Side, from vertical", angle);
+            angle_row(ui, "Angle of the side, from vertical", angle);
             length_row(ui, "Height of the cone", height, units);
         }
         Form::EdgeRound { pilot_diameter, radius, pilot_length } => {
-            length_row(ui, "Diameter of the pilot", pilot_diameter, units);
-            length_row(ui, "Radius of the rounding", radius, units);
-            length_row(ui, "Length of the pilot", pilot_length, units);
+            length_row(ui, "Pilot diameter", pilot_diameter, units);
+            length_row(ui, "Corner radius cut", radius, units);
+            length_row(ui, "Pilot length", pilot_length, units);
         }
         Form::Chamfer { tip_diameter, angle, height } => {
             length_row(ui, "Diameter at the tip", tip_diameter, units);
-            angle_row(ui, "Side, from vertical", angle);
+            angle_row(ui, "Angle of the side, from vertical", angle);
             length_row(ui, "Height of the cone", height, units);
         }
         Form::Drill { diameter, point_angle } => {
             length_row(ui, "Diameter", diameter, units);
-            angle_row(ui, "Angle of the point", point_angle);
+            angle_row(ui, "Point angle", point_angle);
         }
         Form::Silhouette { points: own } => {
             let label = ui.label("Radius and height, a line for each, from the tip up");

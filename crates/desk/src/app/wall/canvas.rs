@@ -80,7 +80,7 @@ impl WallCanvas {
         let Some(proof) = desk.proof() else { return };
         if proof.wall().is_none() {
             return says(if desk.is_sketch() {
-                "Only the paths so far: the wall comes with the proof."
+                "Only the paths so far: the wall comes with the check."
             } else {
                 "A wall needs an outline and a blank in the job."
             });

@@ -6,7 +6,7 @@ use blockwright_core::wall::Heights;
 /// Name and value of each height there is on the wall after a pass, the station first.
 pub(in crate::app) fn figures(station: f64, heights: &Heights, units: Units) -> Vec<(&'static str, String)> {
     let all = [
-        ("undercut line", heights.undercut_line),
+        ("top of undercut", heights.undercut_line),
         ("land", heights.land),
         ("rounding from", heights.rounding_lower),
         ("finished top", heights.top),
