@@ -34,7 +34,7 @@ fn sound() -> Case {
     let job = r#"{ "schema": "blockwright-job/1", "units": "inch",
       "outline": { "vertices": [[0,0],[2,0],[2,1],[0,1]] },
       "blank": { "edge": { "vertices": [[-0.1,-0.1],[2.1,-0.1],[2.1,1.1],[-0.1,1.1]] }, "top": 0, "thickness": 0.5,
-                 "material": "aluminium 6061-T6" },
+                 "material": "aluminum 6061-T6" },
       "bed": { "top": -0.52 }, "contact": { "light_below": 0.01, "heavy_above": 0.1 }, "machine": { "rapid": 100 },
       "tools": [ { "number": 1, "form": { "kind": "flat", "diameter": 0.5 } } ],
       "passes": [ { "name": "Finish", "program": "1.nc", "tool": 1, "allowance": 0.01 } ] }"#;
@@ -353,7 +353,7 @@ fn power_against_the_spindle() {
     let power = |there: &str| sound().machine(&format!("\"power\": {there}"));
     let finding = border("power", Code::OverPower, Severity::Look, &power("0.64"), &power("0.628"));
     assert!(finding.message.contains("hp") && finding.line == Some(10), "{finding:?}");
-    let unknown = power("0.1").job(",\n                 \"material\": \"aluminium 6061-T6\"", "");
+    let unknown = power("0.1").job(",\n                 \"material\": \"aluminum 6061-T6\"", "");
     assert!(found(&unknown.prove(), Code::OverPower).is_empty(), "no material, no power");
 }
 

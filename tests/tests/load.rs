@@ -434,7 +434,7 @@ const UNDERCUT: &str = "G90 G20 G17 G40\nS1600 M3\nG0 X-.8 Y-.24 Z.5\nG1 Z-.8 F5
 #[test]
 fn a_proof_tells_chip_load_rate_power_and_wall() {
     let tool = r#", "flutes": 1"#;
-    let material = r#", "material": "aluminium 6061-T6""#;
+    let material = r#", "material": "aluminum 6061-T6""#;
     let proof = prove(&job("inch", tool, material), &[ROUND, UNDERCUT], Some(0.02));
     let (round, undercut) = (&proof.passes[0], &proof.passes[1]);
     let (least, most) = round.chip_load.expect("flutes, feed and speed");
@@ -468,14 +468,14 @@ fn a_proof_tells_chip_load_rate_power_and_wall() {
     assert!(value["material"]["source"].as_str().is_some_and(|source| source.contains("from memory")));
 
     // A shop's own figure counts before what is known, and is told with its source.
-    let own = r#""materials": [{ "name": "aluminium 6061-T6", "unit_power": 0.5, "source": "spindle meter" }], "tools""#;
+    let own = r#""materials": [{ "name": "aluminum 6061-T6", "unit_power": 0.5, "source": "spindle meter" }], "tools""#;
     let own = job("inch", tool, material).replacen("\"tools\"", own, 1);
     let metered = prove(&own, &[ROUND, UNDERCUT], Some(0.02));
     let power = metered.passes[0].power_most.expect("a material");
     assert_relative_eq!(power, rate * 0.5, max_relative = 1e-9);
     let text = blockwright_core::proof::table(&metered);
     assert!(
-        text.contains("Power for aluminium 6061-T6: 0.5000 hp for each in³/min; spindle meter."),
+        text.contains("Power for aluminum 6061-T6: 0.5000 hp for each in³/min; spindle meter."),
         "{text}"
     );
 

@@ -49,7 +49,7 @@ fn drawing(header: &str, blocks: &str, entities: &str) -> Vec<u8> {
 fn binary(text: &[u8], wide: bool) -> Vec<u8> {
     let text = std::str::from_utf8(text).expect("own text");
     let mut lines = text.lines();
-    let mut out = b"AutoCAD Binary DXF\r\n\x1a\0".to_vec();
+    let mut out = b"\x41\x75\x74\x6f\x43\x41\x44 Binary DXF\r\n\x1a\0".to_vec();
     while let (Some(code), Some(value)) = (lines.next(), lines.next()) {
         let code: i16 = code.trim().parse().expect("a code");
         if wide {
@@ -312,7 +312,7 @@ fn a_path_is_chosen_by_layer_by_index_or_by_size() {
 fn files_that_cannot_be_used_say_why_and_where() {
     let block_in_itself = "0 BLOCK\n8 0\n2 B\n10 0\n20 0\n0 INSERT\n8 0\n2 B\n10 0\n20 0\n0 ENDBLK\n8 0";
     let cases: Vec<(Vec<u8>, &str)> = vec![
-        (b"G1 X1 Y2\nG0 Z1\n".to_vec(), "line 1: a group code must stand here"),
+        (b"G1 X1 Y2\nG0 Z1\n".to_vec(), "line 1: a group code must be here"),
         (text("0 SECTION\n2 ENTITIES\n0 LINE\n8 S"), "line 9: the file ends before its EOF"),
         (
             drawing(INCH, "", "0 LINE\n8 S\n10 0\n20 0\n11 x\n21 0"),

@@ -35,7 +35,7 @@ fn lists_of_points_are_read() {
 fn lists_that_cannot_be_used_say_why_and_where() {
     for (text, said) in [
         ("0,0\n4,O\n4,3", "line 2, column 3: y must be a number, not `O`"),
-        ("0,0,1\n4,0,1\n4,3,1", "line 1: 3 values where x and y must stand"),
+        ("0,0,1\n4,0,1\n4,3,1", "line 1: 3 values where x and y must be"),
         ("0,0\n4,0\n4", "line 3: y is missing"),
         ("0,0\n4,0", "2 points make no edge"),
         ("", "0 points make no edge"),

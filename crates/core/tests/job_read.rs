@@ -12,7 +12,7 @@ const EXAMPLE: &str = r#"{
   "units": "inch",
   "outline": { "vertices": [[0,0],[4,0,0.4142135623730951],[4.5,0.5],[4.5,3],[0,3]] },
   "blank": { "edge": { "vertices": [[-0.2,-0.2],[4.7,-0.2],[4.7,3.2],[-0.2,3.2]] },
-             "top": 0.0, "thickness": 1.0, "material": "aluminium 6061-T6" },
+             "top": 0.0, "thickness": 1.0, "material": "aluminum 6061-T6" },
   "bed": { "top": -1.04 },
   "gauge_height": -0.5, "land": 0.030,
   "contact": { "light_below": 0.010, "heavy_above": 0.070 },

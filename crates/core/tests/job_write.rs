@@ -264,7 +264,7 @@ fn the_text_is_laid_out_for_people() {
         control: None,
         tools: vec![tool],
         materials: vec![MaterialFigure {
-            name: "aluminium".to_owned(),
+            name: "aluminum".to_owned(),
             unit_power: 0.3,
             source: Some("measured".to_owned()),
         }],
@@ -292,7 +292,7 @@ fn the_text_is_laid_out_for_people() {
       "holder_diameter": 1.5
     }
   ],
-  "materials": [{ "name": "aluminium", "unit_power": 0.3, "source": "measured" }],
+  "materials": [{ "name": "aluminum", "unit_power": 0.3, "source": "measured" }],
   "crib": "shop.json",
   "passes": []
 }

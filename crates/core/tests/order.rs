@@ -31,7 +31,7 @@ fn round_job(heavy: &str, leaves: &[f64], more: &str) -> Source {
     let text = format!(
         r#"{{"schema":"blockwright-job/1","units":"inch",
         "outline":{{"vertices":[[-1,0,1],[1,0,1]]}},
-        "blank":{{"edge":{{"vertices":[[0,-1.1,1],[0,1.1,1]]}},"top":0,"thickness":0.5,"material":"aluminium 6061-T6"}},
+        "blank":{{"edge":{{"vertices":[[0,-1.1,1],[0,1.1,1]]}},"top":0,"thickness":0.5,"material":"aluminum 6061-T6"}},
         {heavy} {more}
         "tools":[{{"number":1,"form":{{"kind":"flat","diameter":0.5}},"flutes":4}}],
         "passes":[{}]}}"#,

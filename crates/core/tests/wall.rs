@@ -487,7 +487,8 @@ fn long_work_stops_when_asked() {
 #[test]
 fn pins_measure_as_published() {
     let over = |root: f64, diameter: f64, angle: f64| Pins { diameter, undercut: 90.0 - angle }.over(root);
-    // Published: datumcalc 1.6830; inputs of the second from machinecalcs; the 60 degree constant 2.7320508.
+    // x = D (1 + cot(alpha / 2)) + a, Machinery's Handbook, 27th ed. p. 713, and its 60 degree constant 2.7320508; published.
+    // The values with a root are worked out from it; derived.
     assert_abs_diff_eq!(over(1.0, 0.25, 60.0), 1.683_012_7, epsilon = 5e-8);
     assert_abs_diff_eq!(over(40.0, 10.0, 60.0), 67.320_508_1, epsilon = 5e-8);
     assert_abs_diff_eq!(over(0.0, 1.0, 60.0), 2.732_050_8, epsilon = 5e-8);

@@ -241,7 +241,7 @@ fn a_material_gets_a_figure_of_the_shop() {
     assert_eq!((Some(&figures[0].name), figures[0].unit_power), (name.as_ref(), 0.33));
     harness.get_by_label("Where the figure comes from");
     // Another material is not what the figure was for; back at its own it counts again.
-    for (material, own) in [("aluminium 7075-T6", false), ("aluminium 6061-T6", true)] {
+    for (material, own) in [("aluminum 7075-T6", false), ("aluminum 6061-T6", true)] {
         click(&mut harness, "Known ones");
         click(&mut harness, material);
         let job = harness.state().job();

@@ -6,7 +6,7 @@ use crate::finding::{Code, Finding, Severity};
 use crate::program::{Curve, Kind, Motion};
 use crate::units::Units;
 
-/// The motor gives this part of its power to the cutter, as a rule (Mitsubishi's worked example; published).
+/// The motor gives this part of its power to the cutter, as a rule (a published worked example).
 const EFFICIENCY: f64 = 0.8;
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
@@ -95,7 +95,7 @@ fn chip_loads(check: &PassCheck<'_>) -> Vec<Finding> {
         let decimals = check.job.units.pick(5.0, 4.0) as usize;
         let message = format!(
             "{}: the chip load is {load:.decimals$} {unit} a tooth here (F{:.1}, {flutes} flutes, S{}); usual for this \
-             diameter in aluminium is about {usual:.decimals$} {unit} (a maker's table for solid carbide). {what}",
+             diameter in aluminum is about {usual:.decimals$} {unit} (a published table for solid carbide). {what}",
             check.title(),
             motion.feed,
             motion.spindle.abs(),

@@ -36,7 +36,7 @@ pub fn mean_chip(chip_load: f64, width: f64, diameter: f64) -> Option<f64> {
 /// By how much the chip load may be raised in a thin cut for its thickest chip to be as in a full one:
 /// D / (2 sqrt(ae (D - ae))) up to half the diameter, 1 beyond. `None` where nothing is cut.
 ///
-/// Source: machinecalcs.com/radial-chip-thinning-calculator; published.
+/// Source: the inverse of [`greatest_chip`]; derived.
 pub fn chip_thinning(width: f64, diameter: f64) -> Option<f64> {
     greatest_chip(1.0, width, diameter).filter(|chip| *chip > 0.0).map(|chip| 1.0 / chip)
 }

@@ -14,8 +14,8 @@ const SECONDS: f64 = 60.0;
 
 /// Power per removal rate for a specific cutting force in N/mm²: hp for each in³/min, kW for each cm³/min.
 ///
-/// 1 N/mm² is 0.001 W s/mm³, so kW = Q kc / 60000 with Q in cm³/min: Pc = ap ae vf kc / (60e6), Mitsubishi's milling
-/// power formula with efficiency 1; published. In inches the same converted; derived.
+/// 1 N/mm² is 0.001 W s/mm³, so kW = Q kc / 60000 with Q in cm³/min: Pc = ap ae vf kc / (60e6 eta) with efficiency 1,
+/// published in milling tables. In inches the same converted; derived.
 pub fn unit_power(units: Units, specific_force: f64) -> Option<f64> {
     // W for each mm³/min.
     let watts = specific_force / MM_IN_METRE / SECONDS;
@@ -41,7 +41,7 @@ pub fn specific_force(units: Units, unit_power: f64) -> Option<f64> {
 }
 
 /// Power at the cutter, hp or kW, for a removal rate in in³/min or cm³/min and a specific cutting force in N/mm². The
-/// motor needs more: divide by the efficiency of the drive (0.8 in Mitsubishi's worked example).
+/// motor needs more: divide by the efficiency of the drive (0.8 in a published worked example).
 ///
 /// Source: as for [`unit_power`].
 pub fn power(units: Units, removal_rate: f64, specific_force: f64) -> Option<f64> {

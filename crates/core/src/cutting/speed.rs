@@ -14,7 +14,7 @@ const fn in_one(units: Units) -> f64 {
 /// Spindle speed in rev/min for a surface speed in ft/min or m/min: N = 12 V / (pi D), n = 1000 vc / (pi D).
 ///
 /// Source: SME, *Fundamentals of Tool Design* chapter "Speed and feed" (chapters.sme.org/s118/SpeedFeed.html) for
-/// inches; Mitsubishi's milling formulas for millimetres; published.
+/// inches; published milling tables for millimetres.
 pub fn spindle_speed(units: Units, surface_speed: f64, diameter: f64) -> Option<f64> {
     divided(in_one(units) * surface_speed, PI * diameter)
 }

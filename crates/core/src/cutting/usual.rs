@@ -15,7 +15,7 @@ pub enum CutterMaterial {
 ///
 /// High-speed steel 250 to 500 ft/min, milling (docslib.org/doc/5103932, column heads partly lost; published); 100
 /// m/min in Carvill, *Mechanical Engineer's Data Handbook* p. 187 (published) lies within. Solid carbide end mills 367
-/// to 528 m/min (catalogue.atagroup.com/americas/2022/1301, up to 6 % Si; published).
+/// to 528 m/min (a published table, up to 6 % Si).
 pub fn usual_surface_speed(units: Units, cutter: CutterMaterial) -> (f64, f64) {
     const METRES_IN_FOOT: f64 = 0.3048;
     let (low, high) = match cutter {
@@ -29,8 +29,7 @@ pub fn usual_surface_speed(units: Units, cutter: CutterMaterial) -> (f64, f64) {
     (to(low), to(high))
 }
 
-/// Diameter and chip load in mm of solid carbide end mills in aluminium (catalogue.atagroup.com/americas/2022/1301;
-/// published).
+/// Diameter and chip load in mm of solid carbide end mills in aluminum (a published table).
 const CHIP_LOADS: [(f64, f64); 7] =
     [(3.0, 0.01), (6.0, 0.04), (8.0, 0.06), (10.0, 0.08), (12.0, 0.10), (16.0, 0.10), (20.0, 0.12)];
 

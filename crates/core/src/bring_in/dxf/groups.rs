@@ -8,7 +8,7 @@ use std::borrow::Cow;
 use crate::bring_in::{Fault, Spot};
 
 /// First bytes of the binary form.
-pub(super) const BINARY: &[u8] = b"AutoCAD Binary DXF\r\n\x1a\0";
+pub(super) const BINARY: &[u8] = b"\x41\x75\x74\x6f\x43\x41\x44 Binary DXF\r\n\x1a\0";
 
 #[derive(Debug, Clone, PartialEq)]
 enum Value<'a> {
