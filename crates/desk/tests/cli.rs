@@ -69,7 +69,7 @@ fn a_fit_is_told_and_taken_over_into_another_file() {
     let taken = job.with_file_name("moved.json");
     let (status, out, err) = run(&["fit", path(&job), "-o", path(&taken)]);
     assert_eq!((status, err.as_str()), (0, ""), "{out}");
-    for words in ["move the work zero by X ", "in the best position: nothing", "moved.json"] {
+    for words in ["move the work zero by X ", "in the best position: none", "moved.json"] {
         assert!(out.contains(words), "{words}: {out}");
     }
     assert_eq!(std::fs::read(&job).expect("the job"), before, "the job read stays as it was");
@@ -375,7 +375,37 @@ fn an_air_pass_within_a_job_takes_no_number_of_its_programs() {
 fn help_ends_with_the_caution() {
     let (status, out, _) = run(&["--help"]);
     assert_eq!(status, 0);
-    assert!(out.trim_end().ends_with("no promise that the cut is safe."), "{out}");
+    assert!(out.contains("no promise that the cut is safe"), "{out}");
+    assert!(out.trim_end().ends_with("the shop's licensed practice."), "{out}");
+}
+
+/// The commands as they were called before go on working.
+#[test]
+fn older_names_of_commands_are_taken() {
+    let (_folder, job) = sample_job("round-puck");
+    let (status, out, _) = run(&["check", path(&job)]);
+    assert_eq!((status, out.as_str()), (0, run(&["prove", path(&job)]).1.as_str()));
+    let program = job.with_file_name("3001.nc");
+    let [new, old] = ["prepare", "ready"].map(|name| {
+        let target = job.with_file_name(format!("{name}.nc"));
+        let words = [name, path(&program), "--number", "7", "--job", path(&job), "-o", path(&target)];
+        assert_eq!(run(&words).0, 0);
+        std::fs::read(&target).expect("written")
+    });
+    assert_eq!(new, old);
+}
+
+/// A result without findings carries its caution in the table, as in the window and in pictures.
+#[test]
+fn no_findings_come_with_the_caution() {
+    let (_folder, sound) = sample_job("round-puck");
+    let (_, out, _) = run(&["check", path(&sound)]);
+    assert!(out.contains("\nChecked: no findings.\n"), "{out}");
+    assert!(out.trim_end().ends_with("first, hand on feed hold."), "{out}");
+    let (_demo, bezel) = demo_folder();
+    let (_, out, _) = run(&["check", path(&bezel)]);
+    assert!(out.contains("\nChecked: 2 places to look at before you run it.\n"), "{out}");
+    assert!(!out.contains("hand on feed hold"), "{out}");
 }
 
 /// A triangle on a layer of its own, and a line that goes nowhere on another.

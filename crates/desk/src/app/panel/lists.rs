@@ -19,7 +19,7 @@ use crate::theme::{TYPE, bold, colour, plain};
 /// Height of a row.
 const ROW: f32 = 22.0;
 /// Where the words of a finding begin, from the left.
-const MESSAGE: f32 = 62.0;
+const MESSAGE: f32 = 68.0;
 
 pub(in crate::app) fn show(
     ui: &mut Ui,
