@@ -19,7 +19,7 @@ use blockwright_core::geometry::{Path, Point, pt, pt3};
 use blockwright_core::job::Zero;
 use blockwright_core::measure::load::{Edge, Load};
 use blockwright_core::measure::{AlongLoad, LoadRow, Sweep};
-use blockwright_core::program::{Curve, Kind, Motion, Plane};
+use blockwright_core::program::{Curve, Kind, Known, Motion, Plane};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tolerance::Tolerances;
 use blockwright_core::tool::Form;
@@ -42,7 +42,8 @@ fn feed(from: [f64; 3], to: [f64; 3], curve: Curve) -> Motion {
         tool: 1,
         kind: Kind::Feed,
         proven: true,
-        start_known: true,
+        start_known: Known::ALL,
+        end_known: Known::ALL,
     }
 }
 

@@ -10,7 +10,7 @@
 use blockwright_core::block::{Field, Removal, blank_field};
 use blockwright_core::geometry::{Path, Place, pt, pt3};
 use blockwright_core::job::Zero;
-use blockwright_core::program::{Curve, Kind, Motion};
+use blockwright_core::program::{Curve, Kind, Known, Motion};
 use blockwright_core::proof::{Options, Proof, Prover};
 use blockwright_core::task::{Cancel, Cancelled, Task};
 use blockwright_core::tool::Form;
@@ -167,7 +167,8 @@ fn run_along_front(field: &Field, form: &Form, y: f64, z: f64) -> Field {
         tool: 0,
         kind: Kind::Feed,
         proven: true,
-        start_known: true,
+        start_known: Known::ALL,
+        end_known: Known::ALL,
     };
     let track = Track::new(&[cut], &Zero::default(), None, 1e-5);
     let cancel = Cancel::new();

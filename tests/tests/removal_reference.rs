@@ -15,7 +15,7 @@ use std::f64::consts::TAU;
 use blockwright_core::block::{Field, LAID_WITHIN, Removal, blank_field};
 use blockwright_core::geometry::{Path, Point, Point3, pt, pt3};
 use blockwright_core::job::Zero;
-use blockwright_core::program::{Curve, Kind, Motion, Plane};
+use blockwright_core::program::{Curve, Kind, Known, Motion, Plane};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
 use blockwright_core::track::Track;
@@ -70,7 +70,8 @@ fn motion(start: Point3, end: Point3, curve: Curve) -> Motion {
         tool: 1,
         kind: Kind::Feed,
         proven: true,
-        start_known: true,
+        start_known: Known::ALL,
+        end_known: Known::ALL,
     }
 }
 

@@ -602,8 +602,9 @@ fn only_an_even_lift_of_everything_is_a_lift() {
 /// Whether two motions differ, by holding them against each other at many points; where neither goes anywhere they
 /// do not.
 fn moves_differently(a: &Motion, b: &Motion, tolerance: f64) -> bool {
-    let stays =
-        |motion: &Motion| motion.start_known && motion.curve == Curve::Straight && motion.length() < 1e-9;
+    let stays = |motion: &Motion| {
+        motion.start_known.is_place() && motion.curve == Curve::Straight && motion.length() < 1e-9
+    };
     let apart = (0..=64).any(|step| {
         let part = f64::from(step) / 64.0;
         let (p, q) = (a.at(part), b.at(part));

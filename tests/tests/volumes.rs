@@ -16,7 +16,7 @@ use approx::assert_relative_eq;
 use blockwright_core::block::{Field, Removal, blank_field, default_cell};
 use blockwright_core::geometry::{Path, Point, pt, pt3};
 use blockwright_core::job::Zero;
-use blockwright_core::program::{Curve, Kind, Motion, Plane};
+use blockwright_core::program::{Curve, Kind, Known, Motion, Plane};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
 use blockwright_core::track::Track;
@@ -41,7 +41,8 @@ fn feed(from: [f64; 3], to: [f64; 3], curve: Curve) -> Motion {
         tool: 1,
         kind: Kind::Feed,
         proven: true,
-        start_known: true,
+        start_known: Known::ALL,
+        end_known: Known::ALL,
     }
 }
 

@@ -98,6 +98,12 @@ codes! {
     NoEnd => "no-end",
     /// A program relies on what is in force before it.
     StartState => "start-state",
+    /// X or Y goes to a place of the machine while Z is not known to be up.
+    HomeAcross => "home-across",
+    /// A word that controls read in more than one way is read as most do.
+    UsualReading => "usual-reading",
+    /// The program takes the offset of another tool.
+    OtherOffset => "other-offset",
     /// Two programs of a job have the same number.
     NumberTwice => "number-twice",
     /// Two programs of a job make the same motion.

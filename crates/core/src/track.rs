@@ -47,42 +47,45 @@ impl Track {
     /// Places what a program does. `rapid` is the machine's rapid speed in the same unit a minute.
     ///
     /// Rapids before the program has said where all three axes stand are left out: nobody knows where the machine
-    /// stands then. Arcs in the other planes become straight steps within `tolerance`. Dwells take their time.
-    pub fn of_program(program: &Program, zero: &Zero, rapid: Option<f64>, tolerance: f64) -> Self {
-        Self::with_dwells(&program.motions, &program.dwells, zero, rapid, tolerance)
+    /// stands then. Arcs in the other planes become straight steps within `tolerance`. Dwells take their time. A tool
+    /// that is up is drawn at `above` (block coordinates) or at the highest Z of its program, whichever is higher.
+    pub fn of_program(
+        program: &Program,
+        zero: &Zero,
+        rapid: Option<f64>,
+        tolerance: f64,
+        above: Option<f64>,
+    ) -> Self {
+        let mut track = Self { placed: Vec::with_capacity(program.motions.len()), ..Self::default() };
+        track.follow(&program.motions, &program.dwells, zero, &Follow { rapid, tolerance, above });
+        track
     }
 
     /// The same for motions alone.
     pub fn new(motions: &[Motion], zero: &Zero, rapid: Option<f64>, tolerance: f64) -> Self {
-        Self::with_dwells(motions, &[], zero, rapid, tolerance)
+        let mut track = Self { placed: Vec::with_capacity(motions.len()), ..Self::default() };
+        track.follow(motions, &[], zero, &Follow { rapid, tolerance, above: None });
+        track
     }
 
-    fn with_dwells(
-        motions: &[Motion],
-        dwells: &[Dwell],
-        zero: &Zero,
-        rapid: Option<f64>,
-        tolerance: f64,
-    ) -> Self {
-        let mut track = Self { placed: Vec::with_capacity(motions.len()), ..Self::default() };
+    fn follow(&mut self, motions: &[Motion], dwells: &[Dwell], zero: &Zero, how: &Follow) {
         let mut dwells = dwells.iter().peekable();
         for (index, motion) in motions.iter().enumerate() {
             while let Some(dwell) = dwells.next_if(|dwell| dwell.before <= index) {
-                track.seconds += dwell.seconds;
+                self.seconds += dwell.seconds;
             }
-            if !motion.start_known && motion.kind == Kind::Rapid {
+            if !motion.start_known.is_place() && motion.kind == Kind::Rapid {
                 continue;
             }
-            let placed = in_block(motion, zero);
+            let placed = raised(in_block(motion, zero), how.above);
             match placed.curve {
                 Curve::Arc { plane: Plane::Zx | Plane::Yz, .. } => {
-                    track.push_steps(motion, zero, rapid, tolerance);
+                    self.push_steps(motion, zero, how.rapid, how.tolerance);
                 }
-                _ => track.push(placed, rapid),
+                _ => self.push(placed, how.rapid),
             }
         }
-        track.seconds += dwells.map(|dwell| dwell.seconds).sum::<f64>();
-        track
+        self.seconds += dwells.map(|dwell| dwell.seconds).sum::<f64>();
     }
 
     fn push(&mut self, motion: Motion, rapid: Option<f64>) {
@@ -234,6 +237,26 @@ pub fn plan_bounds(motion: &Motion) -> Bounds {
 pub fn heading(motion: &Motion, part: f64) -> Point {
     let span = plan_span(motion);
     if span.length() > 0.0 { span.tangent(part) } else { Point::default() }
+}
+
+/// How a program is laid out as a track.
+#[derive(Debug, Clone, Copy)]
+struct Follow {
+    rapid: Option<f64>,
+    tolerance: f64,
+    above: Option<f64>,
+}
+
+/// The motion with its ends that are up at this height at the least.
+fn raised(mut motion: Motion, above: Option<f64>) -> Motion {
+    let Some(above) = above else { return motion };
+    if motion.start_known.is_up() {
+        motion.start.z = motion.start.z.max(above);
+    }
+    if motion.end_known.is_up() {
+        motion.end.z = motion.end.z.max(above);
+    }
+    motion
 }
 
 /// The motion from program to block coordinates.

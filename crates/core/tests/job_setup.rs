@@ -4,7 +4,7 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use blockwright_core::geometry::{Point3, pt, pt3};
 use blockwright_core::job::{BlankSetup, Job, PathSource, Setup, Vertex, read, write};
-use blockwright_core::program::{Curve, Kind, Motion, Plane};
+use blockwright_core::program::{Curve, Kind, Known, Motion, Plane};
 use blockwright_core::tool::Form;
 use blockwright_core::units::Units;
 
@@ -19,7 +19,8 @@ fn motion(kind: Kind, start: Point3, end: Point3, curve: Curve) -> Motion {
         tool: 0,
         kind,
         proven: true,
-        start_known: true,
+        start_known: Known::ALL,
+        end_known: Known::ALL,
     }
 }
 

@@ -126,6 +126,7 @@ fn control(rng: &mut Lcg) -> Control {
         length_offsets: offsets(rng),
         diameter_offsets: offsets(rng),
         peck_clearance: rng.maybe(Lcg::above_zero),
+        strict: rng.maybe(|r| r.pick(&[true, false])),
     }
 }
 

@@ -8,7 +8,8 @@ use blockwright_core::task::{Cancel, Cancelled, Task};
 use blockwright_core::units::Units;
 
 fn run(text: &[u8]) -> Program {
-    read(text, &Settings::new(Units::Inch), Task::quiet(&Cancel::new())).expect("nobody cancels")
+    let settings = Settings { strict: true, ..Settings::new(Units::Inch) };
+    read(text, &settings, Task::quiet(&Cancel::new())).expect("nobody cancels")
 }
 
 /// As the second line each shall give this one finding, at this column.

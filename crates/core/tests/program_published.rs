@@ -16,7 +16,7 @@ fn run_with(text: &str, settings: &Settings) -> Program {
 }
 
 fn run(text: &str, units: Units) -> Program {
-    run_with(text, &Settings::new(units))
+    run_with(text, &Settings { strict: true, ..Settings::new(units) })
 }
 
 /// The motions of a program in which everything can be followed.

@@ -3,7 +3,7 @@
 use blockwright_core::block::{Field, blank_field};
 use blockwright_core::geometry::{Path, Point3, pt, pt3};
 use blockwright_core::job::Zero;
-use blockwright_core::program::{Curve, Kind, Motion};
+use blockwright_core::program::{Curve, Kind, Known, Motion};
 use blockwright_core::track::Track;
 use blockwright_core::units::Units;
 
@@ -65,7 +65,8 @@ fn track(points: impl Iterator<Item = Point3>) -> Track {
         tool: 1,
         kind: Kind::Feed,
         proven: true,
-        start_known: true,
+        start_known: Known::ALL,
+        end_known: Known::ALL,
     };
     let motions: Vec<Motion> = points.windows(2).map(motion).collect();
     Track::new(&motions, &Zero::default(), None, 1e-5)

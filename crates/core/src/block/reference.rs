@@ -10,7 +10,7 @@ use std::f64::consts::TAU;
 use super::{Field, LAID_WITHIN, Removal, blank_field};
 use crate::geometry::{Path, Point, Point3, pt, pt3};
 use crate::job::Zero;
-use crate::program::{Curve, Kind, Motion};
+use crate::program::{Curve, Kind, Known, Motion};
 use crate::task::{Cancel, Task};
 use crate::tool::Form;
 use crate::track::Track;
@@ -57,7 +57,8 @@ fn through(points: impl IntoIterator<Item = Point3>) -> Vec<Motion> {
         tool: 1,
         kind: Kind::Feed,
         proven: true,
-        start_known: true,
+        start_known: Known::ALL,
+        end_known: Known::ALL,
     };
     points.windows(2).map(motion).collect()
 }

@@ -200,7 +200,7 @@ mod tests {
     use crate::block::blank_field;
     use crate::geometry::{Path, Point, pt};
     use crate::job::Zero;
-    use crate::program::{Curve, Kind};
+    use crate::program::{Curve, Kind, Known};
     use crate::task::Cancel;
     use crate::units::Units;
 
@@ -220,7 +220,8 @@ mod tests {
             tool: 1,
             kind,
             proven: true,
-            start_known: true,
+            start_known: Known::ALL,
+            end_known: Known::ALL,
         }
     }
 

@@ -20,9 +20,7 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
         }
         found.extend(finding);
     }
-    if !check.proof.program.unproven {
-        found.extend(cuts_nothing(check, removal));
-    }
+    found.extend(cuts_nothing(check, removal));
     found
 }
 

@@ -9,6 +9,7 @@ mod gap;
 pub(crate) mod keep_clear;
 mod metal;
 mod outline;
+mod partly;
 mod program;
 mod reach;
 mod speed;
@@ -80,9 +81,7 @@ pub(crate) fn findings(
         let Some(tool) = job.tool(pass.tool) else { continue };
         let later = &passes[index + 1..];
         let check = PassCheck { job, index, pass, tool, proof, later, tolerances };
-        let mut found = program::findings(&check);
-        found.extend(air::same_as_air_pass(&check, passes));
-        found.extend(depth::findings(&check));
+        let mut found = depth::findings(&check);
         found.extend(metal::findings(&check));
         found.extend(reach::findings(&check));
         found.extend(keep_clear::findings(&check));
@@ -93,6 +92,9 @@ pub(crate) fn findings(
         if last_held(job) == Some(index) {
             found.extend(outline::metal_left(&check));
         }
+        let mut found = partly::marked(proof, found);
+        found.splice(0..0, air::same_as_air_pass(&check, passes));
+        found.splice(0..0, program::findings(&check));
         all.extend(capped(found).into_iter().map(|finding| finding.of_pass(index)));
     }
     all.extend(across(job, passes));

@@ -63,9 +63,7 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let Some(along) = &check.proof.along_outline else { return Vec::new() };
     let mut found = Vec::new();
     found.extend(past_outline(check, along));
-    // What an unread word would have cut is not known: advice on contact would be guesswork. A cut past the outline
-    // that was seen stays one.
-    if let Some(allowance) = check.pass.allowance.filter(|_| !check.proof.program.unproven) {
+    if let Some(allowance) = check.pass.allowance {
         found.extend(super::contact::findings(check, along));
         found.extend(leave_off(check, along, allowance));
     }
@@ -176,7 +174,7 @@ fn leave_off(check: &PassCheck<'_>, along: &AlongOutline, allowance: f64) -> Vec
 /// Metal that it did cut, and left too much of, is told as off its allowance.
 pub(super) fn metal_left(check: &PassCheck<'_>) -> Option<Finding> {
     let along = check.proof.along_outline.as_ref()?;
-    let allowance = check.pass.allowance.filter(|_| !check.proof.program.unproven)?;
+    let allowance = check.pass.allowance?;
     let end = check.later.iter().rev().find_map(|later| later.along_outline.as_ref()).unwrap_or(along);
     let left = |(own, last): (&StationRow, &StationRow)| {
         let untouched = own.cut() < check.tolerances.none_below;

@@ -51,13 +51,18 @@ struct Reach<'a> {
 }
 
 impl<'a> Reach<'a> {
-    /// Motions from a place that the program has not stated are left out: where they end, the next one begins.
+    /// From a place that the program has not stated, only where a motion ends counts. How high the tool's home is the
+    /// machine knows.
     fn of(check: &PassCheck<'a>, axis: usize) -> Option<Self> {
-        let mut known =
-            check.proof.program.motions.iter().filter(|motion| motion.start_known).map(|motion| {
-                let [low, high] = ends(motion).map(|end| along(end, axis));
-                Self { low: (low, motion), high: (high, motion) }
-            });
+        let mut known = check.proof.program.motions.iter().filter_map(|motion| {
+            let [low, high] = match (motion.start_known.axis(axis), motion.end_known.axis(axis)) {
+                (true, true) => ends(motion).map(|end| along(end, axis)),
+                (true, false) => [along(motion.start, axis); 2],
+                (false, true) => [along(motion.end, axis); 2],
+                (false, false) => return None,
+            };
+            Some(Self { low: (low, motion), high: (high, motion) })
+        });
         let first = known.next()?;
         Some(known.fold(first, |all, next| Self {
             low: if next.low.0 < all.low.0 { next.low } else { all.low },

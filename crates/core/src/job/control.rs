@@ -129,6 +129,8 @@ pub struct Control {
     pub diameter_offsets: Vec<Offset>,
     /// How far above the last bottom a pecking cycle (G73, G83) goes back to feed.
     pub peck_clearance: Option<f64>,
+    /// Whether the published rules (NISTIR 6556) alone hold, where common practice is laxer.
+    pub strict: Option<bool>,
 }
 
 const LINE_ENDS: [(&str, LineEnd); 3] = [("crlf", LineEnd::CrLf), ("lf", LineEnd::Lf), ("cr", LineEnd::Cr)];
@@ -142,7 +144,7 @@ const CALL_COUNTS: [(&str, CallCount); 2] = [("count_in_l", CallCount::InL), ("c
 const HOME_AXES: [(&str, HomeAxes); 2] = [("all", HomeAxes::All), ("named", HomeAxes::Named)];
 const SWITCH: [(&str, bool); 2] = [("on", true), ("off", false)];
 
-const KEYS: [&str; 20] = [
+const KEYS: [&str; 21] = [
     "program_numbers",
     "line_end",
     "longest_line",
@@ -163,6 +165,7 @@ const KEYS: [&str; 20] = [
     "length_offsets",
     "diameter_offsets",
     "peck_clearance",
+    "strict",
 ];
 
 pub(super) fn read(node: Node<'_>) -> Result<Control, Fault> {
@@ -189,6 +192,7 @@ pub(super) fn read(node: Node<'_>) -> Result<Control, Fault> {
         length_offsets: offsets(&fields, "length_offsets")?,
         diameter_offsets: offsets(&fields, "diameter_offsets")?,
         peck_clearance: fields.maybe("peck_clearance", Node::not_negative)?,
+        strict: fields.maybe("strict", |node| node.choice(&SWITCH))?,
     })
 }
 
@@ -255,6 +259,7 @@ pub(super) fn write(control: &Control) -> Value {
         .maybe("length_offsets", rows(&control.length_offsets))
         .maybe("diameter_offsets", rows(&control.diameter_offsets))
         .maybe_number("peck_clearance", control.peck_clearance)
+        .maybe("strict", switch(control.strict))
         .into()
 }
 

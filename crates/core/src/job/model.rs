@@ -180,6 +180,12 @@ impl Job {
         })
     }
 
+    /// The highest that the blank or an area to be kept clear reaches, in block coordinates. The tool's home is above it.
+    pub fn highest(&self) -> Option<f64> {
+        let tops = self.keep_clear.iter().map(|area| area.top);
+        tops.chain(self.blank.as_ref().map(|blank| blank.top)).reduce(f64::max)
+    }
+
     /// The height at which leave and cut are measured: the job's own, or the middle of the blank.
     pub fn gauge(&self) -> Option<f64> {
         self.gauge_height.or_else(|| self.blank.as_ref().map(|blank| blank.top - blank.thickness / 2.0))

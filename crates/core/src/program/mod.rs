@@ -10,6 +10,6 @@ mod run;
 pub mod words;
 
 pub use lines::TextLines;
-pub use motion::{Curve, Kind, Motion, Plane};
+pub use motion::{Curve, Kind, Known, Motion, Plane};
 pub use result::{Dwell, End, Ending, Program, StartState, ToolCall};
 pub use run::{Settings, Subprogram, called, read};

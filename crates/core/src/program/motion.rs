@@ -58,6 +58,48 @@ pub enum Curve {
     },
 }
 
+/// What a program has said of where a point lies.
+///
+/// A machine's own Z home is above everything (common practice, no source), so a tool that was sent there is known to
+/// be *up* even where nobody has said how high that is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Known(u8);
+
+impl Known {
+    /// X, Y and Z are known.
+    pub const ALL: Self = Self(0b0111);
+    /// Nothing is.
+    pub const NONE: Self = Self(0);
+    const UP: u8 = 0b1000;
+
+    /// What is known when these of X, Y and Z have been stated. `up` counts only while Z is not.
+    pub const fn of(stated: [bool; 3], up: bool) -> Self {
+        let [x, y, z] = stated;
+        let up = if up && !z { Self::UP } else { 0 };
+        Self(x as u8 | (y as u8) << 1 | (z as u8) << 2 | up)
+    }
+
+    /// Whether this coordinate is known, counted from 0 for X.
+    pub const fn axis(self, axis: usize) -> bool {
+        self.0 >> axis & 1 == 1
+    }
+
+    /// Whether X and Y are known.
+    pub const fn plan(self) -> bool {
+        self.axis(0) && self.axis(1)
+    }
+
+    /// Whether Z is only known to be that of the tool's home or higher: above all that the program and the job name.
+    pub const fn is_up(self) -> bool {
+        self.0 & Self::UP != 0
+    }
+
+    /// Whether the tool can be followed from here: X and Y are known, and Z is known or up.
+    pub const fn is_place(self) -> bool {
+        self.plan() && (self.axis(2) || self.is_up())
+    }
+}
+
 /// One motion. Lengths in the unit the program was read into, feed in that unit a minute.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Motion {
@@ -79,9 +121,11 @@ pub struct Motion {
     pub kind: Kind,
     /// False after a word that could not be followed: the motion is shown, but proves nothing.
     pub proven: bool,
-    /// False while the program has not yet said where all three axes stand: the start is then a guess, and a rapid
-    /// from there is not followed.
-    pub start_known: bool,
+    /// What is known of the start. Unless it is a place the start is a guess, and a rapid from there is not followed.
+    pub start_known: Known,
+    /// What is known of the end. While it is up, the Z given is the highest that the program states, and the tool is
+    /// there or higher.
+    pub end_known: Known,
 }
 
 impl Motion {

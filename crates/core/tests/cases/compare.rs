@@ -88,7 +88,8 @@ fn meets(motion: &Motion, detail: &Detail) -> bool {
         Detail::Line(want) => want.fits(f64::from(motion.line)),
         Detail::Length(want) => want.fits(motion.length()),
         Detail::Proven(want) => motion.proven == *want,
-        Detail::StartKnown(want) => motion.start_known == *want,
+        Detail::Up => motion.end_known.is_up(),
+        Detail::StartKnown(want) => motion.start_known.is_place() == *want,
         Detail::Sweep(want) => match motion.curve {
             Curve::Arc { sweep, .. } => want.fits(sweep.to_degrees()),
             Curve::Straight => false,

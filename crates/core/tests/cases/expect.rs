@@ -38,6 +38,8 @@ pub(crate) enum Detail {
     Length(Near),
     Proven(bool),
     StartKnown(bool),
+    /// It ends where the tool is only known to be up.
+    Up,
 }
 
 /// A line of the section `expect`.
@@ -128,6 +130,7 @@ fn motion(line: &str, kind: Kind, arc: Option<(bool, Plane, [Near; 2])>, words: 
             "unproven" => Detail::Proven(false),
             "guessed" => Detail::StartKnown(false),
             "known" => Detail::StartKnown(true),
+            "up" => Detail::Up,
             "sweep" => Detail::Sweep(Near::parse(rest.next()?)?),
             "length" => Detail::Length(Near::parse(rest.next()?)?),
             word => match word.split_at(1) {

@@ -6,7 +6,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use blockwright_core::geometry::{Path, Point, Span, pt, pt3};
 use blockwright_core::job::Zero;
-use blockwright_core::program::{Curve, Kind, Motion, Plane};
+use blockwright_core::program::{Curve, Kind, Known, Motion, Plane};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
 use blockwright_core::track::Track;
@@ -131,7 +131,8 @@ fn motion(
         tool: 0,
         kind: Kind::Feed,
         proven: true,
-        start_known: true,
+        start_known: Known::ALL,
+        end_known: Known::ALL,
     }
 }
 

@@ -80,7 +80,7 @@ fn shape(motion: &Motion) -> [u64; 8] {
     let end = motion.end;
     // adding zero makes the negative zero a positive one
     let [x, y, z, a, b, c] = [end.x, end.y, end.z, a, b, c].map(|value| (value + 0.0).to_bits());
-    [x, y, z, a, b, c, kind, u64::from(motion.start_known)]
+    [x, y, z, a, b, c, kind, u64::from(motion.start_known.is_place())]
 }
 
 /// FNV-1a over whole words.

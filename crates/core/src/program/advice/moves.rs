@@ -27,7 +27,7 @@ fn slanting(look: &Look<'_>) -> Option<Finding> {
     let level = look.inches(LEVEL);
     let (first, count) = first_of(look, |motion| {
         let slants = motion.start.plan() != motion.end.plan() && motion.end.z < motion.start.z - level;
-        motion.kind == Kind::Rapid && motion.start_known && slants
+        motion.kind == Kind::Rapid && motion.start_known.is_place() && slants
     })?;
     let message = format!(
         "This rapid comes down from Z {} to {} while it crosses in X and Y, and many controls do not keep it on a \

@@ -89,7 +89,7 @@ impl Run<'_, '_> {
             return None;
         };
         let [first, second] = offsets.map(|word| word.map(|word| self.length(word)));
-        match (self.reader.settings.arc_centers, first, second) {
+        match (self.reader.centers, first, second) {
             (ArcCenters::Incremental, _, _) => {
                 let offset = Point { x: first.unwrap_or(0.0), y: second.unwrap_or(0.0) };
                 Some((from + offset, given.span.from))

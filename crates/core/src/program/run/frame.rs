@@ -179,6 +179,9 @@ impl Frame {
     /// G43 with this H number. The tip follows the program's Z when the offset is that of the tool in the spindle.
     pub(super) fn length_on(&mut self, number: u32, settings: &Settings) -> Result<(), Unknown> {
         let own = settings.tool.is_none_or(|tool| tool == number);
+        if number == 0 && self.touched_off() && settings.length_offsets.is_empty() && !settings.strict {
+            return Ok(()); // takes away what was never there
+        }
         self.length = if settings.length_offsets.is_empty() {
             if !own || number == 0 {
                 return Err(Unknown);
@@ -191,6 +194,12 @@ impl Frame {
         };
         self.sum();
         Ok(())
+    }
+
+    /// G43 without a table: the length is that of the tool as it was touched off.
+    pub(super) fn length_of_touch_off(&mut self) {
+        self.length = Length::Off(0.0);
+        self.sum();
     }
 
     /// G49. Does nothing before the first G43: the tip stands where it was touched off.

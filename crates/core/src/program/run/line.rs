@@ -212,6 +212,10 @@ impl<'r, 'a> Run<'r, 'a> {
             return; // told of with the frame
         }
         let axis = self.first_of(b"XYZ");
+        if let (Some(word), None, Some(pile)) = (axis, orders.mode, self.reader.piled) {
+            self.reader.piled = None;
+            self.tell_pile(word.span.from, pile);
+        }
         let about = self.first_of(b"IJKR");
         match (self.reader.modal.mode, axis, about) {
             (_, None, None) => {}
@@ -304,7 +308,10 @@ impl<'r, 'a> Run<'r, 'a> {
     /// A word's number as a length in the unit of the result.
     pub(super) fn length(&mut self, word: Word) -> f64 {
         let reader = &mut *self.reader;
-        rely(reader.said.units, &mut reader.start.units, reader.source.line());
+        // nothing is nothing in every unit
+        if word.value != 0.0 {
+            rely(reader.said.units, &mut reader.start.units, reader.source.line());
+        }
         let increments = reader.settings.plain_numbers == PlainNumbers::Increments && !word.point;
         let value = if increments {
             // dividing keeps 0.1234 the nearest number to .1234, as multiplying by 0.0001 would not

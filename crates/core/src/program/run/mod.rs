@@ -14,6 +14,7 @@ mod motions;
 mod orders;
 mod quote;
 mod reader;
+mod retreat;
 mod settings;
 mod source;
 mod speeds;

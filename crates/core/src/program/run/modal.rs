@@ -2,6 +2,7 @@
 
 use super::compensation::Side;
 use super::cycle::CycleKind;
+use crate::job::ArcCenters;
 use crate::program::motion::Plane;
 use crate::units::Units;
 
@@ -112,6 +113,13 @@ pub(super) enum Group {
     Flood,
     Overrides,
     Call,
+    Polar,
+    Scale,
+    Mirror,
+    Macro,
+    Rotation,
+    Speed,
+    Centers,
 }
 
 impl Group {
@@ -171,8 +179,12 @@ pub(super) enum GWord {
     /// G54 to G59.3, counted from 0.
     System(u8),
     Single(Single),
-    /// Asks for what is always so here: G61, G61.1, G64.
-    Granted,
+    /// How corners are taken: G61, G61.1, G64, by its number in tenths. The programmed path is followed.
+    Path(u32),
+    /// What I, J and K are measured from: G90.1, G91.1.
+    Centers(ArcCenters),
+    /// Ends what is never on here.
+    Off,
 }
 
 /// The G word of this number, in tenths, if it can be followed.
@@ -205,7 +217,7 @@ pub(super) const fn g_word(tenths: u32) -> Option<(Group, GWord)> {
         490 => (Group::Length, GWord::Length(false)),
         540 | 550 | 560 | 570 | 580 | 590 => (Group::System, GWord::System((tenths / 10 - 54) as u8)),
         591..=593 => (Group::System, GWord::System((tenths - 585) as u8)),
-        610 | 611 | 640 => (Group::PathControl, GWord::Granted),
+        610 | 611 | 640 => (Group::PathControl, GWord::Path(tenths)),
         900 => (Group::Distance, GWord::Absolute(true)),
         910 => (Group::Distance, GWord::Absolute(false)),
         930 => (Group::FeedMode, GWord::FeedMode(FeedMode::InverseTime)),
@@ -222,6 +234,21 @@ pub(super) const fn g_word(tenths: u32) -> Option<(Group, GWord)> {
         921 => single(Single::ClearShift),
         922 => single(Single::SuspendShift),
         923 => single(Single::RestoreShift),
+        _ => return None,
+    })
+}
+
+/// The same for words that the published report does not have and most controls do (common practice, no source).
+pub(super) const fn usual_g_word(tenths: u32) -> Option<(Group, GWord)> {
+    Some(match tenths {
+        131 | 150 => (Group::Polar, GWord::Off),
+        500 => (Group::Scale, GWord::Off),
+        501 => (Group::Mirror, GWord::Off),
+        670 => (Group::Macro, GWord::Off),
+        690 => (Group::Rotation, GWord::Off),
+        901 => (Group::Centers, GWord::Centers(ArcCenters::Absolute)),
+        911 => (Group::Centers, GWord::Centers(ArcCenters::Incremental)),
+        970 => (Group::Speed, GWord::Off),
         _ => return None,
     })
 }

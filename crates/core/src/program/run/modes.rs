@@ -2,7 +2,7 @@
 //! execution.
 
 use super::compensation::{self, Side};
-use super::frame::{Maybe3, Missing, Unknown, axes};
+use super::frame::{Maybe3, Unknown, axes};
 use super::line::{REMEDY, Run, whole};
 use super::modal::{Mode, Single, Stranger};
 use super::orders::Orders;
@@ -10,8 +10,11 @@ use super::reader::{Compensated, rely};
 use super::settings::offset;
 use crate::finding::{Code, Severity};
 use crate::geometry::pt3;
-use crate::job::{HomeAxes, SYSTEMS};
-use crate::program::motion::{Curve, Kind, Plane};
+use crate::job::SYSTEMS;
+use crate::program::motion::{Kind, Plane};
+
+/// G64, in tenths.
+const SMOOTHING: u32 = 640;
 
 impl Run<'_, '_> {
     pub(super) fn set_modes(&mut self, orders: &Orders) {
@@ -31,6 +34,12 @@ impl Run<'_, '_> {
             let without_feed = self.word(b'F').is_none() && self.reader.modal.feed > 0.0;
             self.reader.old_feed |= without_feed && units != self.reader.modal.units;
             self.reader.modal.units = units;
+        }
+        if let Some(centers) = orders.centers {
+            self.reader.centers = centers;
+        }
+        if let Some((path, at)) = orders.path {
+            self.set_path(path, at);
         }
         if let Some((side, at)) = orders.radius {
             self.set_radius(side, at);
@@ -62,12 +71,31 @@ impl Run<'_, '_> {
         self.set_motion(orders);
     }
 
+    /// How corners are taken moves no programmed point. Its P and Q say how far off the control may go.
+    fn set_path(&mut self, path: u32, at: usize) {
+        if self.reader.settings.strict {
+            return;
+        }
+        let by = self.take(b'P').or(self.take(b'Q'));
+        if path == SMOOTHING && by.is_some() && !std::mem::replace(&mut self.reader.told.smoothing, true) {
+            self.find(Code::UsualReading, Severity::Note, at, |word| {
+                format!(
+                    "{word} lets the control round corners off by as much as its P says. The path is followed as \
+                     programmed."
+                )
+            });
+        }
+    }
+
     fn set_motion(&mut self, orders: &Orders) {
         let mode = match orders.mode {
             Some((mode, _)) => mode,
             None if orders.stranger == Stranger::Cycle => Mode::None,
             None => return,
         };
+        if orders.mode.is_some() && !orders.is_piled() {
+            self.reader.piled = None;
+        }
         if !matches!(mode, Mode::Cycle(_)) {
             self.reader.cycle = super::cycle::CycleState::default();
         }
@@ -152,14 +180,19 @@ impl Run<'_, '_> {
             return;
         };
         if self.reader.frame.touched_off() && self.reader.stated[2] {
-            self.unproven(Code::UnprovenState, at, |word| {
-                format!(
-                    "Before {word} the program has moved in Z without a tool length, and how high the tip was then is \
-                     not known. Write G43 before the first Z."
-                )
-            });
+            self.tell_late_length(at);
         }
         self.reader.note(|| format!("G43 H{number}"));
+        let tools =
+            [self.reader.settings.tool, Some(u32::from(self.reader.modal.tool)).filter(|tool| *tool > 0)];
+        let loose = !self.reader.settings.strict && self.reader.settings.length_offsets.is_empty();
+        if loose && number != 0 {
+            self.reader.frame.length_of_touch_off();
+            if let Some(tool) = tools[0].filter(|_| !tools.contains(&Some(number))) {
+                self.tell_other_length(at, tool);
+            }
+            return;
+        }
         match self.reader.frame.length_on(number, self.reader.settings) {
             Ok(()) => {}
             Err(Unknown) => self.unproven(Code::UnprovenState, at, |word| {
@@ -170,6 +203,36 @@ impl Run<'_, '_> {
                 )
             }),
         }
+    }
+
+    /// The program has moved in Z, and only now says which length.
+    fn tell_late_length(&mut self, at: usize) {
+        let rapids = || self.reader.out.motions.iter().all(|motion| motion.kind == Kind::Rapid);
+        if !self.reader.settings.strict && self.reader.settings.length_offsets.is_empty() && rapids() {
+            self.reader.stated[2] = false;
+            self.find(Code::UnprovenState, Severity::Look, at, |word| {
+                format!(
+                    "Before {word} the program moves in Z without a tool length: how high the tip is then depends on what \
+                     the control has in force. Normally G43 comes before the first Z."
+                )
+            });
+            return;
+        }
+        self.unproven(Code::UnprovenState, at, |word| {
+            format!(
+                "Before {word} the program has moved in Z without a tool length, and how high the tip was then is \
+                 not known. Write G43 before the first Z."
+            )
+        });
+    }
+
+    fn tell_other_length(&mut self, at: usize, tool: u32) {
+        self.find(Code::OtherOffset, Severity::Look, at, |word| {
+            format!(
+                "{word} is not the number of this pass's tool, {tool}. It is followed as the length of the tool that was \
+                 touched off. Check whether that is meant."
+            )
+        });
     }
 
     fn set_system(&mut self, system: u8, at: usize) {
@@ -280,14 +343,14 @@ impl Run<'_, '_> {
             return;
         }
         self.reader.said.system = true;
-        if self.reader.out.motions.is_empty() {
+        if !self.reader.placed {
             let mut here = axes(self.reader.position);
             for axis in 0..3 {
                 if let Some(reads) = reads[axis] {
                     here[axis] = self.reader.frame.place(axis, reads);
-                    self.reader.stated[axis] = true;
                 }
             }
+            self.reader.state(reads.map(|reads| reads.is_some()));
             let [x, y, z] = here;
             self.reader.position = pt3(x, y, z);
             self.reader.declared = true;
@@ -302,62 +365,5 @@ impl Run<'_, '_> {
         }
         let here = axes(self.reader.position);
         self.reader.frame.shift_to_read(here, reads);
-    }
-
-    /// G28 and G30: by way of the programmed point (NISTIR 6556, 3.5.8).
-    fn go_home(&mut self, which: usize, at: usize) {
-        let named = [b'X', b'Y', b'Z'].map(|letter| self.word(letter).is_some());
-        if named.contains(&true) {
-            let by_way = self.target();
-            if by_way != self.reader.position {
-                self.push(Kind::Rapid, by_way, Curve::Straight);
-            }
-            self.state();
-        }
-        let go = match self.reader.settings.home_axes {
-            HomeAxes::Named if named.contains(&true) => named,
-            _ => [true; 3],
-        };
-        let known = self.home(which, go);
-        match known {
-            Ok([x, y, z]) => self.push(Kind::Rapid, pt3(x, y, z), Curve::Straight),
-            Err(missing) => self.tell_unknown_home(at, missing, go),
-        }
-        let known = known.is_ok();
-        for (stated, _) in self.reader.stated.iter_mut().zip(go).filter(|(_, go)| *go) {
-            *stated = known; // where they stand is known only if the place is
-        }
-        if self.reader.frame.touched_off() && !self.reader.settings.length_offsets.is_empty() && go[2] {
-            self.reader.stated[2] = false; // the nose is there, and how far below it the tip hangs G43 has still to say
-        }
-    }
-
-    /// Result coordinates of the place that G28 or G30 goes to.
-    fn home(&self, which: usize, go: [bool; 3]) -> Result<[f64; 3], Missing> {
-        let mut end = axes(self.reader.position);
-        let home = self.reader.settings.homes.get(which).copied().flatten().ok_or(Missing::Home(which))?;
-        for axis in (0..3).filter(|axis| go[*axis]) {
-            end[axis] = self.reader.frame.of_machine(axis, home[axis], self.reader.settings)?;
-        }
-        Ok(end)
-    }
-
-    /// From a place that nobody knows yet the way home is the operator's; from a known one it should be followed.
-    fn tell_unknown_home(&mut self, at: usize, missing: Missing, go: [bool; 3]) {
-        let start_known = self.reader.stated.iter().zip(go).any(|(stated, go)| go && *stated);
-        let message = |word: &str| {
-            format!(
-                "{word} sends the tool to a place of the machine, and the job does not say {}: the way there is not \
-                 shown{}. Give it in the job, control, \"{}\".",
-                missing.what(),
-                if start_known { " and not proven" } else { "; see that nothing stands in it" },
-                missing.key()
-            )
-        };
-        if start_known {
-            self.unproven(Code::UnprovenState, at, message);
-        } else {
-            self.find(Code::UnprovenState, Severity::Look, at, message);
-        }
     }
 }

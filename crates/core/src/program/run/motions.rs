@@ -9,7 +9,7 @@ use super::orders::Orders;
 use super::reader::rely;
 use crate::finding::{Code, Severity};
 use crate::geometry::{Point3, pt3};
-use crate::program::motion::{Curve, Kind, Motion, Plane};
+use crate::program::motion::{Curve, Kind, Known, Motion, Plane};
 use crate::program::result::Dwell;
 
 impl Run<'_, '_> {
@@ -20,8 +20,11 @@ impl Run<'_, '_> {
         let kind = if mode == Mode::Rapid { Kind::Rapid } else { Kind::Feed };
         let end = match orders.single {
             Some((Single::Machine, at)) => match self.machine_target() {
-                Ok(end) => end,
-                Err(missing) => return self.lose_machine(at, missing),
+                Ok(end) => {
+                    self.stating = [b'X', b'Y', b'Z'].map(|letter| self.word(letter).is_some());
+                    end
+                }
+                Err(missing) => return self.leave_by_machine(kind, at, missing),
             },
             _ => self.target(),
         };
@@ -37,22 +40,6 @@ impl Run<'_, '_> {
                 .map_or(Ok(now), |value| self.reader.frame.of_machine(axis, value, self.reader.settings))
         };
         Ok(pt3(place(0, now.x)?, place(1, now.y)?, place(2, now.z)?))
-    }
-
-    fn lose_machine(&mut self, at: usize, missing: Missing) {
-        for (stated, letter) in self.reader.stated.iter_mut().zip(*b"XYZ") {
-            if self.seen[usize::from(letter - b'A')] != 0 {
-                *stated = false;
-            }
-        }
-        self.unproven(Code::UnprovenState, at, |word| {
-            format!(
-                "{word} gives a place of the machine, and the job does not say {}: the way there is not shown and not \
-                 proven. Give it in the job, control, \"{}\".",
-                missing.what(),
-                missing.key()
-            )
-        });
     }
 
     /// Where the axis words say the tool goes.
@@ -130,6 +117,7 @@ impl Run<'_, '_> {
 
     /// Adds one motion with the feed that is in force for it; `whole` is the length that shares the time of G93.
     fn push_part(&mut self, kind: Kind, end: Point3, curve: Curve, whole: Option<f64>) {
+        self.need_place(kind, end, curve);
         let reader = &mut *self.reader;
         let line = reader.source.line();
         rely(reader.said.system, &mut reader.start.system, line);
@@ -152,15 +140,23 @@ impl Run<'_, '_> {
         } else if kind == Kind::Feed && self.reader.old_feed {
             self.tell_old_feed();
         }
-        self.reader.push(kind, end, curve, feed);
+        let end_known = self.end_known();
+        self.reader.push(kind, end, curve, feed, end_known);
         self.state();
     }
 
     /// The motion that says where the axes go has been made.
     pub(super) fn state(&mut self) {
-        for (stated, stating) in self.reader.stated.iter_mut().zip(std::mem::take(&mut self.stating)) {
-            *stated |= stating;
+        let stating = std::mem::take(&mut self.stating);
+        if stating != [false; 3] {
+            self.reader.state(stating);
         }
+    }
+
+    /// What will be known where the motion ends that is about to be made.
+    fn end_known(&self) -> Known {
+        let (stated, stating) = (self.reader.stated, self.stating);
+        Known::of(std::array::from_fn(|axis| stated[axis] || stating[axis]), self.reader.up)
     }
 
     /// F was given before the unit changed.
@@ -313,7 +309,8 @@ fn length_of(start: Point3, end: Point3, curve: Curve) -> f64 {
         tool: 0,
         kind: Kind::Feed,
         proven: true,
-        start_known: true,
+        start_known: Known::ALL,
+        end_known: Known::ALL,
     };
     motion.length()
 }

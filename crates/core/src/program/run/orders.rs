@@ -2,10 +2,11 @@
 
 use super::compensation::Side;
 use super::line::{REMEDY, Run, whole};
-use super::modal::{FeedMode, GWord, Group, MWord, Mode, Single, Stranger, g_word, m_word};
+use super::modal::{FeedMode, GWord, Group, MWord, Mode, Single, Stranger, g_word, m_word, usual_g_word};
+use super::reader::Pile;
 use super::strangers::{g_stranger, letter_stranger, m_stranger};
-use crate::finding::Code;
-use crate::job::UnitWords;
+use crate::finding::{Code, Severity};
+use crate::job::{ArcCenters, UnitWords};
 use crate::program::motion::Plane;
 use crate::program::words::{Span, Word};
 use crate::units::Units;
@@ -20,6 +21,15 @@ const LARGEST: f64 = 1e9;
 #[derive(Debug, Default)]
 pub(super) struct Orders {
     pub mode: Option<(Mode, usize)>,
+    /// G80 beside another motion word, and whether it comes last.
+    beside_g80: Option<(usize, bool)>,
+    /// A second motion word that asks for something else than the first.
+    piled: Option<usize>,
+    /// How corners are taken.
+    pub path: Option<(u32, usize)>,
+    pub centers: Option<ArcCenters>,
+    /// A word that ends scaling.
+    unscale: Option<usize>,
     pub plane: Option<(Plane, usize)>,
     pub units: Option<(Units, Span)>,
     pub absolute: Option<bool>,
@@ -44,6 +54,28 @@ pub(super) struct Orders {
 }
 
 impl Orders {
+    /// A further motion word of the line.
+    fn pile(&mut self, mode: Mode, at: usize) {
+        match (self.mode, mode) {
+            (Some((before, _)), mode) if before == mode => {}
+            (Some((Mode::None, g80)), mode) => {
+                self.beside_g80 = Some((g80, false));
+                self.mode = Some((mode, at));
+            }
+            (_, Mode::None) => self.beside_g80 = Some((at, true)),
+            (_, mode) => {
+                self.piled = Some(at);
+                self.beside_g80 = self.beside_g80.map(|(at, _)| (at, false));
+                self.mode = Some((mode, at));
+            }
+        }
+    }
+
+    /// Whether several motion words stand on the line.
+    pub(super) const fn is_piled(&self) -> bool {
+        self.piled.is_some() || self.beside_g80.is_some()
+    }
+
     /// Whether G53 is on the line.
     pub(super) const fn is_machine(&self) -> bool {
         matches!(self.single, Some((Single::Machine, _)))
@@ -59,6 +91,7 @@ impl Run<'_, '_> {
             match word.letter {
                 b'G' => self.g_word(word, &mut orders),
                 b'M' => self.m_word(word, &mut orders),
+                b'A' | b'B' | b'C' if self.stays_at_zero(word) => {}
                 b'A' | b'B' | b'C' | b'E' | b'U' | b'V' | b'W' => {
                     orders.foreign = true;
                     self.stranger(word, Some(letter_stranger(word.letter)));
@@ -68,6 +101,13 @@ impl Run<'_, '_> {
         }
         self.settle(&mut orders);
         orders
+    }
+
+    /// A rotary axis that a program only ever sends to 0 stays where the block was touched off.
+    fn stays_at_zero(&mut self, word: &Word) -> bool {
+        let stays = word.value == 0.0 && !self.reader.turned && !self.reader.settings.strict;
+        self.reader.turned |= !stays;
+        stays
     }
 
     fn once(&mut self, index: usize, word: &Word) {
@@ -115,11 +155,11 @@ impl Run<'_, '_> {
 
     fn g_word(&mut self, word: &Word, orders: &mut Orders) {
         let tenths = whole(word.value * 10.0);
-        let g70 = self.reader.settings.unit_words == UnitWords::G70G71;
+        let usual = |tenths| Some(tenths).filter(|_| !self.reader.settings.strict).and_then(usual_g_word);
         let known = match tenths {
-            Some(700) if g70 => Some((Group::Units, GWord::Units(Units::Inch))),
-            Some(710) if g70 => Some((Group::Units, GWord::Units(Units::Mm))),
-            _ => tenths.and_then(g_word),
+            Some(700) if self.is_unit_word(Units::Inch) => Some((Group::Units, GWord::Units(Units::Inch))),
+            Some(710) if self.is_unit_word(Units::Mm) => Some((Group::Units, GWord::Units(Units::Mm))),
+            _ => tenths.and_then(|tenths| g_word(tenths).or_else(|| usual(tenths))),
         };
         let Some((group, asked)) = known else {
             let (stranger, why) = g_stranger(tenths);
@@ -128,15 +168,27 @@ impl Run<'_, '_> {
             self.stranger(word, why);
             return;
         };
-        if orders.groups & group.bit() != 0 {
-            self.conflict(word);
-        }
+        let again = orders.groups & group.bit() != 0;
         orders.groups |= group.bit();
         let at = word.span.from;
+        if again && group == Group::Motion && !self.reader.settings.strict {
+            if let GWord::Motion(mode) = asked {
+                orders.pile(mode, at);
+            }
+            return;
+        }
+        if again && asked != GWord::Off && !self.is_repeated(word) {
+            self.conflict(word);
+        }
         match asked {
             GWord::Motion(mode) => orders.mode = Some((mode, at)),
             GWord::Plane(plane) => orders.plane = Some((plane, at)),
-            GWord::Units(units) => orders.units = Some((units, word.span)),
+            GWord::Units(units) => {
+                orders.units = Some((units, word.span));
+                if matches!(tenths, Some(700 | 710)) {
+                    self.tell_old_unit(units, at);
+                }
+            }
             GWord::Absolute(absolute) => orders.absolute = Some(absolute),
             GWord::FeedMode(mode) => orders.feed_mode = Some(mode),
             GWord::Radius(side) => orders.radius = Some((side, at)),
@@ -144,11 +196,46 @@ impl Run<'_, '_> {
             GWord::ToClear(to_clear) => orders.to_clear = Some((to_clear, at)),
             GWord::System(system) => orders.system = Some((system, at)),
             GWord::Single(single) => orders.single = Some((single, at)),
-            GWord::Granted => {
-                let path = f64::from(tenths.unwrap_or_default()) / 10.0;
-                self.reader.note(|| format!("G{path}"));
+            GWord::Path(path) => {
+                orders.path = Some((path, at));
+                self.reader.note(|| format!("G{}", f64::from(path) / 10.0));
             }
+            GWord::Centers(centers) => orders.centers = Some(centers),
+            GWord::Off if group == Group::Scale => orders.unscale = Some(at),
+            GWord::Off => {}
         }
+    }
+
+    /// Whether G70 or G71 chooses a unit: the job says so, or it says nothing and the word can hardly ask for anything
+    /// else (common practice, no source).
+    fn is_unit_word(&self, units: Units) -> bool {
+        if let Some(words) = self.reader.settings.unit_words {
+            return words == UnitWords::G70G71;
+        }
+        let contradicts = self.reader.said.units && self.reader.modal.units != units;
+        let alone = || !self.words.found.iter().any(|word| b"XYZIJKLPQRDHE".contains(&word.letter));
+        !self.reader.settings.strict && !contradicts && alone()
+    }
+
+    /// A guess that changes the unit is one to look at.
+    fn tell_old_unit(&mut self, units: Units, at: usize) {
+        if self.reader.settings.unit_words.is_some() || self.reader.modal.units == units {
+            return;
+        }
+        self.find(Code::UsualReading, Severity::Look, at, |word| {
+            format!(
+                "{word} is read as the word for {}. Say so in the job, control, \"unit_words\": \"g70_g71\", or check \
+                 what your control does with it.",
+                if units == Units::Inch { "inch" } else { "millimeter" }
+            )
+        });
+    }
+
+    /// Whether the same word stands on the line before.
+    fn is_repeated(&self, word: &Word) -> bool {
+        let before = self.words.found.iter().take_while(|other| other.span.from < word.span.from);
+        let same = |other: &Word| (other.letter, other.value) == (word.letter, word.value);
+        !self.reader.settings.strict && before.copied().any(|other| same(&other))
     }
 
     fn m_word(&mut self, word: &Word, orders: &mut Orders) {
@@ -160,6 +247,9 @@ impl Run<'_, '_> {
             return;
         };
         if orders.groups & groups != 0 {
+            if self.is_repeated(word) {
+                return;
+            }
             self.conflict(word);
         } else if orders.m_words > M_WORDS {
             self.unproven(Code::UnprovenWord, word.span.from, |word| {
@@ -178,15 +268,26 @@ impl Run<'_, '_> {
     }
 
     fn conflict(&mut self, word: &Word) {
-        self.unproven(Code::UnprovenWord, word.span.from, |word| {
+        self.conflict_at(word.span.from);
+    }
+
+    fn conflict_at(&mut self, at: usize) {
+        self.unproven(Code::UnprovenWord, at, |word| {
             format!("{word} contradicts another word on this line: which one holds is not proven. Leave one.")
         });
     }
 
-    /// A motion word beside one that takes the axis words for itself (NISTIR 6556, 3.4): neither is run.
+    /// A motion word beside one that takes the axis words for itself (NISTIR 6556, 3.4): neither is run. In practice
+    /// G0 and G1 beside a home word are in force from there on.
     fn settle(&mut self, orders: &mut Orders) {
+        self.settle_pile(orders);
+        self.settle_scale(orders);
         let takes = orders.single.is_some_and(|(single, _)| single.takes_axes());
         let Some((mode, at)) = orders.mode.filter(|_| takes) else { return };
+        let home = matches!(orders.single, Some((Single::Home(_), _)));
+        if home && matches!(mode, Mode::Rapid | Mode::Line) && !self.reader.settings.strict {
+            return;
+        }
         if mode != Mode::None {
             self.unproven(Code::UnprovenWord, at, |word| {
                 format!(
@@ -198,6 +299,64 @@ impl Run<'_, '_> {
             orders.single = None;
             orders.stranger = Stranger::TakesAxes;
             orders.foreign = true;
+        }
+    }
+
+    /// Several words of the motion group on one line. Without axis words they only set what is in force, and the last
+    /// one holds (common practice, no source); with axis words it is open which of them moves.
+    fn settle_pile(&mut self, orders: &mut Orders) {
+        if orders.piled.is_none() && orders.beside_g80.is_none() {
+            return;
+        }
+        let home = matches!(orders.single, Some((Single::Home(_), _)));
+        let moves = !home && self.first_of(b"XYZIJKR").is_some();
+        let cycle = matches!(orders.mode, Some((Mode::Cycle(_), _)));
+        let wrong = orders.piled.or(orders.beside_g80.filter(|_| cycle).map(|(at, _)| at));
+        if let Some(at) = wrong.filter(|_| moves) {
+            self.conflict_at(at);
+        } else if !moves {
+            let rapid = orders.piled.is_none() && matches!(orders.mode, Some((Mode::Rapid, _)));
+            match orders.beside_g80 {
+                Some((at, true)) if !rapid => orders.mode = Some((Mode::None, at)),
+                _ => {
+                    let pile = if rapid { Pile::Rapid } else { Pile::Mixed };
+                    self.reader.piled = Some((self.reader.source.line(), pile));
+                    return;
+                }
+            }
+        }
+        self.reader.piled = None;
+    }
+
+    /// A later line goes by a motion word that stood on a line with others.
+    pub(super) fn tell_pile(&mut self, at: usize, (line, pile): (u32, Pile)) {
+        let (severity, which) = match pile {
+            Pile::Rapid => (Severity::Note, "G0 and G80 together; it is followed as a rapid"),
+            Pile::Mixed => (Severity::Look, "several; the last of them is followed, and controls differ"),
+        };
+        self.find(Code::UsualReading, severity, at, |_| {
+            format!(
+                "This line has no motion word of its own, and line {line}, which it goes by, has {which}. Write G0 or G1 \
+                 on this line."
+            )
+        });
+    }
+
+    /// G50 ends scaling when it stands by itself. With axis words it is something else on every control.
+    fn settle_scale(&mut self, orders: &mut Orders) {
+        let Some(at) = orders.unscale else { return };
+        let started = orders.turn.is_some_and(|turn| turn != 0);
+        let letters: &[u8] = if started { b"IJKP" } else { b"IJKPS" };
+        let own_move = orders.mode.is_some_and(|(mode, _)| mode != Mode::None);
+        if self.first_of(letters).is_some() || (self.first_of(b"XYZ").is_some() && !own_move) {
+            orders.stranger = orders.stranger.max(Stranger::TakesAxes);
+            orders.foreign = true;
+            self.unproven(Code::UnprovenWord, at, |word| {
+                format!(
+                    "{word} with other words beside it scales the path, sets a zero or limits the speed, by the control: \
+                     {REMEDY}. To end scaling, write it on a line of its own."
+                )
+            });
         }
     }
 }

@@ -5,10 +5,12 @@ use super::cycle::{CycleState, Step};
 use super::frame::Frame;
 use super::log::Log;
 use super::modal::Modal;
+use super::retreat::Blind;
 use super::settings::Settings;
 use super::source::Source;
 use crate::geometry::Point3;
-use crate::program::motion::{Curve, Kind, Motion};
+use crate::job::ArcCenters;
+use crate::program::motion::{Curve, Kind, Known, Motion};
 use crate::program::result::{End, Ending, Program, StartState, ToolCall};
 use crate::program::words::Parameters;
 
@@ -17,6 +19,22 @@ pub(super) const MOST_MOTIONS: usize = 8_000_000;
 
 /// Most lines and steps of cycles, motions or not.
 const MOST_WORK: u64 = 100_000_000;
+
+/// Several words of the motion group on one line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Pile {
+    /// G0 and G80.
+    Rapid,
+    /// Words that move differently.
+    Mixed,
+}
+
+/// What is told once a program, and has been.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Told {
+    /// That the control may round corners.
+    pub smoothing: bool,
+}
 
 /// Most that is kept of what motions do not show.
 const MOST_BESIDES: usize = 100_000;
@@ -65,8 +83,20 @@ pub(super) struct Reader<'a> {
     pub steps: Vec<Step>,
     /// Which of X, Y and Z the program has stated outright.
     pub stated: [bool; 3],
+    /// Z was sent to the tool's own home, and has not been stated since: the tool is up, nobody knows how high.
+    pub up: bool,
+    /// Axes that were sent to a place of the machine that nobody has given, and have not been stated since.
+    pub lost: [bool; 3],
     /// The program has said by G92 where its zero lies, before moving.
     pub declared: bool,
+    /// It has moved to a place of its own coordinates, so that where these lie is settled.
+    pub placed: bool,
+    /// The motion word in force comes from a line that had several.
+    pub piled: Option<(u32, Pile)>,
+    /// Rapids that came down where X or Y is lost.
+    pub blind: Vec<Blind>,
+    /// What has been told that is told once a program.
+    pub told: Told,
     pub said: Said,
     pub start: StartState,
     pub stage: Stage,
@@ -83,6 +113,10 @@ pub(super) struct Reader<'a> {
     pub work: u64,
     /// Some line with words has been run.
     pub begun: bool,
+    /// A rotary axis was sent elsewhere than to 0.
+    pub turned: bool,
+    /// What I, J and K are measured from.
+    pub centers: ArcCenters,
     /// F was given in the other unit and not again since.
     pub old_feed: bool,
     /// Filled anew by each compensated move.
@@ -102,7 +136,13 @@ impl<'a> Reader<'a> {
             cycle: CycleState::default(),
             steps: Vec::new(),
             stated: [false; 3],
+            up: false,
+            lost: [false; 3],
             declared: false,
+            placed: false,
+            piled: None,
+            blind: Vec::new(),
+            told: Told::default(),
             said: Said::default(),
             start: StartState::default(),
             stage: Stage::Opening,
@@ -115,6 +155,8 @@ impl<'a> Reader<'a> {
             unproven: false,
             work: 0,
             begun: false,
+            turned: false,
+            centers: settings.arc_centers,
             old_feed: false,
             pieces: Vec::new(),
         }
@@ -135,6 +177,7 @@ impl<'a> Reader<'a> {
 
     /// The program, when `lines` is the number of lines of its text.
     pub(super) fn finish(mut self, lines: usize) -> Program {
+        self.settle_heights();
         if !self.changed {
             // A shop without a tool changer writes T alone.
             self.out.tools = self.chosen;
@@ -163,11 +206,42 @@ impl<'a> Reader<'a> {
 
     /// Whether the tool has moved, so that its place is no longer the program's to say.
     pub(super) fn moved(&self) -> bool {
-        self.declared || !self.out.motions.is_empty()
+        self.declared || self.placed
     }
 
-    /// Adds a motion from where the tool is.
-    pub(super) fn push(&mut self, kind: Kind, end: Point3, curve: Curve, feed: f64) {
+    /// What is known of where the tool stands.
+    pub(super) const fn known(&self) -> Known {
+        Known::of(self.stated, self.up)
+    }
+
+    /// The program has stated these axes.
+    pub(super) fn state(&mut self, stating: [bool; 3]) {
+        for axis in 0..3 {
+            self.stated[axis] |= stating[axis];
+            self.lost[axis] &= !stating[axis];
+        }
+        self.up &= !stating[2];
+        self.placed |= stating != [false; 3];
+    }
+
+    /// These axes go to a place of the machine that nobody has given.
+    pub(super) fn lose(&mut self, axes: [bool; 3]) {
+        for axis in 0..3 {
+            self.stated[axis] &= !axes[axis];
+            self.lost[axis] |= axes[axis];
+        }
+        self.up &= !axes[2];
+    }
+
+    /// Z goes to the tool's home.
+    pub(super) fn rise(&mut self) {
+        self.stated[2] = false;
+        self.lost[2] = false;
+        self.up = true;
+    }
+
+    /// Adds a motion from where the tool is, at whose end this is known.
+    pub(super) fn push(&mut self, kind: Kind, end: Point3, curve: Curve, feed: f64, end_known: Known) {
         self.out.motions.push(Motion {
             start: self.position,
             end,
@@ -178,7 +252,8 @@ impl<'a> Reader<'a> {
             tool: self.modal.tool,
             kind,
             proven: !self.unproven,
-            start_known: self.stated == [true; 3],
+            start_known: self.known(),
+            end_known,
         });
         self.position = end;
     }

@@ -40,8 +40,8 @@ pub struct Settings {
     pub block_delete: bool,
     /// Whether `;` opens a comment.
     pub semicolon_comments: bool,
-    /// The words for inch and millimetre.
-    pub unit_words: UnitWords,
+    /// The words for inch and millimetre; without it G20 and G21, and G70 and G71 where they cannot be anything else.
+    pub unit_words: Option<UnitWords>,
     /// What changes the tool.
     pub tool_change: ToolChange,
     /// How M98 counts; `None` when M98 is not followed.
@@ -52,14 +52,16 @@ pub struct Settings {
     pub work_offsets: [Option<[f64; 3]>; SYSTEMS.len()],
     /// Machine coordinates that G28 and G30 go to.
     pub homes: [Option<[f64; 3]>; 2],
-    /// The axes that they send there.
-    pub home_axes: HomeAxes,
+    /// The axes that they send there; without it those named on the line, and all of them by the strict reading.
+    pub home_axes: Option<HomeAxes>,
     /// Tool lengths by H number.
     pub length_offsets: Vec<Offset>,
     /// Cutter diameters by D number.
     pub diameter_offsets: Vec<Offset>,
     /// How far above the last bottom a pecking cycle feeds again.
     pub peck_clearance: f64,
+    /// Whether the published rules alone hold, where common practice is laxer.
+    pub strict: bool,
     /// The tool that runs the program, by its number in the job.
     pub tool: Option<u32>,
 }
@@ -81,16 +83,17 @@ impl Settings {
             arc_tolerance: control.arc_tolerance,
             block_delete: control.block_delete.unwrap_or_default(),
             semicolon_comments: control.semicolon_comments.unwrap_or_default(),
-            unit_words: control.unit_words.unwrap_or_default(),
+            unit_words: control.unit_words,
             tool_change: control.tool_change.unwrap_or_default(),
             subprograms: control.subprograms,
             beside: Vec::new(),
             work_offsets: control.work_offsets,
             homes: [control.home, control.second_home],
-            home_axes: control.home_axes.unwrap_or_default(),
+            home_axes: control.home_axes,
             length_offsets: control.length_offsets.clone(),
             diameter_offsets: control.diameter_offsets.clone(),
             peck_clearance: control.peck_clearance.unwrap_or(PECK_CLEARANCE_INCH * Units::Inch.to(units)),
+            strict: control.strict.unwrap_or_default(),
             tool: None,
         }
     }

@@ -75,7 +75,8 @@ pub(super) enum MadeFrom {
 }
 
 type ProgramKey = (Arc<[u8]>, Settings);
-type TrackKey = (Same<Program>, crate::job::Zero, Option<f64>);
+/// The pass's zero, the rapid speed, and what home is above.
+type TrackKey = (Same<Program>, crate::job::Zero, Option<f64>, Option<f64>);
 /// Edge, top, bottom and cell.
 type BlankKey = (Same<Path>, f64, f64, f64);
 type RemovalKey = (Same<Field>, Vec<(Same<Track>, Form)>);

@@ -43,9 +43,10 @@ impl Run<'_> {
             let lines = || Ok::<_, Cancelled>(TextLines::new(bytes.clone()));
             let (text, _) = kept(&self.old.texts, &mut self.new.texts, bytes.clone(), lines)?;
             let follow = self.tolerances.follow;
-            let key = (Same(Arc::clone(&program)), pass.zero, rapid);
+            let above = self.job.highest();
+            let key = (Same(Arc::clone(&program)), pass.zero, rapid, above);
             let (track, fresh) = kept(&self.old.tracks, &mut self.new.tracks, key, || {
-                Ok::<_, Cancelled>(Track::of_program(&program, &pass.zero, rapid, follow))
+                Ok::<_, Cancelled>(Track::of_program(&program, &pass.zero, rapid, follow, above))
             })?;
             self.note(fresh, Stage::Track(index));
             let held = pass.allowance.is_some();

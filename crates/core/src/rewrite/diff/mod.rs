@@ -275,7 +275,7 @@ fn lifted(a: &Steps<'_>, b: &Steps<'_>, tolerance: f64) -> Option<f64> {
     let by = rise(first)?;
     let level = |index: usize, step: &steps::Step<'_>| {
         // until the program states Z, it is the same unknown height in both
-        index >= first || (!step.motion.start_known && step.motion.start.z == step.motion.end.z)
+        index >= first || (!step.motion.start_known.is_place() && step.motion.start.z == step.motion.end.z)
     };
     let all_level = a.list.iter().enumerate().all(|(index, step)| level(index, step));
     let all_lifted = a.list.iter().zip(&b.list).enumerate().all(|(index, (a, b))| {
@@ -289,8 +289,10 @@ fn lifted(a: &Steps<'_>, b: &Steps<'_>, tolerance: f64) -> Option<f64> {
 }
 
 fn summary(program: &Program) -> Summary {
-    let stated =
-        program.motions.iter().position(|motion| motion.start.z != motion.end.z || motion.start_known);
+    let stated = program
+        .motions
+        .iter()
+        .position(|motion| motion.start.z != motion.end.z || motion.start_known.is_place());
     let place = program.findings.iter().find(|finding| finding.severity == crate::finding::Severity::Stop);
     Summary {
         number: program.number,

@@ -62,7 +62,7 @@ fn gaps(a: &Motion, b: &Motion, shift: Shift, starts: bool) -> Vec<Gap> {
     };
     let straight = a.curve == Curve::Straight || b.curve == Curve::Straight;
     let parts = if straight { PARTS.get(3..) } else { PARTS.get(..) };
-    let start = (starts && a.start_known && b.start_known).then_some(0.0);
+    let start = (starts && a.start_known.is_place() && b.start_known.is_place()).then_some(0.0);
     start.into_iter().chain(parts.unwrap_or_default().iter().copied()).map(gap).collect()
 }
 

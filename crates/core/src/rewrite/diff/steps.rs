@@ -48,5 +48,7 @@ impl<'a> Steps<'a> {
 }
 
 fn goes_somewhere(motion: &Motion) -> bool {
-    !motion.start_known || motion.curve != Curve::Straight || motion.start.distance(motion.end) > NOWHERE
+    !motion.start_known.is_place()
+        || motion.curve != Curve::Straight
+        || motion.start.distance(motion.end) > NOWHERE
 }

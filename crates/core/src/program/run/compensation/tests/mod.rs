@@ -8,7 +8,7 @@ use approx::assert_abs_diff_eq;
 
 use super::*;
 use crate::geometry::pt;
-use crate::program::{Kind, Motion};
+use crate::program::{Kind, Known, Motion};
 
 /// One programmed move in plan.
 #[derive(Debug, Clone, Copy)]
@@ -74,7 +74,8 @@ fn motion(start: Point3, piece: Piece) -> Motion {
         tool: 0,
         kind: Kind::Feed,
         proven: true,
-        start_known: true,
+        start_known: Known::ALL,
+        end_known: Known::ALL,
     }
 }
 
