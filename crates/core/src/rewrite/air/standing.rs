@@ -4,7 +4,7 @@ use super::{AirOptions, ROUNDING};
 use crate::check::keep_clear;
 use crate::geometry::{Path, Span};
 use crate::job::{Job, KeepClear, Pass, Zero};
-use crate::program::{Curve, Motion, Program};
+use crate::program::{Curve, Known, Motion, Program};
 use crate::rewrite::Refusal;
 use crate::tolerance::Tolerances;
 use crate::tool::Tool;
@@ -114,11 +114,11 @@ impl Way {
     /// sent. Rapids at an unknown height count, since the operator sets that height by what this pass needs.
     fn of(program: &Program, stated: u32, standing: &Standing, units: Units) -> Self {
         let counted = |motion: &Motion| {
-            if motion.start_known || motion.line > stated || motion.curve != Curve::Straight {
-                Some(Motion { start_known: true, ..*motion })
+            if motion.start_known.is_place() || motion.line > stated || motion.curve != Curve::Straight {
+                Some(Motion { start_known: Known::ALL, ..*motion })
             } else {
                 let arrives = motion.line == stated;
-                arrives.then_some(Motion { start: motion.end, start_known: true, ..*motion })
+                arrives.then_some(Motion { start: motion.end, start_known: Known::ALL, ..*motion })
             }
         };
         let motions: Vec<Motion> = program.motions.iter().filter_map(counted).collect();
@@ -144,7 +144,8 @@ impl Way {
 pub(super) fn stays_clear(options: &AirOptions, after: &Program, units: Units) -> Result<(), Refusal> {
     let tolerances = Tolerances::for_units(units);
     for standing in &options.standing {
-        let track = Track::of_program(after, &standing.zero, None, tolerances.follow);
+        let above = standing.areas.iter().map(|area| area.top).reduce(f64::max);
+        let track = Track::of_program(after, &standing.zero, None, tolerances.follow, above);
         let touched = standing.areas.iter().find_map(|area| {
             let entry = keep_clear::touched(&track, &standing.tool, area, tolerances.sliver)?;
             Some((area, entry))
