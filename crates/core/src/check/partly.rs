@@ -1,5 +1,7 @@
 //! Findings of a program that was followed in part: told like any other, and marked as such.
 
+use std::fmt::Write as _;
+
 use crate::finding::{Code, Finding, Severity};
 use crate::proof::PassProof;
 
@@ -26,10 +28,9 @@ pub(super) fn marked(proof: &PassProof, found: Vec<Finding>) -> Vec<Finding> {
     };
     let mark = |mut finding: Finding| {
         if !before(&finding) {
-            finding.message.push_str(&match from {
-                Some(line) => format!(" (This holds for what could be followed: not from line {line} on.)"),
-                None => " (This holds for what could be followed.)".to_owned(),
-            });
+            let until = from.map_or_else(String::new, |line| format!(": not from line {line} on"));
+            // writing into a string cannot fail
+            let _ = write!(finding.message, " (This holds for what could be followed{until}.)");
         }
         finding
     };

@@ -216,9 +216,9 @@ impl<'a> Reader<'a> {
 
     /// The program has stated these axes.
     pub(super) fn state(&mut self, stating: [bool; 3]) {
-        for axis in 0..3 {
-            self.stated[axis] |= stating[axis];
-            self.lost[axis] &= !stating[axis];
+        for (axis, stating) in stating.into_iter().enumerate() {
+            self.stated[axis] |= stating;
+            self.lost[axis] &= !stating;
         }
         self.up &= !stating[2];
         self.placed |= stating != [false; 3];
@@ -226,9 +226,9 @@ impl<'a> Reader<'a> {
 
     /// These axes go to a place of the machine that nobody has given.
     pub(super) fn lose(&mut self, axes: [bool; 3]) {
-        for axis in 0..3 {
-            self.stated[axis] &= !axes[axis];
-            self.lost[axis] |= axes[axis];
+        for (axis, lost) in axes.into_iter().enumerate() {
+            self.stated[axis] &= !lost;
+            self.lost[axis] |= lost;
         }
         self.up &= !axes[2];
     }
