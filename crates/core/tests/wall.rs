@@ -54,6 +54,38 @@ fn the_line_lies_at_the_tip_plus_the_step_over_the_tangent() {
     }
 }
 
+/// After a 20 degree cutter with its line at -.450, a 10 degree one takes a sliver above it: its line counts, however
+/// thin what it takes is below (the first case), or all along (the last two, of .0004 and .0001).
+#[test]
+fn the_line_of_a_sliver_counts_however_thin() {
+    let d = |angle: f64, line: f64, tip: f64| (line - tip) * tangent(angle);
+    let cases = [
+        (-0.40, -0.95),
+        (-0.347, -0.95),
+        (-0.449, -0.95),
+        (-0.4495, -0.95),
+        (-0.40, -0.4023),
+        (-0.40, -0.4006),
+    ];
+    for (line, tip) in cases {
+        let mut shop = Shop::finished(square());
+        shop.push(Pass::round(cutter(1.0, 20.0), 0.5 - d(20.0, -0.45, -0.95), -0.95));
+        shop.push(Pass::round(cutter(1.0, 10.0), 0.5 - d(10.0, line, tip), tip));
+        for rounding in [None, Some(0.3445)] {
+            if let Some(radius) = rounding {
+                let form = Form::EdgeRound { pilot_diameter: 0.25, radius, pilot_length: 0.0 };
+                shop.push(Pass::round(form, 0.125, TOP - radius));
+            }
+            let lower = TOP - rounding.unwrap_or(0.0);
+            for found in [heights(&shop), shop.on_straight()[2]] {
+                let what = format!("a line at {line} from {tip}, rounded by {rounding:?}: {found:?}");
+                assert_abs_diff_eq!(found.undercut_line.expect(&what), line, epsilon = CLOSE);
+            }
+            assert_abs_diff_eq!(heights(&shop).land.expect("a land"), lower - line, epsilon = CLOSE);
+        }
+    }
+}
+
 /// The whole stack: rough to .050, undercut it, finish, face .030 off, round the edge by .125, undercut once more.
 #[test]
 fn every_pass_of_a_stack_has_its_heights() {
@@ -208,7 +240,7 @@ fn walls_without_an_undercut_say_so() {
     shop.push(Pass::round(cutter(1.0, 10.0), 0.5, -0.9));
     assert_eq!(line(&shop), None, "it only touches");
     shop.push(Pass::round(cutter(1.0, 10.0), 0.4998, -0.9));
-    assert_eq!(line(&shop), None, "no deeper than a step that is forgiven");
+    assert_abs_diff_eq!(line(&shop).expect("thin"), -0.9 + 0.0002 / tangent(10.0), epsilon = CLOSE);
     shop.push(Pass::round(cutter(1.0, 10.0), 0.498, -0.9));
     assert_abs_diff_eq!(line(&shop).expect("a line"), -0.9 + 0.002 / tangent(10.0), epsilon = CLOSE);
     // A foot that a rounded corner leaves is no rounded edge.
@@ -339,7 +371,7 @@ fn on_a_short_blank_the_step_counts_from_the_sawn_face() {
         shop.push(Pass::round(cutter(1.0, angle), 0.5 - step, tip));
         let found = heights(&shop);
         assert_abs_diff_eq!(found.face.expect("a face"), -short, epsilon = 1e-9);
-        let line = (step - short > 0.0005).then(|| tip + (step - short) / tangent(angle));
+        let line = (step > short).then(|| tip + (step - short) / tangent(angle));
         assert_eq!(found.undercut_line.is_some(), line.is_some(), "{short} short: {found:?}");
         assert_abs_diff_eq!(found.undercut_line.unwrap_or(0.0), line.unwrap_or(0.0), epsilon = CLOSE);
     }

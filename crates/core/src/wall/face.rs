@@ -4,7 +4,7 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use std::rc::Rc;
 
-use super::runs::{Heights, Run, Runs, Sample, heights_of, kind};
+use super::runs::{Flush, Heights, Run, Runs, Sample, heights_of, kind};
 use super::station::Station;
 
 /// Samples of the stretch between two joints, before it is halved further.
@@ -14,11 +14,16 @@ const SAMPLES: usize = 4;
 pub(super) fn after_each_pass(station: &Station<'_>) -> Vec<Heights> {
     let faces = Faces::new(station);
     let samples = faces.samples();
-    let mut found = Vec::with_capacity(station.passes.len());
-    let mut last: Option<Heights> = None;
+    let mut found: Vec<Heights> = Vec::with_capacity(station.passes.len());
+    let mut runs: Vec<Run> = Vec::new();
     for pass in 1..=station.passes.len() {
-        let heights = last.filter(|_| !faces.differ(&samples, pass)).unwrap_or_else(|| faces.heights(pass));
-        last = Some(heights);
+        let heights = match found.last() {
+            Some(heights) if !faces.differ(&samples, &runs, pass) => *heights,
+            _ => {
+                runs = faces.runs(pass);
+                heights_of(&runs, faces.flush())
+            }
+        };
         found.push(heights);
     }
     found
@@ -26,7 +31,8 @@ pub(super) fn after_each_pass(station: &Station<'_>) -> Vec<Heights> {
 
 /// The heights on the wall after the last pass.
 pub(super) fn after_all(station: &Station<'_>) -> Heights {
-    Faces::new(station).heights(station.passes.len())
+    let faces = Faces::new(station);
+    heights_of(&faces.runs(station.passes.len()), faces.flush())
 }
 
 /// The faces of one station, before the first pass and after each, each height looked at once.
@@ -53,6 +59,19 @@ impl<'a> Faces<'a> {
         Sample { height, leave: self.leaves(height).get(pass).copied().flatten() }
     }
 
+    /// Whether a pass moved the face at the height of these leaves.
+    fn moved(&self, leaves: &[Option<f64>], pass: usize) -> bool {
+        match (leaves[pass - 1], leaves[pass]) {
+            (Some(before), Some(after)) => (before - after).abs() > self.station.wall.tolerances.untouched,
+            (before, after) => before.is_some() != after.is_some(),
+        }
+    }
+
+    fn flush(&self) -> Flush {
+        let tolerances = &self.station.wall.tolerances;
+        Flush { step: tolerances.step, noise: tolerances.follow * 2.0 }
+    }
+
     /// The first heights looked at between each two joints, the outer ones drawn in from the joints themselves.
     fn samples(&self) -> Vec<[f64; SAMPLES + 1]> {
         let within = |pair: &[f64]| {
@@ -63,25 +82,21 @@ impl<'a> Faces<'a> {
         self.joints.windows(2).map(within).collect()
     }
 
-    /// Whether a pass changed the face.
-    fn differ(&self, samples: &[[f64; SAMPLES + 1]], pass: usize) -> bool {
-        let untouched = self.station.wall.tolerances.untouched;
-        samples.iter().flatten().any(|height| {
-            let leaves = self.leaves(*height);
-            match (leaves[pass - 1], leaves[pass]) {
-                (Some(before), Some(after)) => (before - after).abs() > untouched,
-                (before, after) => before.is_some() != after.is_some(),
-            }
-        })
-    }
-
-    fn heights(&self, pass: usize) -> Heights {
-        heights_of(&self.runs(pass), self.station.wall.tolerances.step)
+    /// Whether a pass changed the face, of which the stretches are known. What it takes may be a sliver next to their
+    /// ends: between two joints both faces run straight, or nearly so, and differ most where one of them bends.
+    fn differ(&self, samples: &[[f64; SAMPLES + 1]], runs: &[Run], pass: usize) -> bool {
+        let ends = |run: &Run| {
+            let (low, high) = (run.low.height, run.high.height);
+            let beside = (self.station.wall.tolerances.height * 4.0).min((high - low) / 4.0);
+            [low + beside, high - beside]
+        };
+        let heights = samples.iter().flatten().copied().chain(runs.iter().flat_map(ends));
+        heights.into_iter().any(|height| self.moved(&self.leaves(height), pass))
     }
 
     /// The stretches of the face after a pass, from the bottom up.
     fn runs(&self, pass: usize) -> Vec<Run> {
-        let mut runs = Runs::new(self.station.wall.tolerances.step);
+        let mut runs = Runs::new(self.flush().step);
         for (heights, joints) in self.samples().iter().zip(self.joints.windows(2)) {
             let mut parts = Vec::new();
             for pair in heights.windows(2) {
@@ -97,7 +112,7 @@ impl<'a> Faces<'a> {
                 runs.push(part);
             }
         }
-        runs.smoothed(self.station.wall.tolerances.follow * 2.0)
+        runs.smoothed(self.flush().noise)
     }
 
     /// Divides a stretch into parts of one kind each, at their ends as in their middle; what is too low to matter is

@@ -42,6 +42,13 @@ pub(super) struct Run {
 }
 
 impl Run {
+    /// Whether it hangs over, and is not taken for straight: a shelf no wider than `flush.step` is two passes that are
+    /// meant to be flush, but what tapers out to nothing was taken by an undercut cutter, however thin it is below.
+    fn is_undercut(&self, flush: Flush) -> bool {
+        let least = if self.high.height > self.low.height { flush.noise } else { flush.step };
+        self.kind == Kind::Over && self.outward() > least
+    }
+
     /// How far the run steps outward on its way up; without end above air.
     fn outward(&self) -> f64 {
         if self.kind == Kind::Over && self.low.leave.is_none() {
@@ -75,6 +82,15 @@ pub(super) fn kind(low: &Sample, high: &Sample) -> Option<Kind> {
         (Some(from), Some(to)) => Some(if to > from { Kind::Over } else { Kind::Back }),
         _ => None,
     }
+}
+
+/// How far a face may go sideways and still count as straight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Flush {
+    /// At once, between two passes that are meant to be flush.
+    pub(super) step: f64,
+    /// Evenly on its way up: the chords by which a sloping motion is followed.
+    pub(super) noise: f64,
 }
 
 /// Runs in the making.
@@ -123,10 +139,11 @@ impl Runs {
     }
 }
 
-/// The heights between the stretches of a face; `step` is how far it may step sideways within the land.
-pub(super) fn heights_of(runs: &[Run], step: f64) -> Heights {
+/// The heights between the stretches of a face; `flush` is how far it may go sideways within the land.
+pub(super) fn heights_of(runs: &[Run], flush: Flush) -> Heights {
+    let step = flush.step;
     let top = runs.iter().rposition(|run| run.kind != Kind::Air);
-    let over = runs.iter().rposition(|run| run.kind == Kind::Over && run.outward() > step);
+    let over = runs.iter().rposition(|run| run.is_undercut(flush));
     let mut heights = Heights { top: top.map(|top| runs[top].high.height), ..Heights::default() };
     if let Some(over) = over {
         let line = runs[over].high;

@@ -9,7 +9,8 @@ pub struct WallTolerances {
     /// less costs nothing.
     pub height: f64,
     /// The face may step sideways by this much within the land: two passes meant to be flush differ by the rounding
-    /// of their programs. An undercut or a rounding no deeper than this is none.
+    /// of their programs. A shelf that hangs over or a rounding no deeper than this is none; what tapers out to nothing
+    /// is an undercut, however thin it is.
     pub step: f64,
     /// A pass that moves the face sideways by no more than this has not touched it: rounding of the arithmetic.
     pub untouched: f64,
