@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::path::{Component, Path, PathBuf};
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use blockwright_core::bring_in::MOST_BYTES;
@@ -37,13 +37,7 @@ pub fn load(file: &Path, job: &Job, programs: &[Arc<[u8]>]) -> Result<Beside, Tr
 fn drawing(file: &Path, key: &str, name: &str) -> Result<Vec<u8>, Trouble> {
     let trouble =
         |what: String, remedy: &str| Trouble::at(format!("{}, \"{key}\"", file.display()), what, remedy);
-    let down = |part| matches!(part, Component::Normal(_) | Component::CurDir);
-    if !Path::new(name).components().all(down) {
-        return Err(trouble(
-            format!("the drawing {name} lies outside the job's folder"),
-            "copy it into that folder, and name the copy",
-        ));
-    }
+    inside(file, key, "drawing", name)?;
     let path = files::folder_of(file).join(name);
     if !path.exists() {
         return Err(trouble(
@@ -53,6 +47,22 @@ fn drawing(file: &Path, key: &str, name: &str) -> Result<Vec<u8>, Trouble> {
     }
     files::read(&path, MOST_BYTES as u64)
         .map_err(|other| trouble(format!("the drawing {name} {}", other.what), &other.remedy))
+}
+
+/// What the job in `file` names under `key` lies in its folder: a job from elsewhere reads nothing but what came with
+/// it.
+///
+/// # Errors
+/// Where the job names it, and what to do.
+pub fn inside(file: &Path, key: &str, kind: &str, name: &str) -> Result<(), Trouble> {
+    if files::stays_inside(name) {
+        return Ok(());
+    }
+    Err(Trouble::at(
+        format!("{}, \"{key}\"", file.display()),
+        format!("the {kind} {name} lies outside the job's folder"),
+        "copy it into that folder, and name the copy",
+    ))
 }
 
 /// Reads a crib.
@@ -72,6 +82,7 @@ pub fn crib(path: &Path) -> Result<Crib, Trouble> {
 /// Why the crib cannot be used, or which tool neither it nor the job has.
 pub fn with_crib(job: Job, file: &Path) -> Result<Job, Trouble> {
     let Some(named) = &job.crib else { return Ok(job) };
+    inside(file, "crib", "crib", &named.file)?;
     let path = files::folder_of(file).join(&named.file);
     let crib = crib(&path)
         .map_err(|trouble| Trouble { what: format!("{} (the crib of the job)", trouble.what), ..trouble })?;

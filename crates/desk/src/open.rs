@@ -204,12 +204,13 @@ fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
         .passes
         .iter()
         .map(|pass| {
-            files::read(&folder.join(&pass.program), PROGRAM_LIMIT).map(Arc::from).map_err(|trouble| {
-                Trouble {
+            beside::inside(path, "passes", "program", &pass.program)
+                .and_then(|()| files::read(&folder.join(&pass.program), PROGRAM_LIMIT))
+                .map(Arc::from)
+                .map_err(|trouble| Trouble {
                     what: format!("{} (the program of pass \"{}\")", trouble.what, pass.name),
                     ..trouble
-                }
-            })
+                })
         })
         .collect::<Result<Vec<Arc<[u8]>>, _>>()?;
     let beside = beside::load(path, &job, &programs)?;

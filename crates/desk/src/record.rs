@@ -1,37 +1,85 @@
 //! What is written for the job folder: the job file with its programs, and pictures.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use blockwright_core::job::{self, Crib, Job};
 use blockwright_core::proof::{Proof, Source};
 use blockwright_core::view::{self, Camera, PictureKind, Scene, Theme};
 
 use crate::beside;
-use crate::files::{self, Existing, PROGRAM_LIMIT};
+use crate::files::{self, Blocked, Existing, PROGRAM_LIMIT, Product, Reads};
 use crate::trouble::Trouble;
 
 /// Width of a picture in points.
 pub const PICTURE_WIDTH: f32 = 1200.0;
 
-/// Writes the job file, and beside it those of its programs and drawings that are not there yet.
+/// Writes the job file, and beside it those of its programs and drawings that are not there yet. Nothing is written
+/// outside the folder, and none of `reads` is written over. Programs in `homes` are the very files that the passes
+/// were opened from: they stay as they are, edited in the window or posted again.
 ///
 /// # Errors
-/// When a file cannot be written, or another program or drawing of the same name is in the way.
-pub fn save_job(source: &Source, path: &Path) -> Result<(), Trouble> {
+/// What stands in the way of the job file, when a file cannot be written, or another program or drawing of the same
+/// name is in the way.
+pub fn save_job(
+    source: &Source,
+    path: &Path,
+    (reads, homes): (&Reads, &Reads),
+    existing: Existing,
+) -> Result<(), Blocked> {
     let folder = files::folder_of(path);
+    let text = job::write(&source.job);
+    reads_back(&text, path)?;
+    files::may_write(path, reads, Product::Job, existing)?;
+    let crib = missing_crib(&source.job, path)?;
+    let beside = missing(source, &folder, homes)?;
+    // In another folder it would otherwise take the place of what it has just brought there.
+    let named = Reads::named_by(path, &source.job, &source.beside);
+    files::may_write(path, &named, Product::Job, Existing::Asked)?;
+    for (target, bytes) in beside {
+        // Two passes may share a program, and outline and edge a drawing: the second finds it written.
+        if !target.exists() {
+            files::make_folder(&files::folder_of(&target))?;
+            files::write(&target, bytes, false)?;
+        }
+    }
+    if let Some((target, crib)) = crib {
+        files::write(&target, job::write_crib(&crib).as_bytes(), false)?;
+    }
+    files::save(path, text.as_bytes(), reads, Product::Job, existing)
+}
+
+/// A job that could not be opened again takes no job's place.
+fn reads_back(text: &str, path: &Path) -> Result<(), Trouble> {
+    let read = job::read(text.as_bytes());
+    read.map(drop).map_err(|error| {
+        Trouble::with_file(
+            path,
+            format!("was not written, for it could not be opened again ({}: {})", error.key, error.message),
+            "correct that in the job first",
+        )
+    })
+}
+
+/// Files that are not there yet, each with what belongs into it.
+type Missing<'a> = Vec<(PathBuf, &'a Arc<[u8]>)>;
+
+/// The programs and drawings of a job that are not in this folder yet, and where each belongs.
+fn missing<'a>(source: &'a Source, folder: &Path, homes: &Reads) -> Result<Missing<'a>, Trouble> {
     let programs = source.job.passes.iter().zip(&source.programs);
     let programs = programs.map(|(pass, text)| ("program", pass.program.as_str(), text));
     let drawings = source.job.drawings().filter_map(|(_, name)| {
         let bytes = source.beside.drawings.get(name)?;
         Some(("drawing", name, bytes))
     });
-    let crib = missing_crib(&source.job, path)?;
     let mut missing = Vec::new();
     for (kind, name, bytes) in programs.chain(drawings) {
-        let target = folder.join(name);
+        let target = belongs(folder, kind, name)?;
         if !target.exists() {
             missing.push((target, bytes));
-        } else if files::read(&target, PROGRAM_LIMIT)?[..] != bytes[..] {
+        } else if !(kind == "program" && homes.has(&target))
+            && files::read(&target, PROGRAM_LIMIT)?[..] != bytes[..]
+        {
             return Err(Trouble::with_file(
                 &target,
                 format!("is another {kind} than the one open here"),
@@ -42,23 +90,26 @@ pub fn save_job(source: &Source, path: &Path) -> Result<(), Trouble> {
             ));
         }
     }
-    for (target, bytes) in missing {
-        // Two passes may share a program, and outline and edge a drawing: the second finds it written.
-        if !target.exists() {
-            files::make_folder(&files::folder_of(&target))?;
-            files::write(&target, bytes, Existing::Keep)?;
-        }
+    Ok(missing)
+}
+
+/// Where a file that a job names belongs: in the job's folder or below, never outside.
+fn belongs(folder: &Path, kind: &str, name: &str) -> Result<PathBuf, Trouble> {
+    let target = folder.join(name);
+    if files::stays_inside(name) && files::lies_in(folder, &target) {
+        return Ok(target);
     }
-    if let Some((target, crib)) = crib {
-        files::write(&target, job::write_crib(&crib).as_bytes(), Existing::Keep)?;
-    }
-    files::write(path, job::write(&source.job).as_bytes(), Existing::Replace)
+    Err(Trouble::with_file(
+        &target,
+        format!("is a {kind} that the job names outside its folder; nothing was written"),
+        "bring it in from the job's own folder",
+    ))
 }
 
 /// The crib that has to be written beside the job, where it is not there yet.
 fn missing_crib(job: &Job, path: &Path) -> Result<Option<(PathBuf, Crib)>, Trouble> {
     let Some(named) = &job.crib else { return Ok(None) };
-    let target = files::folder_of(path).join(&named.file);
+    let target = belongs(&files::folder_of(path), "crib", &named.file)?;
     if !target.exists() {
         return Ok(Some((
             target,

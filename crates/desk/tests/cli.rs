@@ -4,6 +4,8 @@
 
 use std::path::{Path, PathBuf};
 
+use blockwright::files::{Existing, Reads, Ways};
+use blockwright::record;
 use blockwright_core::demo;
 use tempfile::TempDir;
 
@@ -35,6 +37,11 @@ fn demo_writes_every_file_and_overwrites_none() {
     for (name, bytes) in demo::files() {
         assert_eq!(std::fs::read(folder.path().join(name)).expect("written"), *bytes, "{name}");
     }
+    let one = folder.path().join("round-puck/3002.nc");
+    std::fs::remove_file(&one).expect("as when it was broken off");
+    let (status, out, err) = run(&["demo", path(folder.path())]);
+    assert_eq!((status, err.as_str()), (0, ""), "it goes on where it was broken off");
+    assert!(out.lines().count() == 2 && out.starts_with(path(&one)) && one.exists(), "{out}");
     std::fs::write(&job, "mine").expect("changed");
     let (status, _, err) = run(&["demo", path(folder.path())]);
     assert_eq!(status, 2);
@@ -94,7 +101,7 @@ fn a_fit_keeps_to_its_limits_and_never_writes_over_what_it_was_made_from() {
     let program = job.with_file_name("8001.nc");
     let elsewhere = folder.path().join("moved.json");
     for (target, words) in
-        [(&job, "is the file this is made from"), (&program, "made from"), (&elsewhere, "another folder")]
+        [(&job, "is a file this is made from"), (&program, "made from"), (&elsewhere, "another folder")]
     {
         let (status, _, err) = run(&["fit", path(&job), "-o", path(target), "--replace"]);
         assert_eq!(status, 2);
@@ -170,7 +177,7 @@ fn a_program_without_a_job_is_proven_with_what_is_said() {
 fn a_picture_is_written_and_may_be_written_again() {
     let (folder, job) = demo_folder();
     let picture = folder.path().join("plan.png");
-    for extra in [&[][..], &["--dark", "--at", "1"]] {
+    for extra in [&[][..], &["--dark", "--at", "1", "--replace"]] {
         let mut args = vec!["picture", path(&job), "--view", "plan", "-o", path(&picture)];
         args.extend(extra);
         let (status, out, err) = run(&args);
@@ -502,11 +509,16 @@ fn a_job_saved_elsewhere_keeps_its_drawings() {
     let (folder, _) = demo_folder();
     let job = folder.path().join("hinge-leaf-die/job.json");
     let opened = blockwright::open::paths(&[job], None).expect("opened");
+    let save = |saved: &Path| {
+        let (reads, ways) = (Reads::of(&opened), Ways { other_name: "", replace: "" });
+        record::save_job(&opened.source, saved, (&reads, &Reads::default()), Existing::Replace)
+            .map_err(|blocked| blocked.trouble(saved, &ways).to_string())
+    };
     let other = folder.path().join("next/block");
     std::fs::create_dir_all(&other).expect("made");
     let saved = other.join("job.json");
     for _ in 0..2 {
-        blockwright::record::save_job(&opened.source, &saved).expect("saved");
+        save(&saved).expect("saved");
     }
     let text = std::fs::read_to_string(&saved).expect("read");
     assert!(text.contains("\"outline\": { \"file\": \"hinge-leaf.dxf\", \"layer\": \"SCRIBE\" }"), "{text}");
@@ -521,6 +533,6 @@ fn a_job_saved_elsewhere_keeps_its_drawings() {
     assert_eq!(run(&["check", path(&saved)]).0, 0);
     // Another drawing of that name is not written over, nor is the job that would then mean another outline.
     std::fs::write(other.join("blank-edge.csv"), "0,0\n1,0\n1,1\n").expect("written");
-    let refused = blockwright::record::save_job(&opened.source, &saved).expect_err("in the way").to_string();
+    let refused = save(&saved).expect_err("in the way");
     assert!(refused.contains("blank-edge.csv: is another drawing than the one open here"), "{refused}");
 }

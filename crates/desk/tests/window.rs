@@ -260,10 +260,10 @@ fn an_edited_program_is_saved_beside_and_never_over_its_own_without_a_word() {
     assert!(written.windows(11).any(|part| part == b"(checked)\r\n"), "with the line end of its neighbours");
     assert_eq!(std::fs::read(&own).expect("read"), posted);
     assert!(harness.query_by_label("edited, not saved").is_none());
-    // Another program in the way is kept as well.
+    // Another program in the way is asked for by name.
     act(&mut harness, Action::Do(Command::InsertLine));
     act(&mut harness, Action::Use(Purpose::SaveProgram, own.clone()));
-    wait(&mut harness, "the message", |app| app.message().is_some());
+    harness.get_by_label(&format!("Replace {name}"));
     assert_eq!(std::fs::read(&own).expect("read"), posted);
 }
 

@@ -5,7 +5,7 @@
 
 mod support;
 
-use blockwright::app::{Action, App, Ask, Command, OrderAsk, Purpose, ToolsAsk};
+use blockwright::app::{Action, App, Ask, Command, OrderAsk, Purpose};
 use blockwright::open;
 use blockwright_core::job::{Crib, Job, read_crib, write_crib};
 use blockwright_core::tool::{Form, Tool};
@@ -357,7 +357,7 @@ fn tools_are_saved_as_a_crib_and_one_that_is_there_is_asked_about() {
     act(&mut harness, Action::Use(Purpose::SaveCrib, path.clone()));
     assert!(harness.state().question().is_some());
     assert_eq!(std::fs::read(&path).expect("read"), b"another");
-    act(&mut harness, Action::OfTools(ToolsAsk::Save(path.clone(), true)));
+    act(&mut harness, Action::Replace(Purpose::SaveCrib, path.clone()));
     assert!(read_crib(&std::fs::read(&path).expect("read")).is_ok());
 }
 

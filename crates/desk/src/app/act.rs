@@ -16,8 +16,8 @@ use super::dialog::{Dialog, Purpose};
 use super::draw;
 use super::look::{Hover, Tab};
 use super::program::{self, Answer, Ask, Stamp};
-use super::{fit, order, tools};
-use crate::files::{self, Existing};
+use super::{fit, guard, order, save, tools};
+use crate::files::{self, Existing, Product, Reads};
 use crate::open::{self, Bare, Opened};
 use crate::record::{self, Picture};
 use crate::trouble::Trouble;
@@ -63,6 +63,8 @@ pub enum Action {
     Opened(Box<Opened>),
     /// Use a path for something.
     Use(Purpose, PathBuf),
+    /// Use a path for something and replace the file that is there: a person was asked for it by name.
+    Replace(Purpose, PathBuf),
     /// A path chosen in the system's dialog.
     Chosen(PathBuf),
     /// Ask for a path in the system's dialog.
@@ -81,6 +83,8 @@ pub enum Action {
     SetUp(Box<Bare>),
     /// Suggest the set-up afresh in another unit.
     SetUpUnits(Units),
+    /// This file has been written.
+    Saved(PathBuf),
     /// Something went wrong elsewhere.
     Tell(Trouble),
     /// Close the window on top.
@@ -94,9 +98,8 @@ pub(super) fn apply(app: &mut App, ctx: &Context, action: Action) {
         Action::OpenPaths(_)
         | Action::Use(Purpose::Open, _)
         | Action::Do(Command::Quit | Command::OpenDemo | Command::Reload) => {
-            program::close_or_ask(app, ctx, action);
+            guard::close_or_ask(app, ctx, action);
         }
-        Action::Anyway(action) => anyway(app, ctx, *action),
         other => anyway(app, ctx, other),
     }
 }
@@ -119,7 +122,10 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
         Action::Centre(ask) => centre::apply(app, ctx, ask),
         Action::Answered(answer) => program::answered(app, answer),
         Action::PostedAgain(file, stamp) => app.programs.posted_again(&file, stamp),
-        Action::Anyway(action) => anyway(app, ctx, *action),
+        Action::Anyway(action) => {
+            app.agreed = true;
+            anyway(app, ctx, *action);
+        }
         Action::Follow(finding) => follow(app, finding),
         Action::See(viewport) => app.look.viewport = Some(viewport),
         Action::Hover(hover) => app.look.hover = hover,
@@ -130,8 +136,9 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
         Action::Speed(speed) => app.look.speed = speed,
         Action::Tab(tab) => app.look.tab = tab,
         Action::OpenPaths(paths) => app.outbox.open(paths),
-        Action::Opened(opened) => app.put_on_desk(*opened),
+        Action::Opened(opened) => guard::arrived(app, ctx, opened),
         Action::Use(purpose, path) => use_path(app, ctx, purpose, path),
+        Action::Replace(purpose, path) => save::save(app, ctx, (purpose, path), Existing::Asked),
         Action::Chosen(path) => {
             if let Some(dialog) = &mut app.dialog {
                 dialog.take_path(&path);
@@ -153,6 +160,7 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
                 app.dialog = Some(Dialog::Trouble(trouble));
             }
         }
+        Action::Saved(path) => app.desk.note_saved(&path),
         Action::Tell(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
         Action::Close => {
             app.dialog = None;
@@ -234,16 +242,13 @@ fn nothing_proven() -> Trouble {
 }
 
 fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
-    let kind = match purpose {
+    match purpose {
         Purpose::Open => {
             app.dialog = None;
             app.outbox.open(vec![path]);
-            return;
         }
-        Purpose::BringIn | Purpose::Under => return draw::apply(app, ctx, draw::Ask::File(path)),
-        Purpose::SaveProgram => return program::save(app, path),
-        Purpose::Crib => return app.outbox.read_crib(path),
-        Purpose::SaveCrib => return tools::apply(app, tools::Ask::Save(path, false)),
+        Purpose::BringIn | Purpose::Under => draw::apply(app, ctx, draw::Ask::File(path)),
+        Purpose::Crib => app.outbox.read_crib(path),
         Purpose::Compare => {
             if !matches!(app.dialog, Some(Dialog::Compare(_))) {
                 program::run(app, ctx, Command::CompareWith);
@@ -251,41 +256,36 @@ fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
             if let Some(dialog) = &mut app.dialog {
                 dialog.take_path(&path);
             }
-            return;
         }
-        Purpose::SaveJob => {
-            match record::save_job(app.desk.source(), &path) {
-                Ok(()) => {
-                    app.desk.saved_as(path);
-                    app.dialog = None;
-                }
-                Err(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
-            }
-            return;
-        }
-        Purpose::Window => {
-            app.dialog = None;
-            app.outbox.picture_of_window(ctx, path);
-            return;
-        }
-        Purpose::Plan => Picture::Plan(Some(app.place().1)),
-        Purpose::Strip => Picture::Strip,
-        Purpose::BuildUp => Picture::BuildUp,
-        Purpose::Wall | Purpose::Block => match centre::picture(app, purpose) {
-            Some(picture) => picture,
-            None => return app.dialog = Some(Dialog::Trouble(nothing_proven())),
-        },
+        Purpose::SaveProgram => program::save(app, ctx, path),
+        _ => save::save(app, ctx, (purpose, path), Existing::Keep),
+    }
+}
+
+/// Draws a picture and writes it beside the window: drawing a large one takes longer than a frame.
+pub(super) fn picture(
+    app: &mut App,
+    ctx: &Context,
+    (purpose, path): (Purpose, PathBuf),
+    (reads, existing): (Reads, Existing),
+) {
+    let kind = match purpose {
+        Purpose::Plan => Some(Picture::Plan(Some(app.place().1))),
+        Purpose::Strip => Some(Picture::Strip),
+        Purpose::BuildUp => Some(Picture::BuildUp),
+        _ => centre::picture(app, purpose),
     };
     let (pass, _) = app.place();
-    let Some(proof) = app.desk.whole_proof().cloned() else {
+    let (Some(kind), Some(proof)) = (kind, app.desk.whole_proof().cloned()) else {
         app.dialog = Some(Dialog::Trouble(nothing_proven()));
         return;
     };
     app.dialog = None;
     let theme = theme(ctx);
-    // Drawing a large picture takes longer than a frame.
-    app.outbox.write("picture", move || {
-        files::write(&path, &record::picture(&proof, pass, kind, &theme)?, Existing::Replace)
+    app.outbox.write("picture", path, move |path| {
+        let png = record::picture(&proof, pass, kind, &theme)?;
+        files::save(path, &png, &reads, Product::Picture, existing)
+            .map_err(|blocked| blocked.trouble(path, &save::WAYS))
     });
 }
 

@@ -1,5 +1,6 @@
 //! What is open: the job, its proof, and the worker that proves.
 
+use std::path::Path;
 use std::sync::Arc;
 
 use blockwright_core::job::Job;
@@ -9,6 +10,7 @@ use blockwright_core::units::Units;
 use eframe::egui::Id;
 
 use super::history::{self, History, State as Kept};
+use super::on_disk::OnDisk;
 use crate::open::{Bare, Opened, Origin};
 use crate::trouble::Trouble;
 use crate::worker::{State, Taken, Wake, Worker};
@@ -32,6 +34,7 @@ pub(super) struct Desk {
     options: Options,
     worker: Worker,
     told: bool,
+    on_disk: OnDisk,
 }
 
 impl Desk {
@@ -49,6 +52,7 @@ impl Desk {
             options: Options::default(),
             worker: Worker::start(wake),
             told: false,
+            on_disk: OnDisk::default(),
         };
         desk.open(opened);
         desk
@@ -65,6 +69,7 @@ impl Desk {
         });
         self.bare = opened.bare;
         self.options = Options::default();
+        self.on_disk.holds(&self.source);
         self.prove();
     }
 
@@ -168,6 +173,8 @@ impl Desk {
     pub(super) fn set_up(&mut self, bare: Bare) -> Result<(), String> {
         self.lay(bare.source()?);
         self.bare = Some(bare);
+        // What the operator has stated is in no file.
+        self.on_disk.holds_nothing();
         self.prove();
         Ok(())
     }
@@ -184,6 +191,7 @@ impl Desk {
             }
         };
         self.lay(source);
+        self.on_disk.holds(&self.source);
         self.prove();
         Some(Ok(()))
     }
@@ -228,6 +236,7 @@ impl Desk {
 
     fn prove(&mut self) {
         self.told = false;
+        self.on_disk.follow(&self.source);
         let sketch = self.proof.is_none();
         self.worker.prove(self.source.clone(), self.options, sketch);
     }
@@ -262,6 +271,7 @@ impl Desk {
         self.bare = Some(bare.clone());
         if source.job != self.source.job {
             self.lay(source);
+            self.on_disk.holds(&self.source);
             self.prove();
         }
         Some(bare)
@@ -301,6 +311,23 @@ impl Desk {
     pub(super) fn saved_as(&mut self, path: std::path::PathBuf) {
         self.origin = Origin::Job(path);
         self.bare = None;
+        self.on_disk.holds(&self.source);
+    }
+
+    /// What is known of the job's file.
+    pub(super) fn on_disk(&self) -> &OnDisk {
+        &self.on_disk
+    }
+
+    /// A file has been written: that is told until the next change.
+    pub(super) fn note_saved(&mut self, path: &Path) {
+        self.on_disk.note_saved(path);
+    }
+
+    /// What the job's file is called.
+    pub(super) fn file_name(&self) -> Option<String> {
+        let Origin::Job(file) = &self.origin else { return None };
+        file.file_name().map(|name| name.to_string_lossy().into_owned())
     }
 
     pub(super) fn source(&self) -> &Source {

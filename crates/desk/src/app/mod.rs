@@ -9,16 +9,19 @@ mod dialog;
 mod draw;
 mod finer;
 mod fit;
+mod guard;
 mod history;
 mod keep;
 mod later;
 mod look;
+mod on_disk;
 mod order;
 mod outbox;
 mod panel;
 mod program;
 mod rewrite;
 mod round;
+mod save;
 mod slow;
 mod tools;
 mod view;
@@ -27,7 +30,7 @@ mod wall;
 use std::fmt;
 use std::sync::{Arc, OnceLock};
 
-use eframe::egui::{Context, Memory, Popup, Ui, ViewportBuilder};
+use eframe::egui::{Context, Memory, Popup, Ui, ViewportBuilder, ViewportCommand};
 
 pub use act::Action;
 pub use centre::{Ask as CentreAsk, Shown};
@@ -66,6 +69,10 @@ pub struct App {
     wake: Wake,
     /// The window is being closed, whatever is lost by it.
     leaving: bool,
+    /// What is not saved may be lost by what is being opened.
+    agreed: bool,
+    /// What the window is called.
+    title: String,
     /// The context to be woken; known from the first frame on.
     context: Arc<OnceLock<Context>>,
 }
@@ -105,6 +112,8 @@ impl App {
             outbox,
             wake,
             leaving: false,
+            agreed: false,
+            title: String::new(),
             context,
         };
         app.show_opened(opened);
@@ -144,6 +153,11 @@ impl App {
             self.apply(ctx, Action::Do(Command::Quit));
         }
         self.play(ctx);
+        let title = self.title();
+        if title != self.title {
+            ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
     }
 
     /// Draws the window and does what was asked of it.
@@ -209,6 +223,19 @@ impl App {
     /// What part of the plan is seen.
     pub fn seen(&self) -> Option<blockwright_core::view::Viewport> {
         self.plan.viewport(&self.look, self.desk.proof()?)
+    }
+
+    /// What the window is called: the job, its file, and whether anything is not saved.
+    pub fn title(&self) -> String {
+        let name = self.desk.job().name.as_deref().unwrap_or("Job without a name");
+        let file = self.desk.file_name().map(|file| format!(", {file}")).unwrap_or_default();
+        let mark = if guard::unsaved(self).is_empty() { "" } else { "* " };
+        format!("{mark}{name}{file} - Blockwright")
+    }
+
+    /// What is in no file yet, in words.
+    pub fn unsaved(&self) -> Vec<String> {
+        guard::unsaved(self)
     }
 
     /// What is being asked, if anything is.

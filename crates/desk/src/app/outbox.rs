@@ -11,9 +11,9 @@ use super::act::Action;
 use super::dialog::Purpose;
 use super::draw::Ask;
 use super::program::{Answer, Watch};
-use super::tools;
+use super::{save, tools};
 use crate::beside;
-use crate::files::{self, Existing};
+use crate::files::{self, Existing, Product, Reads};
 use crate::open;
 use crate::trouble::Trouble;
 use crate::worker::Wake;
@@ -72,9 +72,19 @@ impl Outbox {
         self.spawn(name, move || Some(work().map_or_else(Action::Tell, Action::Draw)));
     }
 
-    /// Writes something; only trouble is answered.
-    pub(super) fn write(&self, name: &str, work: impl FnOnce() -> Result<(), Trouble> + Send + 'static) {
-        self.spawn(name, move || work().err().map(Action::Tell));
+    /// Writes something into this file.
+    pub(super) fn write(
+        &self,
+        name: &str,
+        path: PathBuf,
+        work: impl FnOnce(&Path) -> Result<(), Trouble> + Send + 'static,
+    ) {
+        self.spawn(name, move || {
+            Some(match work(&path) {
+                Ok(()) => Action::Saved(path),
+                Err(trouble) => Action::Tell(trouble),
+            })
+        });
     }
 
     /// Looks for programs being posted again.
@@ -107,16 +117,18 @@ impl Outbox {
     }
 
     /// Writes what the window shows next as a PNG file.
-    pub(super) fn picture_of_window(&self, ctx: &Context, path: PathBuf) {
+    pub(super) fn picture_of_window(&self, ctx: &Context, path: PathBuf, reads: Reads, existing: Existing) {
         let (answer, wake) = (self.answer.clone(), self.wake.clone());
         ctx.request_screenshot(move |image| {
             let write = move || {
                 let png = view::png(&pixels(&image)).map_err(Trouble::own);
-                if let Err(trouble) = png.and_then(|png| files::write(&path, &png, Existing::Replace)) {
-                    // A window that has gone needs no answer.
-                    let _ = answer.send(Action::Tell(trouble));
-                    wake();
-                }
+                let written = png.and_then(|png| {
+                    files::save(&path, &png, &reads, Product::Picture, existing)
+                        .map_err(|blocked| blocked.trouble(&path, &save::WAYS))
+                });
+                // A window that has gone needs no answer.
+                let _ = answer.send(written.map_or_else(Action::Tell, |()| Action::Saved(path)));
+                wake();
             };
             // Compressing a large window takes longer than a frame.
             let _ = thread::Builder::new().name("picture".to_owned()).spawn(write);

@@ -102,9 +102,12 @@ pub(super) struct Picture {
     /// Light lines on a dark ground.
     #[arg(long)]
     pub(super) dark: bool,
-    /// The picture to write; one that is there is replaced.
+    /// The picture to write.
     #[arg(short, long, value_name = "FILE.png")]
     pub(super) output: PathBuf,
+    /// Replace FILE if it is an older picture.
+    #[arg(long)]
+    pub(super) replace: bool,
     /// Side of a cell of the block's model, in the job's unit.
     #[arg(long, value_name = "LENGTH")]
     pub(super) cell: Option<f64>,
@@ -192,7 +195,7 @@ pub(super) struct Ready {
     /// The file to write.
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: PathBuf,
-    /// Replace FILE if it is already there.
+    /// Replace FILE if it is a program that the job does not run.
     #[arg(long)]
     pub(super) replace: bool,
 }

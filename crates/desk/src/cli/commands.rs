@@ -10,8 +10,9 @@ use blockwright_core::units::Units;
 use blockwright_core::view::{Camera, Theme};
 
 use super::args::{Picture, Prove, Undercut, Unit, View};
+use super::rewrite::{WAYS, existing};
 use super::say;
-use crate::files::{self, Existing};
+use crate::files::{self, Product, Reads};
 use crate::open::{self, Opened};
 use crate::record;
 use crate::trouble::Trouble;
@@ -71,6 +72,9 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
     if args.at.is_some_and(|at| !at.is_finite() || at < 0.0) {
         return Err(Trouble::at("--at", "is not a distance along the pass", "give a number from 0 up"));
     }
+    let (reads, existing) = (Reads::of(&opened), existing(args.replace));
+    let blocked = |blocked: files::Blocked| blocked.trouble(&args.output, &WAYS);
+    files::may_write(&args.output, &reads, Product::Picture, existing).map_err(blocked)?;
     let proof = prove_opened(&opened, args.cell, err)?;
     let shown = match args.view {
         View::Plan => record::Picture::Plan(args.at),
@@ -86,7 +90,7 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
     };
     let theme = if args.dark { Theme::dark() } else { Theme::light() };
     let png = record::picture(&proof, pass, shown, &theme)?;
-    files::write(&args.output, &png, Existing::Replace)?;
+    files::save(&args.output, &png, &reads, Product::Picture, existing).map_err(blocked)?;
     say(out, &format!("{}\n", args.output.display()))?;
     Ok(0)
 }
@@ -129,17 +133,26 @@ pub(super) fn undercut(args: &Undercut, out: &mut dyn Write, err: &mut dyn Write
     Ok(0)
 }
 
-/// Writes the demo files; looks first, so that a refusal leaves nothing half done.
+/// Writes the demo files; looks first, so that a refusal leaves nothing half done. What is there already as it should
+/// be, from a run that was broken off, stays.
 pub(super) fn demo(folder: &Path, out: &mut dyn Write) -> Result<u8, Trouble> {
-    let targets: Vec<(PathBuf, &[u8])> =
-        demo::files().iter().map(|(name, bytes)| (folder.join(name), *bytes)).collect();
-    if let Some((there, _)) = targets.iter().find(|(target, _)| target.exists()) {
-        return Err(files::already_there(there));
+    let mut missing: Vec<(PathBuf, &[u8])> = Vec::new();
+    for (name, bytes) in demo::files() {
+        let target = folder.join(name);
+        if !target.exists() {
+            missing.push((target, *bytes));
+        } else if files::read(&target, files::PROGRAM_LIMIT)?[..] != **bytes {
+            return Err(files::already_there(&target));
+        }
     }
-    for (target, bytes) in &targets {
+    let there = demo::files().len() - missing.len();
+    for (target, bytes) in &missing {
         files::make_folder(&files::folder_of(target))?;
-        files::write(target, bytes, Existing::Keep)?;
+        files::write(target, bytes, false)?;
         say(out, &format!("{}\n", target.display()))?;
+    }
+    if there > 0 {
+        say(out, &format!("{there} files were there already, as they should be\n"))?;
     }
     Ok(0)
 }

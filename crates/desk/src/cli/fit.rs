@@ -12,9 +12,8 @@ use clap::Args as Group;
 use super::commands::prove_opened;
 use super::rewrite::{WAYS, existing};
 use super::say;
-use crate::files;
+use crate::files::{self, Product, Reads};
 use crate::open::{self, Opened};
-use crate::rewrite::{self, Product};
 use crate::trouble::Trouble;
 
 /// What `fit` takes.
@@ -44,7 +43,7 @@ pub(super) struct Fit {
     /// Write the job with the best position to this file.
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: Option<PathBuf>,
-    /// Replace FILE if it is already there.
+    /// Replace FILE if it is another job.
     #[arg(long, requires = "output")]
     pub(super) replace: bool,
 }
@@ -134,19 +133,12 @@ fn may_write(args: &Fit, opened: &Opened, target: &Path) -> Result<(), Trouble> 
             format!("give a name in {}", folder.display()),
         ));
     }
-    rewrite::may_write(target, &sources(args, opened), Product::Job, existing(args.replace))
+    files::may_write(target, &Reads::of(opened), Product::Job, existing(args.replace))
         .map_err(|blocked| blocked.trouble(target, &WAYS))
 }
 
 fn write(args: &Fit, opened: &Opened, target: &Path, found: &Fitting) -> Result<(), Trouble> {
     let text = job::write(&fit::taken_over(&opened.source.job, &found.fit));
-    rewrite::write(target, text.as_bytes(), &sources(args, opened), Product::Job, existing(args.replace))
+    files::save(target, text.as_bytes(), &Reads::of(opened), Product::Job, existing(args.replace))
         .map_err(|blocked| blocked.trouble(target, &WAYS))
-}
-
-/// The job that was read and its programs.
-fn sources(args: &Fit, opened: &Opened) -> Vec<PathBuf> {
-    let folder = opened.origin.folder();
-    let programs = opened.source.job.passes.iter().map(|pass| folder.join(&pass.program));
-    std::iter::once(args.job.clone()).chain(programs).collect()
 }

@@ -14,10 +14,10 @@ use blockwright_core::units::Units;
 
 use super::args::{Air, Diff, Ready};
 use super::say;
-use crate::files::{self, Existing};
+use crate::files::{self, Blocked, Existing, Product, Reads, Ways};
 use crate::numbers;
 use crate::open::{self, Opened, Origin};
-use crate::rewrite::{self, Product, Ways, program_text};
+use crate::rewrite::{self, program_text};
 use crate::trouble::Trouble;
 
 /// What to do about a name that is taken.
@@ -38,15 +38,15 @@ pub(super) fn air(args: &Air, out: &mut dyn Write) -> Result<u8, Trouble> {
     taken.extend(numbers::beside(&args.program, &others, &args.output, &settings));
     let number = args.number.map_or(Numbering::Free, Numbering::As);
     let options = AirOptions { top: args.top, number, taken, ..options };
-    let sources: Vec<PathBuf> = std::iter::once(&args.program).chain(&args.job).cloned().collect();
+    let reads = job.as_ref().map(Reads::of).unwrap_or_default().and([args.program.clone()]);
     let existing = existing(args.replace);
-    let blocked = |blocked: rewrite::Blocked| blocked.trouble(&args.output, &WAYS);
-    rewrite::may_write(&args.output, &sources, Product::AirPass, existing).map_err(blocked)?;
+    let blocked = |blocked: Blocked| blocked.trouble(&args.output, &WAYS);
+    files::may_write(&args.output, &reads, Product::AirPass, existing).map_err(blocked)?;
     let name = file_name(&args.program);
     let cancel = Cancel::new();
     let lifted = air::lift(&text, &name, &options, &settings, Task::quiet(&cancel))
         .map_err(|error| not_written(&args.program, error))?;
-    rewrite::write(&args.output, &lifted.text, &sources, Product::AirPass, existing).map_err(blocked)?;
+    files::save(&args.output, &lifted.text, &reads, Product::AirPass, existing).map_err(blocked)?;
     let number = lifted.number.map_or("no program number".to_owned(), |number| format!("O{number}"));
     say(
         out,
@@ -91,15 +91,15 @@ pub(super) fn ready(args: &Ready, out: &mut dyn Write) -> Result<u8, Trouble> {
     let opened = open_job(&args.job)?;
     let job = &opened.source.job;
     let settings = settings(job.units, Some(&opened));
-    let sources = [args.program.clone(), args.job.clone()];
+    let reads = Reads::of(&opened).and([args.program.clone()]);
     let existing = existing(args.replace);
-    let blocked = |blocked: rewrite::Blocked| blocked.trouble(&args.output, &WAYS);
-    rewrite::may_write(&args.output, &sources, Product::Ready, existing).map_err(blocked)?;
+    let blocked = |blocked: Blocked| blocked.trouble(&args.output, &WAYS);
+    files::may_write(&args.output, &reads, Product::Program, existing).map_err(blocked)?;
     let options = ReadyOptions::for_control(Some(args.number), job.control.as_ref());
     let cancel = Cancel::new();
     let made = ready::make(&text, &options, &settings, Task::quiet(&cancel))
         .map_err(|error| not_written(&args.program, error))?;
-    rewrite::write(&args.output, &made.text, &sources, Product::Ready, existing).map_err(blocked)?;
+    files::save(&args.output, &made.text, &reads, Product::Program, existing).map_err(blocked)?;
     let line = format!(
         "{}: {} as O{}. Read back: same motion.\n",
         args.output.display(),

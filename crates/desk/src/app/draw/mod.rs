@@ -128,6 +128,11 @@ impl Draw {
         self.sheet.as_ref().is_some_and(Sheet::is_changed)
     }
 
+    /// Which path is on the sheet and not in the job yet.
+    pub(super) fn unsaved(&self) -> Option<&'static str> {
+        self.sheet.as_ref().filter(|_| self.would_lose()).map(|sheet| sheet.target().word())
+    }
+
     /// Whether doing this would throw away what is drawn.
     pub(super) fn guards(&self, action: &Action) -> bool {
         let leaves = matches!(

@@ -104,6 +104,12 @@ fn title(ui: &mut Ui, desk: &Desk, theme: &Theme) {
     let job = desk.job();
     let name = job.name.as_deref().unwrap_or("Job without a name");
     ui.label(RichText::new(name).font(bold(15.0)));
+    if desk.on_disk().is_changed() {
+        ui.label(RichText::new("not saved").font(bold(11.0)).color(colour(theme.accent)));
+    }
+    if let Some(note) = desk.on_disk().note() {
+        ui.label(RichText::new(note).font(bold(11.0)).color(colour(theme.accent)));
+    }
     ui.add_space(4.0);
     let mut facts = vec![job.units.name().to_owned()];
     if let Some(blank) = &job.blank {

@@ -3,18 +3,18 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use eframe::egui::{Context, ViewportCommand};
+use eframe::egui::Context;
 
 use super::super::App;
 use super::super::act::Action;
 use super::super::command::Command;
 use super::super::dialog::{Dialog, Purpose, Question};
-use super::super::rewrite;
+use super::super::{rewrite, save};
 use super::buffer::Buffer;
 use super::find::Finder;
 use super::typing::Typing;
 use super::{Answer, Ask, Key, PAUSE, beside};
-use crate::files::{self, Existing, PROGRAM_LIMIT};
+use crate::files::{self, Existing, PROGRAM_LIMIT, Product, Reads};
 use crate::open::Origin;
 
 /// Does what the pane asks for.
@@ -31,7 +31,7 @@ pub(in crate::app) fn apply(app: &mut App, ctx: &Context, ask: Ask) {
                 sheet.posted_again = None;
             }
         }
-        Ask::Replace(path) => write(app, path, Existing::Replace),
+        Ask::Replace(path) => replace_own(app, path),
         Ask::Adopt(key, name) => adopt(app, key, &name),
     }
 }
@@ -235,12 +235,12 @@ fn ask_save(app: &mut App) {
     app.dialog = Some(Dialog::path(Purpose::SaveProgram, &beside(&file)));
 }
 
-/// Writes the edited program into a new file; its own is replaced only after a question.
-pub(in crate::app) fn save(app: &mut App, path: PathBuf) {
+/// Writes the edited program into a new file; one that is there is replaced only after a question.
+pub(in crate::app) fn save(app: &mut App, ctx: &Context, path: PathBuf) {
     let Some(sheet) = app.programs.sheet(app.look.pass) else { return };
     let own = sheet.file.as_ref().is_some_and(|file| same_file(file, &path));
     if !own {
-        return write(app, path, Existing::Keep);
+        return save::save(app, ctx, (Purpose::SaveProgram, path), Existing::Keep);
     }
     let name = sheet.name.clone();
     app.dialog = Some(Dialog::Question(Question {
@@ -261,13 +261,21 @@ fn same_file(one: &Path, other: &Path) -> bool {
     one == other || real(one) == real(other)
 }
 
-fn write(app: &mut App, path: PathBuf, existing: Existing) {
+/// Replaces the program's own file.
+fn replace_own(app: &mut App, path: PathBuf) {
+    let reads = save::reads(app).but(&path);
+    write(app, path, reads, Existing::Asked);
+}
+
+/// Writes the edited program.
+pub(in crate::app) fn write(app: &mut App, path: PathBuf, reads: Reads, existing: Existing) {
     app.dialog = None;
     let Some(key) = app.programs.key(app.look.pass) else { return };
     let Some(sheet) = app.programs.by_key(key) else { return };
     let (buffer, state) = (sheet.buffer().clone(), sheet.state());
     app.outbox.answer("save", move || {
-        files::write(&path, &buffer.whole(), existing)?;
+        files::save(&path, &buffer.whole(), &reads, Product::Program, existing)
+            .map_err(|blocked| blocked.trouble(&path, &save::WAYS))?;
         Ok(Answer::Saved(key, state, path))
     });
 }
@@ -275,6 +283,7 @@ fn write(app: &mut App, path: PathBuf, existing: Existing) {
 fn saved(app: &mut App, key: Key, state: u64, path: &Path) {
     let folder = app.desk.origin().folder();
     let built_in = *app.desk.origin() == Origin::Demo;
+    app.desk.note_saved(path);
     let Some(sheet) = app.programs.by_key(key) else { return };
     let own = sheet.file.as_ref().is_some_and(|file| same_file(file, path));
     sheet.saved(state, path.to_path_buf());
@@ -309,29 +318,6 @@ fn adopt(app: &mut App, key: Key, name: &str) {
     sheet.adopt(name);
     app.programs.watch_all();
     app.desk.rename(&app.programs.slots_of(key.sheet), name);
-}
-
-/// Does something that would lose edits, or asks first.
-pub(in crate::app) fn close_or_ask(app: &mut App, ctx: &Context, action: Action) {
-    let unsaved = app.programs.unsaved();
-    let Some(first) = unsaved.first() else { return super::super::act::anyway(app, ctx, action) };
-    let which = match unsaved.len() {
-        1 => format!("{first} has been edited and is not saved."),
-        count => format!("{count} programs have been edited and are not saved, {first} among them."),
-    };
-    let quits = matches!(action, Action::Do(Command::Quit));
-    if quits {
-        ctx.send_viewport_cmd(ViewportCommand::CancelClose);
-    }
-    let go_on = if quits { "Quit without saving" } else { "Go on without saving" };
-    app.dialog = Some(Dialog::Question(Question {
-        title: "Edits that are not saved".to_owned(),
-        words: which,
-        answers: vec![
-            ("Go back".to_owned(), Action::Close),
-            (go_on.to_owned(), Action::Anyway(Box::new(action))),
-        ],
-    }));
 }
 
 #[cfg(test)]

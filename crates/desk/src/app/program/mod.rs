@@ -17,7 +17,7 @@ use std::sync::Arc;
 
 use blockwright_core::proof::Source;
 
-pub(super) use act::{answered, apply, close_or_ask, run, save, tick};
+pub(super) use act::{answered, apply, run, save, tick, write};
 pub(super) use sheet::Sheet;
 pub(super) use snapshot::Snapshot;
 pub use watch::Stamp;
@@ -175,6 +175,32 @@ impl Programs {
     /// Names of the programs with edits that are in no file.
     pub(super) fn unsaved(&self) -> Vec<&str> {
         self.sheets.iter().filter(|sheet| sheet.is_edited()).map(|sheet| sheet.name.as_str()).collect()
+    }
+
+    /// The job has a file now: programs that were built in or opened without a job are beside it.
+    pub(super) fn homed(&mut self, origin: &Origin) {
+        let Origin::Job(job) = origin else { return };
+        let folder = files::folder_of(job);
+        for sheet in &mut self.sheets {
+            let file = folder.join(&sheet.name);
+            if sheet.file.as_ref().is_some_and(|old| files::same(old, &file)) {
+                continue;
+            }
+            // The job took the edits with it, unless the last of them came too late.
+            let text = sheet.text();
+            if !sheet.is_edited() {
+                sheet.file = Some(file);
+            } else if files::read(&file, files::PROGRAM_LIMIT).is_ok_and(|there| there[..] == text[..]) {
+                sheet.file = Some(file);
+                sheet.reload(Buffer::new(text));
+            }
+        }
+        self.watch_all();
+    }
+
+    /// The files that programs were read from.
+    pub(super) fn files(&self) -> impl Iterator<Item = PathBuf> {
+        self.sheets.iter().filter_map(|sheet| sheet.file.clone())
     }
 
     /// A file was posted again.

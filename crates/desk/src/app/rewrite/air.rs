@@ -18,8 +18,8 @@ use super::subject::Subject;
 use super::subject_words;
 use super::target::Target;
 use super::work::Failed;
+use crate::files::Product;
 use crate::numbers;
-use crate::rewrite::Product;
 
 /// The height above the top that is offered: 0.020 in, 0.5 mm (common practice, no source).
 const USUAL: [f64; 2] = [0.020, 0.5];
@@ -53,7 +53,7 @@ pub(super) fn new(subject: Subject, job: &Job) -> AirDialog {
         settings: subject.settings.clone(),
         name: subject.name().to_owned(),
         place: subject.place(),
-        sources: subject.sources(),
+        sources: subject.reads().paths().to_vec(),
         target: target.clone(),
     };
     Maker::new(subject, asked, make, Target::new(Product::AirPass, &target))

@@ -90,6 +90,6 @@ impl<A: Clone + PartialEq + Send + 'static> Maker<A> {
             Some(Ok(made)) => Some(&made.text),
             _ => None,
         };
-        self.target.show(ui, text, &self.subject.sources(), actions);
+        self.target.show(ui, text, &self.subject.reads(), actions);
     }
 }

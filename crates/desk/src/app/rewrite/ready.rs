@@ -15,7 +15,7 @@ use super::subject::Subject;
 use super::subject_words;
 use super::target::Target;
 use super::work::Failed;
-use crate::rewrite::Product;
+use crate::files::Product;
 
 /// What is asked.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,7 +34,7 @@ pub(super) fn new(subject: Subject, job: &Job) -> ReadyDialog {
     let number = subject.number.or_else(|| Some(range.map_or(1, |range| *range.start())));
     let options = ReadyOptions::for_control(number, control);
     let settings = subject.settings.clone();
-    let target = Target::new(Product::Ready, &subject.beside("ready"));
+    let target = Target::new(Product::Program, &subject.beside("ready"));
     Maker::new(subject, Asked { options, settings }, make, target)
 }
 

@@ -7,7 +7,7 @@ use blockwright_core::units::Units;
 
 use super::super::App;
 use super::super::program::{Programs, Snapshot};
-use crate::open::Origin;
+use crate::files::Reads;
 use crate::rewrite;
 
 /// The program of a pass.
@@ -23,7 +23,7 @@ pub(super) struct Subject {
     pub(super) number: Option<u32>,
     /// Numbers of other programs of the job, and of those they call.
     pub(super) taken: Vec<u32>,
-    job_file: Option<PathBuf>,
+    reads: Reads,
     folder: PathBuf,
 }
 
@@ -40,10 +40,7 @@ impl Subject {
             (0..job.passes.len()).partition(|other| app.programs.key(*other) == Some(snapshot.key));
         let called = source.beside.subprograms.iter().map(|called| called.number);
         let taken = others.into_iter().filter_map(number_of).chain(called).collect();
-        let job_file = match app.desk.origin() {
-            Origin::Job(file) => Some(file.clone()),
-            Origin::Demo | Origin::Programs(_) => None,
-        };
+        let reads = Reads::of_source(app.desk.origin(), job, &source.beside);
         let settings = rewrite::settings(job.units, job.control.as_ref(), &source.beside);
         Some(Self {
             pass,
@@ -54,7 +51,7 @@ impl Subject {
             },
             number: number_of(pass),
             taken,
-            job_file,
+            reads,
             folder: app.desk.origin().folder(),
             snapshot,
         })
@@ -82,8 +79,8 @@ impl Subject {
     }
 
     /// What must not be overwritten by anything made from it.
-    pub(super) fn sources(&self) -> Vec<PathBuf> {
-        self.snapshot.files.iter().chain(&self.job_file).cloned().collect()
+    pub(super) fn reads(&self) -> Reads {
+        self.reads.clone().and(self.snapshot.files.iter().cloned())
     }
 
     /// Where its file lies, or would.

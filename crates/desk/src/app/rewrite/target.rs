@@ -8,8 +8,7 @@ use eframe::egui::{Button, RichText, TextEdit, Ui};
 use super::super::act::Action;
 use super::super::dialog::Purpose;
 use super::work::{Failed, Work};
-use crate::files::Existing;
-use crate::rewrite::{self, Blocked, Product, Ways};
+use crate::files::{self, Blocked, Existing, Product, Reads, Ways};
 use crate::theme::{TYPE, bold};
 
 /// What to do about a name that is taken.
@@ -46,7 +45,7 @@ impl Target {
         &mut self,
         ui: &mut Ui,
         text: Option<&Arc<[u8]>>,
-        sources: &[PathBuf],
+        reads: &Reads,
         actions: &mut Vec<Action>,
     ) {
         if let Some(done) = self.work.take() {
@@ -71,8 +70,8 @@ impl Target {
             if ui.add_enabled(text.is_some() && !done, button).clicked()
                 && let Some(text) = text
             {
-                let existing = if replace { Existing::Replace } else { Existing::Keep };
-                self.write(ui, path, Arc::clone(text), sources.to_vec(), existing);
+                let existing = if replace { Existing::Asked } else { Existing::Keep };
+                self.write(ui, path, Arc::clone(text), reads.clone(), existing);
             }
             let browse = ui.button("Browse…");
             if browse.on_hover_text("Choose in the system's file dialog").clicked() {
@@ -103,15 +102,15 @@ impl Target {
                 ui.label(RichText::new("Not written.").color(ink));
             }
         }
-        matches!(self.written, Some(Written::Blocked(_, Blocked::There)))
+        matches!(self.written, Some(Written::Blocked(_, Blocked::There(_))))
     }
 
     /// Writing to a slow drive takes longer than a frame.
-    fn write(&mut self, ui: &Ui, path: PathBuf, text: Arc<[u8]>, sources: Vec<PathBuf>, existing: Existing) {
+    fn write(&mut self, ui: &Ui, path: PathBuf, text: Arc<[u8]>, reads: Reads, existing: Existing) {
         self.written = None;
         let product = self.product;
         self.work.start(ui.ctx(), move |_| {
-            Ok(match rewrite::write(&path, &text, &sources, product, existing) {
+            Ok(match files::save(&path, &text, &reads, product, existing) {
                 Ok(()) => Ok(path),
                 Err(blocked) => Err((path, blocked)),
             })

@@ -6,7 +6,7 @@ mod form;
 
 use std::path::{Path, PathBuf};
 
-use blockwright_core::job::{self, Crib};
+use blockwright_core::job::Crib;
 use blockwright_core::tool::Tool;
 
 pub(super) use bring::BringDialog;
@@ -14,8 +14,8 @@ pub(super) use editor::ToolsDialog;
 
 use super::App;
 use super::command::Command;
-use super::dialog::{Dialog, Purpose, Question};
-use crate::files::{self, Existing};
+use super::dialog::{Dialog, Purpose};
+use crate::files;
 use crate::open::Origin;
 
 /// What is asked of the tools.
@@ -23,8 +23,6 @@ use crate::open::Origin;
 pub enum Ask {
     /// Choose which tools of this crib come into the job.
     Choose(Box<Crib>, PathBuf),
-    /// Write the job's tools into this crib file, which may be there already.
-    Save(PathBuf, bool),
 }
 
 /// Does it.
@@ -35,7 +33,6 @@ pub(super) fn apply(app: &mut App, ask: Ask) {
             app.dialog =
                 Some(Dialog::Bring(Box::new(BringDialog::new(&crib, &path, beside, app.desk.job()))));
         }
-        Ask::Save(path, replace) => save(app, path, replace),
     }
 }
 
@@ -55,29 +52,6 @@ fn beside(app: &App, path: &Path) -> Option<String> {
     let real = |path: &Path| std::fs::canonicalize(path).ok();
     let own = real(&files::folder_of(job)).is_some_and(|own| real(&files::folder_of(path)) == Some(own));
     path.file_name().filter(|_| own).map(|name| name.to_string_lossy().into_owned())
-}
-
-fn save(app: &mut App, path: PathBuf, replace: bool) {
-    let job = app.desk.job();
-    let crib = Crib {
-        units: job.units,
-        tools: job.all_tools().cloned().collect(),
-        materials: job.all_materials().cloned().collect(),
-    };
-    if path.exists() && !replace {
-        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-        app.dialog = Some(Dialog::Question(Question {
-            title: "Replace the crib?".to_owned(),
-            words: format!("{name} is already there. Other jobs may use the tools in it; they will be gone."),
-            answers: vec![
-                (format!("Replace {name}"), super::Action::OfTools(Ask::Save(path, true))),
-                ("Choose another name".to_owned(), super::Action::Do(Command::SaveCrib)),
-            ],
-        }));
-        return;
-    }
-    let written = files::write(&path, job::write_crib(&crib).as_bytes(), Existing::Replace);
-    app.dialog = written.err().map(Dialog::Trouble);
 }
 
 /// A tool as it is named in lists.

@@ -1,8 +1,18 @@
 //! Reading and writing files, with limits and with messages a person can act on.
+//!
+//! `rule` is the one place that says what may be written over; `replace` writes whole or not at all.
+
+mod kind;
+mod replace;
+mod rule;
 
 use std::fs::{self, File};
-use std::io::{ErrorKind, Read, Write};
-use std::path::{Path, PathBuf};
+use std::io::{ErrorKind, Read};
+use std::path::{Component, Path, PathBuf};
+
+pub use kind::Kind;
+pub use replace::write;
+pub use rule::{Blocked, Existing, Product, Reads, Ways, may_write, save};
 
 use crate::trouble::Trouble;
 
@@ -56,63 +66,6 @@ fn unreadable(path: &Path, error: &std::io::Error) -> Trouble {
     }
 }
 
-/// Whether a file that is already there may be overwritten.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Existing {
-    /// It is replaced, whole or not at all.
-    Replace,
-    /// It is left alone, and that is an error.
-    Keep,
-}
-
-/// Writes a file whole or not at all: into a temporary file beside it, which then takes its name.
-///
-/// # Errors
-/// What went wrong; a file that was there before is whole.
-pub fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), Trouble> {
-    let trouble = |error: &std::io::Error| {
-        Trouble::with_file(
-            path,
-            format!("could not be written ({error})"),
-            "check the folder and the free space on the disk; a file that was there before is unchanged",
-        )
-    };
-    if path.is_dir() {
-        return Err(Trouble::with_file(path, "is a folder", "give a file name in it"));
-    }
-    let folder = folder_of(path);
-    if !folder.is_dir() {
-        return Err(Trouble::with_file(
-            path,
-            "lies in a folder that does not exist",
-            "make the folder first, or choose another",
-        ));
-    }
-    let mut beside = temporary().tempfile_in(folder).map_err(|error| trouble(&error))?;
-    beside.write_all(bytes).and_then(|()| beside.as_file().sync_all()).map_err(|error| trouble(&error))?;
-    let kept = match existing {
-        Existing::Replace => beside.persist(path),
-        Existing::Keep => beside.persist_noclobber(path),
-    };
-    kept.map(drop).map_err(|error| match error.error.kind() {
-        ErrorKind::AlreadyExists => already_there(path),
-        _ => trouble(&error.error),
-    })
-}
-
-/// A temporary file that others may read, as far as the user's own mask allows: job folders are shared.
-fn temporary() -> tempfile::Builder<'static, 'static> {
-    let builder = tempfile::Builder::new();
-    #[cfg(unix)]
-    let builder = {
-        use std::os::unix::fs::PermissionsExt as _;
-        let mut builder = builder;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-        builder
-    };
-    builder
-}
-
 /// The message for a file that is in the way.
 pub fn already_there(path: &Path) -> Trouble {
     Trouble::with_file(
@@ -122,10 +75,40 @@ pub fn already_there(path: &Path) -> Trouble {
     )
 }
 
-/// Whether two paths lead to one file: by another spelling, or through a link.
+/// Whether two paths lead to one file: by another spelling, or through a link. A file that is not there is told by its
+/// folder and name.
 pub fn same(a: &Path, b: &Path) -> bool {
-    let spelled = |path| fs::canonicalize(path).ok();
-    spelled(a).is_some_and(|a| Some(a) == spelled(b)) || linked(a, b)
+    let spelled = |path: &Path| {
+        let there = fs::canonicalize(path);
+        there
+            .or_else(|_| Ok::<_, std::io::Error>(fs::canonicalize(folder_of(path))?.join(name_of(path))))
+            .ok()
+    };
+    a == b || spelled(a).is_some_and(|a| Some(a) == spelled(b)) || linked(a, b)
+}
+
+fn name_of(path: &Path) -> &std::ffi::OsStr {
+    path.file_name().unwrap_or_default()
+}
+
+/// Whether a name that a job gives to one of its files stays in the job's folder: no way up and none from the root.
+pub fn stays_inside(name: &str) -> bool {
+    let down = |part| matches!(part, Component::Normal(_) | Component::CurDir);
+    Path::new(name).components().all(down)
+}
+
+/// Whether a file to be written lies in this folder or below, links followed.
+pub fn lies_in(folder: &Path, file: &Path) -> bool {
+    let there = file.ancestors().skip(1).find_map(|above| {
+        let above = if above.as_os_str().is_empty() { Path::new(".") } else { above };
+        fs::canonicalize(above).ok()
+    });
+    let folder = fs::canonicalize(folder).ok();
+    let end = fs::canonicalize(file).ok();
+    folder.is_some_and(|folder| {
+        there.is_some_and(|there| there.starts_with(&folder))
+            && end.is_none_or(|end| end.starts_with(&folder))
+    })
 }
 
 #[cfg(unix)]
@@ -181,7 +164,7 @@ mod tests {
     fn a_file_is_read_up_to_its_limit() {
         let folder = tempfile::tempdir().expect("a folder");
         let path = folder.path().join("a.nc");
-        write(&path, b"12345", Existing::Keep).expect("written");
+        fs::write(&path, b"12345").expect("written");
         assert_eq!(read(&path, 5).expect("read"), b"12345");
         assert!(read(&path, 4).expect_err("too big").what.contains("larger"));
         assert!(read(folder.path(), 4).expect_err("a folder").what.contains("folder"));
@@ -189,26 +172,14 @@ mod tests {
     }
 
     #[test]
-    fn what_must_be_kept_is_kept() {
-        let folder = tempfile::tempdir().expect("a folder");
-        let path = folder.path().join("a.json");
-        write(&path, b"old", Existing::Keep).expect("written");
-        let refused = write(&path, b"new", Existing::Keep).expect_err("kept");
-        assert!(refused.to_string().contains("already there"), "{refused}");
-        assert_eq!(read(&path, 9).expect("read"), b"old");
-        write(&path, b"new", Existing::Replace).expect("replaced");
-        assert_eq!(read(&path, 9).expect("read"), b"new");
-        assert!(write(&folder.path().join("no/such/a"), b"", Existing::Replace).is_err());
-    }
-
-    #[test]
     fn one_file_by_two_names_is_one_file() {
         let folder = tempfile::tempdir().expect("a folder");
         let (path, other) = (folder.path().join("a.nc"), folder.path().join("b.nc"));
-        write(&path, b"a", Existing::Keep).expect("written");
+        fs::write(&path, b"a").expect("written");
         assert!(same(&path, &folder.path().join(".").join("a.nc")));
         assert!(!same(&path, &other), "not there yet");
-        write(&other, b"a", Existing::Keep).expect("written");
+        assert!(same(&other, &folder.path().join("./b.nc")), "one name, though nothing is there");
+        fs::write(&other, b"a").expect("written");
         assert!(!same(&path, &other));
         #[cfg(unix)]
         for link in ["symbolic", "hard"] {
@@ -220,6 +191,28 @@ mod tests {
             };
             made.expect("a link");
             assert!(same(&path, &name) && !same(&other, &name), "{link}");
+        }
+    }
+
+    #[test]
+    fn names_of_a_job_stay_in_its_folder() {
+        for (name, inside) in [
+            ("1001.nc", true),
+            ("./programs/1001.nc", true),
+            ("../1001.nc", false),
+            ("programs/../../1001.nc", false),
+            ("/tmp/1001.nc", false),
+        ] {
+            assert_eq!(stays_inside(name), inside, "{name}");
+        }
+        #[cfg(unix)]
+        {
+            let (folder, other) =
+                (tempfile::tempdir().expect("a folder"), tempfile::tempdir().expect("another"));
+            std::os::unix::fs::symlink(other.path(), folder.path().join("away")).expect("a link");
+            assert!(lies_in(folder.path(), &folder.path().join("new/deep/1.nc")));
+            assert!(!lies_in(folder.path(), &folder.path().join("away/1.nc")));
+            assert!(!lies_in(folder.path(), &folder.path().join("away/new/1.nc")));
         }
     }
 
