@@ -129,7 +129,7 @@ fn any_other_file_is_replaced_when_asked_and_only_like_by_like() {
             std::fs::write(&target, older).expect("another than the one to be written");
             let before = held(&shop);
             let (status, err) = run_into(&command, &target, false);
-            assert!(status == 2 && err.contains("say --replace"), "{name} over {other}: {err}");
+            assert!(status == 2 && err.contains("--replace"), "{name} over {other}: {err}");
             assert_eq!(held(&shop), before, "{name} over {other}");
             let like = matches!(
                 (name, other),
