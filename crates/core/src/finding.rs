@@ -48,6 +48,12 @@ codes! {
     CutsBed => "cuts-bed",
     /// A pass cuts inside the outline.
     PastOutline => "past-outline",
+    /// A pass takes metal of the finished block.
+    CutsFinishedBlock => "cuts-finished-block",
+    /// An undercut takes the land over it.
+    TakesLand => "takes-land",
+    /// The job does not say what a pass is for, and metal of the block depends on it.
+    DoesNotSay => "does-not-say",
     /// A pass takes nothing along a stretch of the outline.
     NoContact => "no-contact",
     /// A pass takes less than the job's lower limit along a stretch.

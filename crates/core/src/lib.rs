@@ -9,6 +9,7 @@ pub mod check;
 pub mod cutting;
 pub mod demo;
 pub mod finding;
+pub mod finished;
 pub mod fit;
 pub mod geometry;
 pub mod job;

@@ -16,6 +16,11 @@ pub struct Tolerances {
     pub allowance: f64,
     /// A cut may lie this far inside the outline without a finding, for the same reason.
     pub past_outline: f64,
+    /// An undercut may take this much, square to the wall, off the lower end of the land: what a program posted to
+    /// three decimals of an inch rounds by.
+    pub land: f64,
+    /// A pass that nobody called a pocket must stay this far inside the outline to be taken for one.
+    pub well_inside: f64,
     /// Depth may differ from the pass's bottom by this much without a finding.
     pub depth: f64,
     /// Metal must stand this much above a rapid or a plunge to count as touched.
@@ -43,6 +48,8 @@ impl Tolerances {
             station_spacing: units.pick(0.005, 0.125),
             allowance: units.pick(0.001, 0.025),
             past_outline: units.pick(0.001, 0.025),
+            land: units.pick(0.0005, 0.0125),
+            well_inside: units.pick(0.01, 0.25),
             depth: units.pick(0.0005, 0.0125),
             touch: units.pick(0.0005, 0.0125),
             stretch_least: units.pick(0.005, 0.125),

@@ -1,8 +1,10 @@
 //! Findings from the removal of metal: rapids, plunges, and passes that take nothing.
 
 use super::PassCheck;
+use super::finished::tells;
 use crate::block::{Removal, Taken};
 use crate::finding::{Code, Finding, Severity};
+use crate::finished::comes_down;
 use crate::program::{Kind, Motion};
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
@@ -11,7 +13,7 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let mut last = None;
     for taken in removal.taken() {
         let motion = &check.proof.track.placed()[taken.motion].motion;
-        if taken.deepest <= check.tolerances.touch || last == Some(motion.line) {
+        if taken.deepest <= check.tolerances.touch || last == Some(motion.line) || tells(check, motion.line) {
             continue;
         }
         let finding = through(check, taken, motion).or_else(|| plunge(check, taken, motion));
@@ -37,12 +39,11 @@ fn through(check: &PassCheck<'_>, taken: &Taken, motion: &Motion) -> Option<Find
 }
 
 fn plunge(check: &PassCheck<'_>, taken: &Taken, motion: &Motion) -> Option<Finding> {
-    let straight_down = motion.start.plan().distance(motion.end.plan()) <= check.tolerances.follow
-        && motion.end.z < motion.start.z;
+    let straight_down = comes_down(motion, check.tolerances.follow);
     (straight_down && !check.tool.form.can_plunge()).then(|| {
         let message = format!(
-            "{}: the tool comes straight down on metal, {} deep. Let Z come down beside the block, or be sure that \
-             the cutter can plunge.",
+            "{}: the tool comes straight down on metal, {} deep. Let Z come down beside the block, or make sure \
+             that the cutter is center-cutting.",
             check.title(),
             check.length(taken.deepest)
         );

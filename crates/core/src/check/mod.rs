@@ -5,6 +5,7 @@ mod contact;
 mod control;
 mod depth;
 mod drawing;
+mod finished;
 mod gap;
 pub(crate) mod keep_clear;
 mod metal;
@@ -42,6 +43,7 @@ pub(crate) struct PassCheck<'a> {
     pub(crate) proof: &'a PassProof,
     pub(crate) later: &'a [PassProof],
     pub(crate) tolerances: &'a Tolerances,
+    pub(crate) outline: Option<&'a Path>,
 }
 
 impl PassCheck<'_> {
@@ -80,8 +82,9 @@ pub(crate) fn findings(
     for (index, (pass, proof)) in job.passes.iter().zip(passes).enumerate() {
         let Some(tool) = job.tool(pass.tool) else { continue };
         let later = &passes[index + 1..];
-        let check = PassCheck { job, index, pass, tool, proof, later, tolerances };
+        let check = PassCheck { job, index, pass, tool, proof, later, tolerances, outline: lies.outline };
         let mut found = depth::findings(&check);
+        found.extend(finished::findings(&check));
         found.extend(metal::findings(&check));
         found.extend(reach::findings(&check));
         found.extend(keep_clear::findings(&check));

@@ -62,7 +62,6 @@ fn way_out(job: &Job, fitting: &Fitting) -> String {
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let Some(along) = &check.proof.along_outline else { return Vec::new() };
     let mut found = Vec::new();
-    found.extend(past_outline(check, along));
     if let Some(allowance) = check.pass.allowance {
         found.extend(super::contact::findings(check, along));
         found.extend(leave_off(check, along, allowance));
@@ -109,23 +108,6 @@ pub(super) fn with_line(
         Some(line) => finding.on_line(line),
         None => finding,
     }
-}
-
-/// A pass may be meant to cut inside the outline: an allowance below 0 says how far.
-fn past_outline(check: &PassCheck<'_>, along: &AlongOutline) -> Option<Finding> {
-    let (most, station) = along.past?;
-    let meant = check.pass.allowance.map_or(0.0, |allowance| (-allowance).max(0.0));
-    (most > meant + check.tolerances.past_outline).then(|| {
-        let instead = if meant > 0.0 { format!(", where {} is meant", check.length(meant)) } else { String::new() };
-        let message = format!(
-            "{}: cuts up to {} inside the outline at station {}{instead}. That metal can't be put back; check the \
-             program, the tool and the zero.",
-            check.title(),
-            check.length(most),
-            check.job.units.plain(station),
-        );
-        with_line(check, along, Finding::new(Code::PastOutline, Severity::Stop, message), station)
-    })
 }
 
 /// Where a pass leaves more or less than its allowance of the metal it cut. Where it hardly touches what it leaves,

@@ -82,6 +82,17 @@ impl Sweep {
         found.filter_map(|reached| self.placed.get(reached.motion))
     }
 
+    /// The same with their index in the track.
+    pub(crate) fn motions_near(&self, bounds: &Bounds) -> impl Iterator<Item = (usize, &Placed)> {
+        let found = self.tree.locate_in_envelope_intersecting(&envelope(bounds));
+        found.filter_map(|reached| Some((reached.motion, self.placed.get(reached.motion)?)))
+    }
+
+    /// The motions in order.
+    pub(crate) fn placed(&self) -> &[Placed] {
+        &self.placed
+    }
+
     /// Adds the intervals of the ray inside the area swept at `height`, not merged.
     pub fn along(&self, ray: &Ray, reach: Interval, (height, follow): (f64, f64), found: &mut Vec<Interval>) {
         self.each(ray, reach, (height, follow), |piece| piece.slice.along(ray, found));

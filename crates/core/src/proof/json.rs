@@ -37,7 +37,8 @@ pub fn json(proof: &Proof) -> String {
     put(&mut root, "material", proof.power_source().map(|(material, unit_power)| {
         json!({ "name": material.name, "unit_power": unit_power, "source": material.source })
     }));
-    let passes = proof.job.passes.iter().zip(&proof.passes).map(|(pass, proof)| of_pass(pass, proof));
+    let passes = proof.job.passes.iter().zip(&proof.passes).enumerate();
+    let passes = passes.map(|(index, (pass, own))| of_pass(pass, own, proof.past_outline(index)));
     root.insert("passes".into(), passes.collect());
     root.insert("findings".into(), proof.findings.iter().map(|finding| of_finding(proof, finding)).collect());
     let mut text = serde_json::to_string_pretty(&Value::Object(root)).unwrap_or_default();
@@ -51,11 +52,15 @@ fn put(map: &mut Map<String, Value>, key: &str, value: Option<impl serde::Serial
     }
 }
 
-fn of_pass(pass: &Pass, proof: &PassProof) -> Value {
+fn of_pass(pass: &Pass, proof: &PassProof, past: Option<(f64, f64)>) -> Value {
     let mut map = Map::new();
     map.insert("name".into(), json!(pass.name));
     map.insert("tool".into(), json!(pass.tool));
     map.insert("program".into(), json!(pass.program));
+    if let Some(purpose) = &proof.purpose {
+        map.insert("does".into(), json!(purpose.does));
+        put(&mut map, "does_suggested", purpose.why.as_ref().map(|_| true));
+    }
     map.insert("lines".into(), json!(proof.program.lines));
     map.insert("motions".into(), json!(proof.program.motions.len()));
     put(&mut map, "lowest", proof.lowest);
@@ -66,9 +71,9 @@ fn of_pass(pass: &Pass, proof: &PassProof) -> Value {
     if let Some(along) = &proof.along_outline {
         map.insert("cut".into(), json!({ "least": along.cut.least, "most": along.cut.most }));
         map.insert("leave".into(), range(&along.leave));
-        put(&mut map, "past_outline", along.past.map(|(most, at)| json!({ "most": most, "at": at })));
         map.insert("contact".into(), json!(along.contact));
     }
+    put(&mut map, "past_outline", past.map(|(most, at)| json!({ "most": most, "at": at })));
     put(&mut map, "chip_load", proof.chip_load.map(|(least, most)| json!({ "least": least, "most": most })));
     put(&mut map, "removal_rate_most", proof.rate_most);
     put(&mut map, "power_most", proof.power_most);

@@ -9,11 +9,13 @@ use crate::block::{Field, Removal, Touch};
 use crate::bring_in::OffsetError;
 use crate::cutting::{Material, unit_power};
 use crate::finding::Finding;
+use crate::finished::{Entered, How, Purpose};
 use crate::fit::{Fitting, Reach};
 use crate::geometry::{Path, Point};
-use crate::job::Job;
+use crate::job::{Does, Job};
 use crate::measure::{AlongLoad, Contact, Stretch};
 use crate::program::{Program, Subprogram, TextLines};
+use crate::tolerance::Tolerances;
 use crate::track::Track;
 use crate::wall::{Along, PassWall, Wall, WallPass, WallTolerances};
 
@@ -162,6 +164,11 @@ pub struct PassProof {
     pub reach: Option<ToolReach>,
     /// The heights on the wall after this pass, when the job's passes undercut it or round its edge.
     pub wall: Option<Arc<PassWall>>,
+    /// What the pass is for, when the job has blank and outline.
+    pub purpose: Option<Purpose>,
+    /// Where it comes into metal that it must leave, when the job has a blank: its feed into the finished block, its
+    /// rapids into any metal.
+    pub entered: Arc<Vec<Entered>>,
 }
 
 impl PassProof {
@@ -240,6 +247,20 @@ impl Proof {
         let material = self.job.material()?;
         let unit_power = unit_power(self.job.units, material.specific_force)?;
         Some((material, unit_power))
+    }
+
+    /// How far a pass cuts inside the line of the wall at the most, and the station; `None` when it does not. Judged on
+    /// the finished block at every height, and down to the least contact at the gauge height.
+    pub fn past_outline(&self, pass: usize) -> Option<(f64, f64)> {
+        let (proof, outline) = (self.passes.get(pass)?, self.outline.as_ref()?);
+        let walls = proof.entered.iter().filter(|entered| entered.how == How::Wall);
+        let worst = walls.max_by(|a, b| a.inside.total_cmp(&b.inside));
+        let slight = || {
+            let least = Tolerances::for_units(self.job.units).past_outline;
+            let held = proof.purpose.as_ref().is_some_and(|purpose| purpose.does == Does::Profile);
+            proof.along_outline.as_ref()?.past.filter(|(most, _)| held && *most <= least)
+        };
+        worst.map(|worst| (worst.inside, outline.nearest(worst.at.plan()))).or_else(slight)
     }
 
     /// The wall, to be looked at anywhere; `None` without an outline or a blank.

@@ -59,12 +59,23 @@ fn fit_line(proof: &Proof, fit: &Fit) -> String {
     format!("Best position: least margin {margin}{sure}; to get there, {}.", instruction(&proof.job, fit))
 }
 
-const HEAD: [&str; 10] =
-    ["", "Pass", "Tool", "Lowest Z", "Stock left least", "most", "Cut least", "most", "No contact", "Time"];
+const HEAD: [&str; 11] = [
+    "",
+    "Pass",
+    "Tool",
+    "Does",
+    "Lowest Z",
+    "Stock left least",
+    "most",
+    "Cut least",
+    "most",
+    "No contact",
+    "Time",
+];
 
-const NAMES: [&str; 2] = ["Pass", "Tool"];
+const NAMES: [&str; 3] = ["Pass", "Tool", "Does"];
 
-fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 10] {
+fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 11] {
     let units = proof.job.units;
     let or_dash = |value: Option<f64>| value.map_or("-".to_owned(), |value| units.fine(value));
     let along = of.along_outline.as_ref();
@@ -73,6 +84,7 @@ fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 10]
         (index + 1).to_string(),
         pass.name.clone(),
         tool,
+        of.purpose.as_ref().map_or("-".to_owned(), ToString::to_string),
         or_dash(of.lowest),
         or_dash(along.map(|along| along.leave.least)),
         or_dash(along.map(|along| along.leave.most)),

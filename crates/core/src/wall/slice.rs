@@ -37,6 +37,54 @@ impl Slice {
         }
     }
 
+    /// How far a point lies outside the area; inside, a number below 0 that is at most its depth. It changes no faster
+    /// than the point moves.
+    pub fn off(&self, p: Point) -> f64 {
+        let (centre, radius) = self.circle(self.nearest(p));
+        p.distance(centre) - radius
+    }
+
+    /// The point of the area nearest to `p`: `p` itself inside.
+    pub fn clamp(&self, p: Point) -> Point {
+        let (centre, radius) = self.circle(self.nearest(p));
+        let distance = p.distance(centre);
+        if distance <= radius { p } else { centre.toward(p, radius / distance) }
+    }
+
+    /// Part of the way along (0 to 1) of the circle that comes nearest to `p`.
+    fn nearest(&self, p: Point) -> f64 {
+        match *self {
+            Self::Band { arc, .. } => Span::Arc(arc).nearest(p).0,
+            Self::Capsule { from, start, to, end } => {
+                let length = from.distance(to);
+                let widens = (end - start) / length;
+                if widens.is_nan() || widens.abs() >= 1.0 {
+                    return if end > start { 1.0 } else { 0.0 };
+                }
+                let axis = (to - from) * (1.0 / length);
+                let (ahead, aside) = (axis.dot(p - from), axis.cross(p - from).abs());
+                // The way to it is square to the common tangent.
+                ((ahead + widens * aside / (1.0 - widens * widens).sqrt()) / length).clamp(0.0, 1.0)
+            }
+        }
+    }
+
+    /// The circle a part `t` (0 to 1) of the way along: its centre and its radius.
+    pub fn circle(&self, t: f64) -> (Point, f64) {
+        match *self {
+            Self::Capsule { from, start, to, end } => (from.toward(to, t), start + (end - start) * t),
+            Self::Band { arc, radius } => (arc.at(t), radius),
+        }
+    }
+
+    /// How far centre and rim of the circle move from one end to the other, added up.
+    pub fn travel(&self) -> f64 {
+        match *self {
+            Self::Capsule { from, start, to, end } => from.distance(to) + (end - start).abs(),
+            Self::Band { arc, .. } => arc.radius * arc.sweep.abs(),
+        }
+    }
+
     /// The smallest upright box round it.
     pub fn bounds(&self) -> Bounds {
         match self {

@@ -31,7 +31,7 @@ impl Run<'_> {
         Ok(())
     }
 
-    fn sweeps(&mut self, prepared: &[Prepared]) -> Vec<Arc<Sweep>> {
+    pub(super) fn sweeps(&mut self, prepared: &[Prepared]) -> Vec<Arc<Sweep>> {
         let sweep = |pass: &Prepared| {
             let key = (Same(Arc::clone(&pass.track)), pass.form.clone());
             let make = || Ok::<_, std::convert::Infallible>(Sweep::new(&pass.track, &pass.form));

@@ -2,9 +2,11 @@
 
 use std::sync::Arc;
 
+use super::finished::EnteredKey;
 use crate::block::{Field, Removal, Touch};
 use crate::bring_in::Brought;
 use crate::bring_in::OffsetError;
+use crate::finished::Entered;
 use crate::fit::{Fitting, Reach};
 use crate::geometry::Path;
 use crate::job::Vertex;
@@ -113,6 +115,7 @@ pub(super) struct Memory {
     pub(super) reaches: Vec<Kept<ReachKey, Reaches>>,
     pub(super) along: Vec<Kept<PathKey, AlongPath>>,
     pub(super) loads: Vec<Kept<LoadKey, AlongLoad>>,
+    pub(super) entered: Vec<Kept<EnteredKey, Vec<Entered>>>,
     pub(super) wall_passes: Vec<Kept<CarriedKey, WallPass>>,
     pub(super) walls: Vec<Kept<WallKey, Along>>,
 }

@@ -1,5 +1,6 @@
 //! Running a job through the measures and the checks, keeping what an edit does not touch.
 
+mod finished;
 mod fit;
 mod load;
 mod memory;
@@ -188,6 +189,7 @@ impl Run<'_> {
         if let (Some(outline), Some(gauge)) = (&outline, gauge) {
             self.tool_reaches(outline, gauge, &prepared, &mut passes)?;
         }
+        self.finished(&prepared, (outline.as_ref(), edge.as_ref()), &mut passes)?;
         let fit = self.fit((outline.as_ref(), edge.as_ref()))?;
         let wall = self.wall((outline.as_ref(), edge.as_ref()), &wall_passes, &mut passes)?;
         let lies =

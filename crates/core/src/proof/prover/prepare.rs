@@ -128,6 +128,8 @@ impl Run<'_> {
                 power_most: None,
                 reach: None,
                 wall: None,
+                purpose: None,
+                entered: Arc::default(),
             };
         passes.map(proof).collect()
     }

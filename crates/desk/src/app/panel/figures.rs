@@ -28,7 +28,7 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look) {
         // The program below keeps its half however many figures there are.
         let most = (ui.available_height() * MOST).max(96.0);
         ScrollArea::vertical().id_salt("figures").max_height(most).show(ui, |ui| {
-            for (name, value) in figures(&proof.job, pass) {
+            for (name, value) in figures(&proof.job, pass, proof.past_outline(look.pass)) {
                 row(ui, name, &value, &colours);
             }
         });
@@ -44,9 +44,12 @@ fn row(ui: &mut Ui, name: &str, value: &str, theme: &Theme) {
 }
 
 /// Names and values; what does not apply is left out.
-fn figures(job: &Job, pass: &PassProof) -> Vec<(&'static str, String)> {
+fn figures(job: &Job, pass: &PassProof, past: Option<(f64, f64)>) -> Vec<(&'static str, String)> {
     let units = job.units;
     let mut rows = Vec::new();
+    if let Some(purpose) = &pass.purpose {
+        rows.push(("does", purpose.to_string()));
+    }
     if let Some(lowest) = pass.lowest {
         rows.push(("lowest Z", units.fine(lowest)));
     }
@@ -54,9 +57,9 @@ fn figures(job: &Job, pass: &PassProof) -> Vec<(&'static str, String)> {
         let (leave, cut) = (&along.leave, &along.cut);
         rows.push(("stock left", span(units, leave)));
         rows.push(("cut", span(units, cut)));
-        if let Some((most, at)) = along.past {
-            rows.push(("cuts inside the line", format!("{} at {}", units.fine(most), units.plain(at))));
-        }
+    }
+    if let Some((most, at)) = past {
+        rows.push(("cuts inside the line", format!("{} at {}", units.fine(most), units.plain(at))));
     }
     if let Some(wall) = &pass.wall {
         rows.extend(wall.undercut_line.as_ref().map(|line| ("top of undercut", span(units, line))));

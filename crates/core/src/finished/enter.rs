@@ -1,0 +1,441 @@
+//! Where a pass comes into metal that it must leave: feed into the finished block, rapids into any metal.
+
+use rayon::prelude::*;
+
+use super::area::Area;
+use super::block::{Finished, Meant};
+use super::gone::Gone;
+use super::purpose::{PassFacts, Purpose};
+use super::search::Question;
+use super::solid::{Solid, rounded_heights};
+use super::width::{Circles, widest_below};
+use crate::geometry::{Bounds, Point, Point3, pt3};
+use crate::job::Does;
+use crate::program::{Curve, Kind, Motion};
+use crate::task::{Cancelled, Task};
+use crate::tolerance::Tolerances;
+use crate::tool::Form;
+use crate::wall::{Slice, slice};
+
+/// After so many program lines of a pass that come into metal no more are looked for: the pass is wrong as a whole.
+const MOST_TOLD: usize = 64;
+/// Motions looked at in one go.
+const RUN: usize = 4096;
+/// Steps of one program line that are looked at first.
+const SPREAD: usize = 48;
+/// A feed that goes down this much steeper than it goes across comes down on the metal.
+const STEEP: f64 = 10.0;
+/// Heights that a slope is looked at between its ends.
+const SLOPE_PARTS: usize = 6;
+/// Steps in which the height of the deepest place on a slope is followed up.
+const FOLLOW_UP: usize = 12;
+/// Most heights at which a rapid is held against what was taken before.
+const MOST_LEVELS: usize = 24;
+/// Just beyond a border, as a part of the tolerance.
+const HAIR: f64 = 1e-3;
+
+/// How a motion comes into metal.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum How {
+    /// A rapid, into metal as it stands.
+    Rapid,
+    /// Feed that comes down on the finished block.
+    Plunge,
+    /// Feed that cuts inside the line of the wall.
+    Wall,
+    /// Feed into the finished block from above, or right through it.
+    Block,
+    /// An undercut that takes the land, or the edge over it; by how much its line lies too high, where its cone makes
+    /// one.
+    Land(Option<f64>),
+}
+
+/// One motion that comes into metal it must leave, where it is deepest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Entered {
+    /// Index in the track.
+    pub motion: usize,
+    /// Its program line.
+    pub line: u32,
+    /// The deepest place.
+    pub at: Point3,
+    /// The least distance from there to any surface of the metal.
+    pub depth: f64,
+    /// How far inside the line of the wall the place lies.
+    pub inside: f64,
+    /// How it comes there.
+    pub how: How,
+}
+
+/// All that one pass is held against.
+#[derive(Debug)]
+pub struct Held<'a> {
+    /// The pass.
+    pub facts: PassFacts<'a>,
+    /// The blank's edge in plan.
+    pub edge: &'a Area,
+    /// No place in the blank is deeper than this.
+    pub widest: f64,
+    /// Z of the blank's faces, upper and lower.
+    pub faces: (f64, f64),
+    /// What was taken before.
+    pub taken: Gone<'a>,
+    /// The finished block, when the job says enough for one.
+    pub block: Option<Block<'a>>,
+    /// The tool where rapids end whose start nobody knows, each before the motion of this index.
+    pub arrivals: Vec<(usize, Motion)>,
+    /// Tolerances.
+    pub tolerances: &'a Tolerances,
+}
+
+/// The finished block as one pass must leave it.
+#[derive(Debug)]
+pub struct Block<'a> {
+    /// What it follows from.
+    pub meant: &'a Meant<'a>,
+    /// The block.
+    pub finished: &'a Finished,
+    /// Its section, as far inside the line as this pass may cut.
+    pub solid: Solid,
+    /// What this pass is for.
+    pub purpose: &'a Purpose,
+    /// What was taken before or is to be taken away anyway.
+    pub gone: Gone<'a>,
+}
+
+/// The deepest place at one height.
+#[derive(Debug, Clone, Copy)]
+struct Deep {
+    depth: f64,
+    inside: f64,
+    at: Point,
+    height: f64,
+}
+
+impl Held<'_> {
+    /// Every motion of the pass that comes into metal it must leave, in order.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when the task was asked to stop.
+    pub fn entered(&self, task: Task<'_>) -> Result<Vec<Entered>, Cancelled> {
+        let arrived = self.arrivals.iter().filter_map(|(index, motion)| self.rapid(*index, motion));
+        let mut found: Vec<Entered> = arrived.collect();
+        let motions: Vec<(usize, Motion)> = self
+            .facts
+            .sweep
+            .placed()
+            .iter()
+            .enumerate()
+            .map(|(index, placed)| (index, placed.motion))
+            .collect();
+        let mut lines = 0;
+        for run in motions.chunks(RUN) {
+            task.cancel.check()?;
+            let near: Vec<&(usize, Motion)> =
+                run.par_iter().filter(|(index, motion)| self.may_enter(*index, motion)).collect();
+            for line in near.chunk_by(|a, b| a.1.line == b.1.line) {
+                task.cancel.check()?;
+                found.extend(self.line_enters(line));
+                lines += usize::from(found.last().is_some_and(|last| last.line == line[0].1.line));
+                if lines >= MOST_TOLD {
+                    return Ok(in_order(found));
+                }
+            }
+        }
+        Ok(in_order(found))
+    }
+
+    /// Where the motions of one program line come in. An arc out of plan is many short steps: when some of them, evenly
+    /// spread, come in, only those beside the deepest are looked at besides.
+    fn line_enters(&self, motions: &[&(usize, Motion)]) -> Vec<Entered> {
+        let look = |motions: &[&(usize, Motion)]| -> Vec<Entered> {
+            let told = motions.par_iter().map(|(index, motion)| self.enters(*index, motion));
+            told.collect::<Vec<_>>().into_iter().flatten().collect()
+        };
+        let apart = motions.len().div_ceil(SPREAD).max(1);
+        let spread: Vec<&(usize, Motion)> = motions.iter().copied().step_by(apart).collect();
+        let mut found = look(&spread);
+        if apart == 1 {
+            return found;
+        }
+        let Some(deepest) = found.iter().max_by(|a, b| a.depth.total_cmp(&b.depth)) else {
+            return look(motions);
+        };
+        let at = motions.partition_point(|(index, _)| *index < deepest.motion);
+        found.extend(look(&motions[at.saturating_sub(apart)..(at + apart).min(motions.len())]));
+        found.sort_by_key(|entered| entered.motion);
+        found.dedup_by_key(|entered| entered.motion);
+        found
+    }
+
+    /// Whether a motion's widest circle may come into the metal at all.
+    fn may_enter(&self, index: usize, motion: &Motion) -> bool {
+        let (top, area, need) = match (motion.kind, &self.block) {
+            (Kind::Rapid, _) => (self.faces.0, self.edge, self.tolerances.none_below),
+            (Kind::Feed, Some(block)) if !block.is_inside(index) => {
+                (block.solid.top, block.meant.outline, block.solid.inset + self.tolerances.land)
+            }
+            (Kind::Feed, _) => return false,
+        };
+        let low = motion.start.z.min(motion.end.z);
+        if low >= top - self.tolerances.touch {
+            return false;
+        }
+        let circles = Circles::of(motion, widest_below(self.facts.sweep.profile(), top - low));
+        let swept = [circles.slice];
+        Question { area, need, ..self.plain(&swept) }.may_enter()
+    }
+
+    fn enters(&self, index: usize, motion: &Motion) -> Option<Entered> {
+        // Where it starts is a guess: what is known is where it ends.
+        let motion = if motion.start_known.is_place() { *motion } else { standing(motion) };
+        if !motion.end_known.is_place() {
+            return None;
+        }
+        match motion.kind {
+            Kind::Rapid => self.rapid(index, &motion),
+            Kind::Feed => self.feed(index, &motion, self.block.as_ref()?),
+        }
+    }
+
+    /// A question about nothing in particular.
+    fn plain<'q>(&'q self, swept: &'q [Slice]) -> Question<'q> {
+        Question {
+            swept,
+            gone: &[],
+            area: self.edge,
+            blank: self.edge,
+            need: 0.0,
+            enough: f64::INFINITY,
+            thick: self.tolerances.none_below,
+            tolerance: self.tolerances.past_outline,
+            standing: false,
+        }
+    }
+
+    fn slices(&self, motion: &Motion, height: f64) -> Vec<Slice> {
+        let mut found = Vec::new();
+        slice(motion, self.facts.sweep.profile(), height, self.tolerances.follow, |slice, _| {
+            found.push(slice);
+        });
+        found
+    }
+
+    /// The metal that a rapid goes through.
+    fn rapid(&self, index: usize, motion: &Motion) -> Option<Entered> {
+        let (top, bottom) = self.faces;
+        let (thick, touch) = (self.tolerances.none_below, self.tolerances.touch);
+        let mut deepest: Option<Deep> = None;
+        for base in self.rapid_heights(index, motion) {
+            // Metal must stand a little higher than the rapid passes to count.
+            let height = base + touch;
+            let swept = self.slices(motion, height);
+            let enough = (top - base).min(height - bottom);
+            if swept.is_empty() || height >= top || enough <= thick {
+                continue;
+            }
+            let gone = self.taken.slices(index, &bounds(&swept), height);
+            let question = Question {
+                gone: &gone,
+                need: thick,
+                enough,
+                tolerance: thick * 2.0,
+                standing: true,
+                ..self.plain(&swept)
+            };
+            let found = question.may_enter().then(|| question.deepest()).flatten();
+            let Some((depth, at)) = found else { continue };
+            let deep = Deep { depth: depth.min(enough), inside: 0.0, at, height: base };
+            deepest = Some(deepest.filter(|best| best.depth >= deep.depth).unwrap_or(deep));
+        }
+        let deep = deepest?;
+        Some(told(index, motion, deep, How::Rapid))
+    }
+
+    fn rapid_heights(&self, index: usize, motion: &Motion) -> Vec<f64> {
+        let (top, bottom) = self.faces;
+        let touch = self.tolerances.touch;
+        let low = motion.start.z.min(motion.end.z);
+        let profile = self.facts.sweep.profile();
+        let mut heights: Vec<f64> = rounded_heights(profile).into_iter().map(|joint| low + joint).collect();
+        let circles = Circles::of(motion, widest_below(profile, top - low));
+        let mut levels = self.taken.levels(index, &circles.slice.bounds());
+        levels.extend([low, top]);
+        levels.retain(|level| *level >= low && *level <= top);
+        levels.sort_by(f64::total_cmp);
+        levels.dedup_by(|a, b| (*a - *b).abs() <= touch);
+        let step = levels.len().div_ceil(MOST_LEVELS).max(1);
+        heights.extend(levels.windows(2).step_by(step).map(|pair| f64::midpoint(pair[0], pair[1])));
+        heights.extend([top - touch * (2.0 + HAIR), bottom.max(low)]);
+        heights.retain(|height| *height >= low && *height + touch > bottom && *height + touch < top);
+        heights
+    }
+
+    /// What of the finished block a feed motion takes.
+    fn feed(&self, index: usize, motion: &Motion, block: &Block<'_>) -> Option<Entered> {
+        let look = |height: f64| self.deep_at(index, motion, block, height);
+        if block.purpose.does == Does::Undercut
+            && let Some(deep) = look(block.finished.limit + self.tolerances.sliver)
+        {
+            let climb = self.climb(motion, deep.inside, block.finished.limit);
+            return Some(told(index, motion, deep, How::Land(climb)));
+        }
+        let heights = self.feed_heights(motion, block);
+        let found = heights.iter().filter_map(|height| look(*height));
+        let best = found.reduce(|best, next| if better(&next, &best) { next } else { best })?;
+        let deep = followed_up(motion, best, &heights, look);
+        let low = motion.start.z.min(motion.end.z);
+        let how = if block.purpose.does == Does::Undercut && deep.height > block.finished.limit {
+            How::Land(None)
+        } else if comes_down(motion, self.tolerances.follow) {
+            How::Plunge
+        } else if deep.inside <= block.solid.top - low && deep.height < block.solid.wall_top() {
+            How::Wall
+        } else {
+            How::Block
+        };
+        Some(told(index, motion, deep, how))
+    }
+
+    fn feed_heights(&self, motion: &Motion, block: &Block<'_>) -> Vec<f64> {
+        let (solid, finished) = (&block.solid, block.finished);
+        let beyond = self.tolerances.past_outline * (1.0 + HAIR);
+        let (low, high) = (motion.start.z.min(motion.end.z), motion.start.z.max(motion.end.z));
+        let mut heights: Vec<f64> =
+            rounded_heights(self.facts.sweep.profile()).into_iter().map(|joint| low + joint).collect();
+        heights.extend(solid.edges.iter().flat_map(super::solid::EdgeShape::heights));
+        heights.extend([
+            solid.top - beyond,
+            solid.bottom + beyond,
+            f64::midpoint(solid.top, solid.bottom),
+            f64::midpoint(solid.wall_top(), finished.limit),
+            finished.limit,
+            solid.wall_top() - beyond,
+        ]);
+        if high > low {
+            let part = |index: usize| low + (high.min(solid.top) - low) * index as f64 / SLOPE_PARTS as f64;
+            heights.extend((1..SLOPE_PARTS).map(part));
+        }
+        heights.retain(|height| *height >= low && *height > solid.bottom && *height < solid.top);
+        heights.sort_by(f64::total_cmp);
+        heights.dedup();
+        heights
+    }
+
+    /// The deepest place in the finished block that a motion newly takes at one height.
+    fn deep_at(&self, index: usize, motion: &Motion, block: &Block<'_>, height: f64) -> Option<Deep> {
+        let (solid, tolerances) = (&block.solid, self.tolerances);
+        if height >= solid.top || height <= solid.bottom {
+            return None;
+        }
+        let undercuts = block.purpose.does == Does::Undercut;
+        // An undercut may take all under the land that its tip reaches while its axis stays outside the outline.
+        let free = if undercuts && height <= block.finished.limit {
+            self.facts.sweep.profile().radius_at(0.0).unwrap_or(0.0)
+        } else {
+            0.0
+        };
+        let least = if undercuts && free == 0.0 { tolerances.land } else { tolerances.past_outline };
+        let need = free + solid.inside_for(least, height, self.widest)?;
+        let swept = self.slices(motion, height);
+        if swept.is_empty() {
+            return None;
+        }
+        let most = (solid.top - height).min(height - solid.bottom);
+        let low = motion.start.z.min(motion.end.z);
+        let question = Question {
+            area: block.meant.outline,
+            need,
+            enough: free + solid.inset + most.max(solid.top - low) + tolerances.past_outline,
+            ..self.plain(&swept)
+        };
+        if !question.may_enter() {
+            return None;
+        }
+        let gone = block.gone.slices(index, &bounds(&swept), height);
+        let question = Question { gone: &gone, ..question };
+        let (inside, at) = question.may_enter().then(|| question.deepest()).flatten()?;
+        let depth = solid.depth(inside, height).min(inside - free);
+        Some(Deep { depth, inside: inside - free - solid.inset, at, height })
+    }
+
+    /// By how much the line that a cone leaves lies above the limit, when it is `inside` the wall there; `None` where
+    /// not the cone but what is above it reaches in.
+    fn climb(&self, motion: &Motion, inside: f64, limit: f64) -> Option<f64> {
+        let Form::Undercut { angle, height, .. } = *self.facts.form else { return None };
+        let climb = inside / angle.to_radians().tan();
+        let tip = motion.start.z.min(motion.end.z);
+        (limit + climb <= tip + height).then_some(climb)
+    }
+}
+
+impl Block<'_> {
+    fn is_inside(&self, motion: usize) -> bool {
+        let own = self.finished.insides.get(self.gone.pass);
+        own.and_then(|motions| motions.get(motion)).copied().unwrap_or(false)
+    }
+}
+
+/// On a slope the deepest place lies between two of the heights looked at.
+fn followed_up(motion: &Motion, best: Deep, heights: &[f64], look: impl Fn(f64) -> Option<Deep>) -> Deep {
+    if motion.start.z == motion.end.z {
+        return best;
+    }
+    let at = heights.partition_point(|height| *height < best.height);
+    let mut low = at.checked_sub(1).and_then(|index| heights.get(index)).copied().unwrap_or(best.height);
+    let mut high = heights.get(at + 1).copied().unwrap_or(best.height);
+    let mut best = best;
+    for _ in 0..FOLLOW_UP {
+        let (a, b) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
+        let (at_a, at_b) = (look(a), look(b));
+        let depth = |deep: &Option<Deep>| deep.map_or(0.0, |deep| deep.depth);
+        if depth(&at_a) >= depth(&at_b) {
+            high = b;
+        } else {
+            low = a;
+        }
+        for deep in [at_a, at_b].into_iter().flatten() {
+            if better(&deep, &best) {
+                best = deep;
+            }
+        }
+    }
+    best
+}
+
+fn told(index: usize, motion: &Motion, deep: Deep, how: How) -> Entered {
+    Entered {
+        motion: index,
+        line: motion.line,
+        at: pt3(deep.at.x, deep.at.y, deep.height),
+        depth: deep.depth,
+        inside: deep.inside,
+        how,
+    }
+}
+
+fn in_order(mut found: Vec<Entered>) -> Vec<Entered> {
+    found.sort_by_key(|entered| entered.motion);
+    found
+}
+
+fn bounds(slices: &[Slice]) -> Bounds {
+    slices.iter().fold(Bounds::EMPTY, |all, slice| all.join(slice.bounds()))
+}
+
+fn better(next: &Deep, best: &Deep) -> bool {
+    next.depth > best.depth || (next.depth == best.depth && next.inside > best.inside)
+}
+
+/// The tool standing where the motion ends.
+pub fn standing(motion: &Motion) -> Motion {
+    Motion { start: motion.end, curve: Curve::Straight, start_known: motion.end_known, ..*motion }
+}
+
+/// Whether a motion goes down so steeply that the tool comes down on what is under it.
+pub fn comes_down(motion: &Motion, least: f64) -> bool {
+    let down = motion.start.z - motion.end.z;
+    motion.curve == Curve::Straight
+        && down > least
+        && motion.start.plan().distance(motion.end.plan()) * STEEP <= down
+}
