@@ -5,8 +5,8 @@
 use std::f64::consts::PI;
 use std::fmt::Write as _;
 
-use blockwright_core::bring_in::{MOST_SPANS, Probe, from_pass, from_points, offset, read};
-use blockwright_core::geometry::{Path, Point, Span, pt};
+use blockwright_core::bring_in::{MOST_SPANS, Probe, crossings, from_pass, from_points, offset, read};
+use blockwright_core::geometry::{Arc, Path, Point, Span, pt};
 use blockwright_core::units::Units;
 
 fn area_of(text: &str) -> Result<f64, String> {
@@ -193,6 +193,85 @@ fn an_outline_comes_back_from_a_pass() {
     assert!((found.area() - 12.0).abs() < 1e-9);
     assert!(from_pass(&spans(&mitred[..3]), r, Units::Inch).is_err());
     assert!(from_pass(&spans(&mitred), 2.0, Units::Inch).expect_err("too wide").contains("nothing is left"));
+}
+
+/// The way of a cutter round an outline, with every number rounded as posts write it: ends and centers of arcs to the
+/// same decimals, so that lines and arcs do not quite join. Round each vertex goes an arc of the tool's radius.
+fn posted(outline: &Path, r: f64, places: i32, units: Units) -> Option<Vec<Span>> {
+    let scale = 10_f64.powi(places);
+    let round = |p: Point| pt((p.x * scale).round() / scale, (p.y * scale).round() / scale);
+    let way = offset(outline, r, units).ok()?;
+    let as_posted = |span: &Span| match span {
+        Span::Line { .. } => Span::Line { from: round(span.at(0.0)), to: round(span.at(1.0)) },
+        Span::Arc(arc) => {
+            // What a control makes of X, Y, I and J: the radius is that of the start.
+            let (from, to) = (round(span.at(0.0)), round(span.at(1.0)));
+            let centre = from + round(arc.centre - from);
+            let (a, b) = (from - centre, to - centre);
+            let turn = a.cross(b).atan2(a.dot(b));
+            let sweep =
+                if turn * arc.sweep < 0.0 { turn + arc.sweep.signum() * std::f64::consts::TAU } else { turn };
+            Span::Arc(Arc { centre, radius: a.length(), from: a.angle(), sweep })
+        }
+    };
+    Some(way.spans().iter().map(as_posted).collect())
+}
+
+/// Outlines with sharp and rounded corners, straight and bent sides.
+fn random_outline(next: &mut impl FnMut(f64, f64) -> f64, scale: f64) -> Option<Path> {
+    let count = next(3.0, 9.0) as usize;
+    let mut corners = Vec::new();
+    for corner in 0..count {
+        let angle = (corner as f64 + next(-0.3, 0.3)) / count as f64 * std::f64::consts::TAU;
+        let radius = next(1.5, 3.0) * scale;
+        let bulge = if next(0.0, 1.0) < 0.4 { next(-0.25, 0.4) } else { 0.0 };
+        corners.push((pt(angle.cos() * radius, angle.sin() * radius), bulge));
+    }
+    let path = Path::closed(&corners)?;
+    crossings(&path).is_empty().then_some(path)
+}
+
+#[test]
+fn an_outline_comes_back_from_numbers_of_few_decimals() {
+    let mut seed = 12_u64;
+    let mut next = |low: f64, high: f64| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        low + (seed >> 11) as f64 / (1_u64 << 53) as f64 * (high - low)
+    };
+    let mut made = 0;
+    for case in 0..1500 {
+        let (units, places) =
+            [(Units::Inch, 5), (Units::Inch, 4), (Units::Mm, 5), (Units::Mm, 4), (Units::Mm, 3)][case % 5];
+        let scale = units.pick(1.0, 25.4);
+        let r = next(0.05, 0.4) * scale;
+        let Some(sharp) = random_outline(&mut next, scale) else { continue };
+        // Only what the tool can follow comes back, so the outline is what it leaves: out and in again, exactly.
+        let Some(run) = posted(&sharp, r, places, units) else { continue };
+        let Ok(kept) = offset(&sharp, r, units).and_then(|way| offset(&way, -r, units)) else { continue };
+        made += 1;
+        let found = from_pass(&run, r, units).unwrap_or_else(|said| panic!("{case} ({places}): {said}"));
+        for span in found.spans() {
+            assert!(
+                span.length() > 1e-3 * units.pick(0.001, 0.025),
+                "{case} ({places}): a span of {}",
+                span.length()
+            );
+        }
+        // Well within the tolerance that joins drawings.
+        let allowed = units.pick(0.001, 0.025) / 4.0;
+        let off = |a: &Path, b: &Path| {
+            a.points(1e-3 * scale).into_iter().map(|p| b.distance(p)).fold(0.0, f64::max)
+        };
+        let both = off(&found, &kept).max(off(&kept, &found));
+        assert!(both < allowed, "{case} ({places}): off by {both}");
+        assert!(
+            (found.length() / kept.length() - 1.0).abs() < 1e-3,
+            "{case}: {} {}",
+            found.length(),
+            kept.length()
+        );
+    }
+    assert!(made > 1400, "{made}");
 }
 
 /// Lists damaged in every way: an answer or one message, never a panic, never a hang.

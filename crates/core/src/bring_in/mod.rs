@@ -11,6 +11,7 @@ mod dxf;
 mod fault;
 mod follow;
 mod grid;
+mod heal;
 mod join;
 mod offer;
 mod offset;

@@ -3,7 +3,8 @@
 use std::f64::consts::PI;
 use std::fmt;
 
-use super::cross::{each_pair, meet};
+use super::cross::{crossings, each_pair, meet};
+use super::heal::healed;
 use super::{Curve, join, join_gap};
 use crate::geometry::{Arc, Path, Point, Ray, Span, pt};
 use crate::job::Vertex;
@@ -41,11 +42,17 @@ impl fmt::Display for OffsetError {
 
 impl std::error::Error for OffsetError {}
 
+/// How near a piece may come to the path beyond the distance, and what is healed afterwards, as parts of the gap within
+/// which the ends of drawings are joined. The first that gives a sound path is taken: numbers of few decimals make
+/// lines and arcs that do not quite join, and then exact trimming leaves slivers or breaks the way round.
+const TRIES: [(f64, f64); 4] = [(0.0, 1e-3), (1e-3, 1e-2), (1e-2, 1e-1), (1e-1, 1.0)];
+
 /// The closed path whose points lie at `distance` from `path`, outside it when positive, inside when negative; the
 /// largest where there are several.
 ///
 /// Every span is moved square to itself, arcs are put round the corners that open, all of it is cut wherever it
-/// meets, and what lies nearer than the distance to any part of the path is dropped.
+/// meets, and what lies nearer than the distance to any part of the path is dropped. Slivers are healed within the
+/// tolerance that joins drawings.
 ///
 /// # Errors
 /// [`OffsetError`] when nothing is left or the outcome does not keep its distance.
@@ -56,16 +63,45 @@ pub fn offset(path: &Path, distance: f64, units: Units) -> Result<Path, OffsetEr
     if path.spans().len() > MOST_SPANS {
         return Err(OffsetError::TooManySpans);
     }
+    let gap = join_gap(units);
+    let mut first: Option<Result<Path, OffsetError>> = None;
+    for (near, heal) in TRIES {
+        let near = (distance.abs() * TRIM).max(near * gap);
+        match moved_path(path, distance, near, heal * gap, gap) {
+            Ok(found) if crossings(&found).is_empty() => return Ok(found),
+            // What touches itself is taken when no try gives anything cleaner.
+            other => first = first.filter(Result::is_ok).or(Some(other)),
+        }
+    }
+    first.unwrap_or(Err(OffsetError::NothingLeft))
+}
+
+/// One try: pieces may come nearer by `near`, and slivers are healed within `heal`.
+fn moved_path(path: &Path, distance: f64, near: f64, heal: f64, gap: f64) -> Result<Path, OffsetError> {
     let raw = moved_spans(path, distance);
-    let curves: Vec<Curve> = kept_pieces(path, &raw, distance);
-    let joined = join(&curves, join_gap(units));
+    // Slivers that meet within the gap would be joined to each other instead of what goes on.
+    let curves: Vec<Curve> =
+        kept_pieces(path, &raw, distance, near).into_iter().filter(|curve| length(curve) > heal).collect();
+    let joined = join(&curves, gap);
+    let all: f64 = joined.closed.iter().map(|closed| closed.path.area()).sum();
     let largest = joined
         .closed
         .into_iter()
         .reduce(|best, next| if next.path.area() > best.path.area() { next } else { best });
     let found = largest.ok_or(OffsetError::NothingLeft)?.path;
+    let found = healed(&found, heal).ok_or(OffsetError::NothingLeft)?;
+    let missing = least_area(path, distance) - gap * path.length() - all;
+    if missing > 0.0 {
+        return Err(OffsetError::Misses(missing / path.length()));
+    }
     let off = worst(path, &found, distance);
-    if off > join_gap(units) { Err(OffsetError::Misses(off)) } else { Ok(found) }
+    if off > gap { Err(OffsetError::Misses(off)) } else { Ok(found) }
+}
+
+/// What a path moved by a distance encloses at the least: the strip along it is no wider than the distance, so it takes
+/// no more than distance times length (plane geometry); outward it encloses more than before.
+fn least_area(path: &Path, distance: f64) -> f64 {
+    if distance < 0.0 { path.area() + distance * path.length() } else { path.area() }
 }
 
 /// 1 for counter-clockwise paths, -1 for others.
@@ -129,13 +165,13 @@ fn corner(span: &Span, next: &Span, side: f64) -> Option<Span> {
 }
 
 /// The parts of the moved spans that keep the distance, cut wherever spans meet.
-fn kept_pieces(path: &Path, raw: &[Span], distance: f64) -> Vec<Curve> {
-    let near = distance.abs() * TRIM;
+fn kept_pieces(path: &Path, raw: &[Span], distance: f64, near: f64) -> Vec<Curve> {
+    let trim = distance.abs() * TRIM;
     let mut cuts: Vec<Vec<f64>> = raw.iter().map(|_| vec![0.0, 1.0]).collect();
     let mut meets = Vec::new();
     each_pair(raw, |first, second| {
         meets.clear();
-        meet(&raw[first], &raw[second], near * 1e-2, &mut meets);
+        meet(&raw[first], &raw[second], trim * 1e-2, &mut meets);
         for (t, u) in &meets {
             cuts[first].push(*t);
             cuts[second].push(*u);
@@ -147,7 +183,7 @@ fn kept_pieces(path: &Path, raw: &[Span], distance: f64) -> Vec<Curve> {
         cuts.sort_by(f64::total_cmp);
         for pair in cuts.windows(2) {
             let (from, to) = (pair[0], pair[1]);
-            if (to - from) * span.length() <= near * 1e-3 {
+            if (to - from) * span.length() <= trim * 1e-3 {
                 continue;
             }
             let holds = |part: f64| {
@@ -169,6 +205,11 @@ fn piece(span: &Span, from: f64, to: f64) -> Curve {
     };
     let vertices = vec![Vertex { at: span.at(from), bulge }, Vertex { at: span.at(to), bulge: 0.0 }];
     Curve { layer: 0, vertices, closed: false }
+}
+
+fn length(curve: &Curve) -> f64 {
+    let spans = curve.vertices.windows(2).map(|pair| Span::with_bulge(pair[0].at, pair[1].at, pair[0].bulge));
+    spans.map(|span| span.length()).sum()
 }
 
 /// Whether a point lies inside a closed path: an odd number of crossings ahead of it.
