@@ -257,7 +257,7 @@ def check_proof(program, tally, name, file, units, length, polygon):
     }
     path = file.with_suffix(".json")
     path.write_text(json.dumps(job), encoding="utf-8")
-    said = run(program, "prove", str(path), "--json", "--cell", str((x1 - x0) / 100))
+    said = run(program, "prove", str(path), "--json", "--cell", str(min(x1 - x0, y1 - y0) / 100))
     if said.returncode not in (0, 1):
         tally.hold(False, f"{name}: exit status {said.returncode}: {said.stderr.strip()}")
         return

@@ -211,6 +211,22 @@ fn the_neck_of_an_undercut_cutter() {
     stop("lip under the neck", Code::ShankContact, &under("Z-.5"), &under("Z-.502"));
 }
 
+/// What is no flute is shank, also where a silhouette draws it: a relieved neck plows through what stands above the
+/// flutes.
+#[test]
+fn a_neck_drawn_in_a_silhouette() {
+    let drawn = |flutes: &str, keys: &str| {
+        let points = format!("[[0.25,0],[0.25,{flutes}],[0.15,{flutes}],[0.15,0.8],[0.25,0.8]]");
+        let case = sound().form(&format!(r#""kind": "silhouette", "points": {points}"#));
+        if keys.is_empty() { case } else { case.tool(keys) }
+    };
+    let finding = stop("neck", Code::ShankContact, &drawn("0.4996", ""), &drawn("0.499", ""));
+    assert!(finding.message.contains("up to .0010 in above"), "{}", finding.message);
+    // Flutes that are stated shorter than the body drawn above them end where they are stated to.
+    let stated = |length: &str| drawn("0.6", &format!("\"flute_length\": {length}"));
+    stop("stated", Code::ShankContact, &stated("0.4996"), &stated("0.499"));
+}
+
 #[test]
 fn a_shank_wider_than_its_cutter() {
     // In two steps, so that the flutes themselves are long enough; the shank begins at the top of the block or below.

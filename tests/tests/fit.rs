@@ -12,11 +12,10 @@ use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
 use blockwright_tests::sample;
 
-/// A coarse heightfield: nothing here looks at it.
-const COARSE: Options = Options { cell: Some(0.5), rough: None };
-
+/// On a coarse heightfield: nothing here looks at it.
 fn prove(prover: &mut Prover, source: &Source) -> Proof {
-    prover.prove(source, &COARSE, Task::quiet(&Cancel::new())).expect("a proof")
+    let coarse = Options { cell: Some(source.job.units.pick(0.05, 0.5)), rough: None };
+    prover.prove(source, &coarse, Task::quiet(&Cancel::new())).expect("a proof")
 }
 
 fn proof_of(folder: &str) -> Proof {

@@ -25,6 +25,19 @@ pub fn default_cell(bounds: &Bounds) -> f64 {
     ROUND.iter().map(|round| round * power).find(fits).unwrap_or(10.0 * power)
 }
 
+/// A tool must be this many cells wide at the least, or metal that it meets falls between their middles.
+const CELLS_A_TOOL: f64 = 4.0;
+
+/// So many cells at the least lie along the shorter side of a blank.
+const CELLS_A_SIDE: f64 = 16.0;
+
+/// The largest cell with which a blank of these bounds and a tool of this diameter still show what is cut: coarser
+/// ones hide what a tool meets. Without a tool the blank alone counts.
+pub fn coarsest_cell(bounds: &Bounds, narrowest: Option<f64>) -> f64 {
+    let side = bounds.width().min(bounds.height()) / CELLS_A_SIDE;
+    narrowest.map_or(side, |diameter| side.min(diameter / CELLS_A_TOOL))
+}
+
 /// The blank as sawn: columns from `bottom` to `top` wherever a cell's centre lies inside the edge.
 ///
 /// # Errors

@@ -41,9 +41,9 @@ mod valley;
 mod void;
 mod wide;
 
-pub use blank::{MOST_CELLS, blank_field, blank_window, default_cell};
+pub use blank::{MOST_CELLS, blank_field, blank_window, coarsest_cell, default_cell};
 pub use field::Field;
 pub use grid::Grid;
 pub use lay::LAID_WITHIN;
 pub use removal::{Removal, Taken};
-pub use touch::{MOST_COUNTED, Part, Touch, flutes_end, touches, widest_between};
+pub use touch::{MOST_COUNTED, Part, Touch, flutes_end, shank_from, touches, widest_between};

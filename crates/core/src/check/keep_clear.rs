@@ -2,7 +2,7 @@
 
 use super::PassCheck;
 pub(crate) use super::gap::to_area;
-use crate::block::{flutes_end, widest_between};
+use crate::block::{shank_from, widest_between};
 use crate::finding::{Code, Finding, Severity};
 use crate::geometry::{Path, Point3, Span, pt3};
 use crate::job::KeepClear;
@@ -40,7 +40,7 @@ struct Body {
 
 impl Body {
     fn of(tool: &Tool) -> Self {
-        let flutes = flutes_end(tool);
+        let flutes = shank_from(tool);
         let shank = tool.shank_diameter.zip(flutes).map(|(diameter, from)| (diameter / 2.0, from, SHANK));
         let holder =
             tool.holder_diameter.zip(tool.stickout).map(|(diameter, from)| (diameter / 2.0, from, HOLDER));

@@ -152,6 +152,24 @@ impl Profile {
         self.pieces.iter().map(|piece| piece.from.x.max(piece.to.x)).fold(self.top.x, f64::max)
     }
 
+    /// Where the edges of a form end that narrows on its way up: a cone that narrows cuts under the metal, but past a
+    /// step inwards, and from where the form goes straight up or widens again, it is a neck or a shank (common practice,
+    /// no source). `None` for a form that never narrows.
+    pub fn edges_end(&self) -> Option<f64> {
+        let mut narrowed = false;
+        for piece in &self.pieces {
+            let narrows = piece.to.x < piece.from.x;
+            if narrows && piece.is_level() {
+                return Some(piece.from.y);
+            }
+            if narrowed && !narrows {
+                return Some(piece.from.y);
+            }
+            narrowed |= narrows;
+        }
+        narrowed.then_some(self.top.y)
+    }
+
     /// The heights at which one piece ends and the next begins, rising, tip and upper end among them.
     pub fn joints(&self) -> impl Iterator<Item = f64> + '_ {
         std::iter::once(0.0)

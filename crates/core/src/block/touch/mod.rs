@@ -10,7 +10,7 @@ mod reach;
 use rayon::prelude::*;
 
 use self::probe::highest;
-pub use self::reach::{Part, flutes_end, widest_between};
+pub use self::reach::{Part, flutes_end, shank_from, widest_between};
 use self::reach::{Reach, reaches};
 use super::batch::{Batch, Cutter, Shop};
 use super::field::Field;

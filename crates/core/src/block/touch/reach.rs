@@ -24,11 +24,15 @@ pub(super) struct Reach {
     pub(super) inner: f64,
 }
 
-/// Height above the tip up to which a tool cuts: its flute length, or for a cutter that is wider at its tip and does
-/// not state one, the height of what is ground to shape. `None` when nobody has said.
+/// Height above the tip up to which a tool cuts: its flute length, or for a cutter that is wider lower down and does
+/// not state one, where it stops narrowing. `None` when nobody has said.
 pub fn flutes_end(tool: &Tool) -> Option<f64> {
-    let shaped = || tool.form.is_undercutting().then(|| tool.form.profile().top().y);
-    tool.flute_length.or_else(shaped)
+    tool.flute_length.or_else(|| tool.form.profile().edges_end())
+}
+
+/// Height above the tip from which a tool is as thick as its shank: above its flutes and all that its form draws.
+pub fn shank_from(tool: &Tool) -> Option<f64> {
+    flutes_end(tool).map(|end| end.max(tool.form.profile().top().y))
 }
 
 /// The largest radius between two heights above the tip; `None` when both lie below it.
@@ -41,6 +45,17 @@ pub fn widest_between(profile: &Profile, low: f64, high: f64) -> Option<f64> {
     });
     let above = (high >= profile.top().y).then_some(profile.top().x);
     if high < 0.0 { None } else { ends.chain(above).reduce(f64::max) }
+}
+
+/// What a form draws above the end of its flutes, piece by piece: from what height, and how thick.
+fn drawn_above(profile: &Profile, end: f64) -> Vec<(f64, f64)> {
+    let above = profile.pieces().iter().filter(|piece| !piece.is_level() && piece.to.y > end);
+    above
+        .map(|piece| {
+            let from = piece.from.y.max(end);
+            (from, piece.radius_at(from).max(piece.to.x))
+        })
+        .collect()
 }
 
 /// All that can come to metal, each `less` narrower than it is.
@@ -57,6 +72,9 @@ pub(super) fn reaches(tool: &Tool, less: f64) -> Vec<Reach> {
     if let Some(end) = flutes_end(tool) {
         if undercutting {
             // Above a cone that shrinks upwards nothing cuts, so what the neck meets it only rubs.
+            for (from, radius) in drawn_above(&profile, end) {
+                put(Part::Shank, from, radius, 0.0);
+            }
             put(Part::Shank, end.max(profile.top().y), shank.unwrap_or(profile.top().x), 0.0);
         } else {
             let body = widest_between(&profile, end, f64::INFINITY).unwrap_or(0.0);
@@ -93,6 +111,10 @@ mod tests {
         let flat = || Form::Flat { diameter: 0.5 };
         let undercut = || Form::Undercut { diameter: 1.0, angle: 45.0, height: 0.25 };
         let rounding = || Form::EdgeRound { pilot_diameter: 0.25, radius: 0.125, pilot_length: 0.0 };
+        let necked = || Form::Silhouette {
+            points: vec![[0.25, 0.0], [0.25, 0.5], [0.15, 0.5], [0.15, 1.0], [0.25, 1.0], [0.25, 1.5]],
+        };
+        let dovetail = || Form::Silhouette { points: vec![[0.5, 0.0], [0.25, 0.25], [0.25, 1.0]] };
         let cases = [
             (tool(flat(), Some(1.0), Some(0.5)), vec![(Part::Flutes, 1.0, 0.25)]),
             (tool(flat(), Some(1.0), Some(0.75)), vec![(Part::Flutes, 1.0, 0.25), (Part::Shank, 1.0, 0.375)]),
@@ -100,6 +122,23 @@ mod tests {
             (tool(undercut(), None, None), vec![(Part::Shank, 0.25, 0.25)]),
             (tool(undercut(), Some(0.5), Some(0.75)), vec![(Part::Shank, 0.5, 0.375)]),
             (tool(rounding(), Some(0.25), None), vec![(Part::Flutes, 0.25, 0.25)]),
+            // a relieved neck, and a shank drawn above it
+            (
+                tool(necked(), None, None),
+                vec![(Part::Shank, 0.5, 0.15), (Part::Shank, 1.0, 0.25), (Part::Shank, 1.5, 0.25)],
+            ),
+            // the same with its flutes stated shorter than they are drawn
+            (
+                tool(necked(), Some(0.25), Some(0.75)),
+                vec![
+                    (Part::Shank, 0.25, 0.25),
+                    (Part::Shank, 0.5, 0.15),
+                    (Part::Shank, 1.0, 0.25),
+                    (Part::Shank, 1.5, 0.375),
+                ],
+            ),
+            // a dovetail drawn as a silhouette is one to the end of its cone
+            (tool(dovetail(), None, None), vec![(Part::Shank, 0.25, 0.25), (Part::Shank, 1.0, 0.25)]),
         ];
         for (tool, mut want) in cases {
             want.push((Part::Holder, 2.0, 0.75));

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use super::memory::{Same, kept};
 use super::{Options, ProveError, Run, Stage};
-use crate::block::{Field, Removal, blank_field, default_cell};
-use crate::geometry::Path;
+use crate::block::{Field, Removal, blank_field, coarsest_cell, default_cell};
+use crate::geometry::{Bounds, Path};
 use crate::program::{self, Program, Settings, TextLines};
 use crate::proof::{PassProof, Source};
 use crate::task::Cancelled;
@@ -68,9 +68,8 @@ impl Run<'_> {
         options: &Options,
     ) -> Result<Option<Arc<Field>>, ProveError> {
         let (Some(blank), Some(edge)) = (&self.job.blank, edge) else { return Ok(None) };
-        let cell =
-            options.cell.unwrap_or_else(|| default_cell(&edge.bounds())) * options.rough.unwrap_or(1.0);
         let (top, bottom, units) = (blank.top, blank.bottom(), self.job.units);
+        let cell = self.cell(&edge.bounds(), options)?;
         let (field, fresh) = kept(
             &self.old.blanks,
             &mut self.new.blanks,
@@ -79,6 +78,23 @@ impl Run<'_> {
         )?;
         self.note(fresh, Stage::Blank);
         Ok(Some(field))
+    }
+
+    /// The cell asked for, or one that suits the blank. A rough block may be as coarse as is allowed, and no coarser.
+    fn cell(&self, bounds: &Bounds, options: &Options) -> Result<f64, ProveError> {
+        let widths = self.job.passes.iter().filter_map(|pass| self.job.tool(pass.tool));
+        let narrowest = widths.map(|tool| 2.0 * tool.form.radius()).reduce(f64::min);
+        let coarsest = coarsest_cell(bounds, narrowest);
+        if let Some(cell) = options.cell.filter(|cell| *cell > coarsest) {
+            let short = self.job.units.short();
+            return Err(ProveError::Unusable(format!(
+                "a cell of {cell} {short} is too coarse for this job: what a tool meets would fall between the cells. Give \
+                 {} {short} or less (a quarter of the narrowest tool, a sixteenth of the blank's shorter side).",
+                rounded_down(coarsest)
+            )));
+        }
+        let cell = options.cell.unwrap_or_else(|| default_cell(bounds));
+        Ok(options.rough.map_or(cell, |times| (cell * times).min(coarsest).max(cell)))
     }
 
     /// Removal pass after pass, each from the block the one before left.
@@ -133,4 +149,10 @@ impl Run<'_> {
             };
         passes.map(proof).collect()
     }
+}
+
+/// A length that is surely no more than `length`, of two digits.
+fn rounded_down(length: f64) -> f64 {
+    let power = 10_f64.powf(length.log10().floor() - 1.0);
+    (length / power).floor() * power
 }
