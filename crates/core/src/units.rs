@@ -1,6 +1,7 @@
 //! Length units and how lengths are written for people.
 
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 /// The length unit of a job or a program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -85,12 +86,35 @@ impl Units {
     }
 }
 
-/// Fixed decimals; never `-0`; inches drop the zero before the point, as on shop drawings.
-fn written(length: f64, decimals: usize, drop_zero: bool) -> String {
-    let mut text = format!("{length:.decimals$}");
+/// A number with so many decimals; never `-0`, `-0.0` or the like, which nobody can read.
+pub fn fixed(value: f64, decimals: usize) -> String {
+    let mut text = format!("{value:.decimals$}");
     if text.starts_with('-') && text[1..].chars().all(|c| c == '0' || c == '.') {
         text.remove(0);
     }
+    text
+}
+
+/// JSON laid out for people, with a line end behind it and no `-0.0` in it.
+pub fn json_text(mut root: Value) -> String {
+    without_minus_zero(&mut root);
+    let mut text = serde_json::to_string_pretty(&root).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+fn without_minus_zero(value: &mut Value) {
+    match value {
+        Value::Number(number) if number.as_f64() == Some(0.0) && number.is_f64() => *value = Value::from(0.0),
+        Value::Array(list) => list.iter_mut().for_each(without_minus_zero),
+        Value::Object(map) => map.values_mut().for_each(without_minus_zero),
+        _ => {}
+    }
+}
+
+/// Fixed decimals; inches drop the zero before the point, as on shop drawings.
+fn written(length: f64, decimals: usize, drop_zero: bool) -> String {
+    let text = fixed(length, decimals);
     if !drop_zero {
         return text;
     }
@@ -121,6 +145,20 @@ mod tests {
         assert_eq!(Units::Inch.plain(1.25), "1.250");
         assert_eq!(Units::Mm.plain(-0.3), "-0.30");
         assert_eq!(Units::Mm.fine_with_unit(1.1938), "1.194 mm");
+    }
+
+    #[test]
+    fn nothing_is_minus_zero() {
+        for value in [-0.0, -1e-9, -0.000_04, 0.0] {
+            assert_eq!((fixed(value, 0), fixed(value, 4)), ("0".to_owned(), "0.0000".to_owned()));
+            assert_eq!(
+                (Units::Inch.fine(value), Units::Mm.plain(value)),
+                (".0000".to_owned(), "0.00".to_owned())
+            );
+        }
+        assert_eq!(fixed(-0.25, 1), "-0.2");
+        let text = json_text(serde_json::json!({ "a": -0.0, "b": [0, -0.0, { "c": -0.0, "d": -1.5 }] }));
+        assert!(!text.contains("-0") && text.contains("-1.5") && text.ends_with("}\n"), "{text}");
     }
 
     #[test]

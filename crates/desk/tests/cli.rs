@@ -157,8 +157,46 @@ fn what_cannot_be_used_is_named_with_a_remedy() {
     assert!(err.contains("nothing in it"), "{err}");
     let (status, _, err) = run(&["proof"]);
     assert_eq!(status, 2, "{err}");
-    let (status, _, err) = run(&["check", path(&broken), "--cell", "-1"]);
-    assert_eq!(status, 2, "{err}");
+}
+
+#[test]
+fn a_number_that_is_none_is_refused_with_one_message() {
+    let (folder, job) = demo_folder();
+    let job = path(&job);
+    let target = folder.path().join("none.png");
+    let picture = |option| vec!["picture", job, "--view", "block", "-o", path(&target), option];
+    let air = |option| vec!["air", job, "-o", path(&target), option];
+    let options = [
+        (vec!["check", job, "--cell"], true),
+        (picture("--cell"), true),
+        (picture("--turn"), false),
+        (picture("--tilt"), false),
+        (picture("--at"), false),
+        (picture("--station"), false),
+        (vec!["undercut", job, "--land"], false),
+        (air("--above"), false),
+        (air("--top"), false),
+        (vec!["fit", job, "--margin"], false),
+        (vec!["fit", job, "--most-turn"], false),
+        (vec!["fit", job, "--most-shift"], false),
+    ];
+    for (args, above_zero) in options {
+        let option = *args.last().expect("an option");
+        let never = ["nan", "NaN", "inf", "infinity", "1e300", "-1e300", "one", ""];
+        let zero: &[&str] = if above_zero { &["0", "-0.0", "-1"] } else { &[] };
+        for value in never.iter().chain(zero) {
+            let mut args = args.clone();
+            args.push(value);
+            let (status, out, err) = run(&args);
+            assert_eq!((status, out.as_str()), (2, ""), "{option} {value}: {err}");
+            assert!(err.starts_with("blockwright: ") && err.contains(option), "{option} {value}: {err}");
+            assert_eq!(err.lines().count(), 1, "{option} {value}: {err}");
+        }
+    }
+    assert!(!target.exists());
+    // Cells too coarse to show what the tools cut are refused by the job.
+    let (status, _, err) = run(&["check", job, "--cell", "2"]);
+    assert!(status == 2 && err.contains("too coarse") && err.lines().count() == 1, "{err}");
 }
 
 #[test]

@@ -10,7 +10,7 @@ use super::{Closed, Drawing, Fault, Trouble, crossings, join_gap};
 use crate::finding::Severity;
 use crate::geometry::Path;
 use crate::job::Vertex;
-use crate::units::Units;
+use crate::units::{Units, json_text};
 
 /// Most layers that a survey of a whole drawing goes through one by one.
 const MOST_LAYERS: usize = 500;
@@ -192,8 +192,6 @@ impl Survey {
             "units": self.units.name(),
             "layers": layers,
         });
-        let mut text = serde_json::to_string_pretty(&root).unwrap_or_default();
-        text.push('\n');
-        text
+        json_text(root)
     }
 }

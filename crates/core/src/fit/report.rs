@@ -11,6 +11,7 @@ use super::stretch::BuildUp;
 use super::take_over::instruction;
 use crate::job::Job;
 use crate::units::Units;
+use crate::units::{fixed, json_text};
 
 /// The fit before and after, what the operator does, and what has to be built up.
 pub fn table(job: &Job, fitting: &Fitting) -> String {
@@ -32,8 +33,8 @@ pub fn table(job: &Job, fitting: &Fitting) -> String {
         let (x, y) = (units.fine(fit.dx), units.fine(fit.dy));
         let _ = writeln!(
             text,
-            "(The outline moves on the blank by X {x}, Y {y}, rotated {:.3}° about its centroid.)",
-            fit.turn
+            "(The outline moves on the blank by X {x}, Y {y}, rotated {}° about its centroid.)",
+            fixed(fit.turn, 3)
         );
     } else {
         let _ = writeln!(text, "Moving the blank gains nothing.");
@@ -109,9 +110,7 @@ pub fn json(job: &Job, fitting: &Fitting) -> String {
         },
         "instruction": instruction(job, fit),
     });
-    let mut text = serde_json::to_string_pretty(&root).unwrap_or_default();
-    text.push('\n');
-    text
+    json_text(root)
 }
 
 fn stretches(all: &[BuildUp]) -> Value {

@@ -5,6 +5,7 @@ use serde_json::{Map, Value, json};
 use super::{PassProof, Proof, Range};
 use crate::finding::Finding;
 use crate::job::Pass;
+use crate::units::json_text;
 
 /// The proof as JSON text. Lengths in the job's unit; keys that do not apply are absent.
 pub fn json(proof: &Proof) -> String {
@@ -41,9 +42,7 @@ pub fn json(proof: &Proof) -> String {
     let passes = passes.map(|(index, (pass, own))| of_pass(pass, own, proof.past_outline(index)));
     root.insert("passes".into(), passes.collect());
     root.insert("findings".into(), proof.findings.iter().map(|finding| of_finding(proof, finding)).collect());
-    let mut text = serde_json::to_string_pretty(&Value::Object(root)).unwrap_or_default();
-    text.push('\n');
-    text
+    json_text(Value::Object(root))
 }
 
 fn put(map: &mut Map<String, Value>, key: &str, value: Option<impl serde::Serialize>) {
@@ -85,9 +84,8 @@ fn of_pass(pass: &Pass, proof: &PassProof, past: Option<(f64, f64)>) -> Value {
 }
 
 fn range(range: &Range) -> Value {
-    // Adding zero turns -0 into 0.
     json!({
-        "least": range.least + 0.0, "most": range.most + 0.0,
+        "least": range.least, "most": range.most,
         "least_at": range.least_at, "most_at": range.most_at,
     })
 }

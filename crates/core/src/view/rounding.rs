@@ -1,6 +1,6 @@
 //! Round steps for grids, axes and scale bars, and how their numbers are written.
 
-use crate::units::Units;
+use crate::units::{Units, fixed};
 
 /// The smallest of 1, 2, 5 times a power of ten that is not below `least`.
 pub(super) fn round_up(least: f64) -> f64 {
@@ -38,7 +38,7 @@ pub(super) fn round_number(units: Units, value: f64, step: f64) -> String {
         return "0".to_owned();
     }
     let decimals = (-(step * (1.0 + 1e-9)).log10().floor()).max(0.0) as usize;
-    let text = format!("{value:.decimals$}");
+    let text = fixed(value, decimals);
     match units {
         Units::Mm => text,
         Units::Inch => match (text.strip_prefix("0."), text.strip_prefix("-0.")) {

@@ -5,6 +5,9 @@ use std::path::PathBuf;
 use blockwright_core::units::Units;
 use clap::{Args as Group, Parser, Subcommand, ValueEnum};
 
+/// The largest number taken, as in a job file; in any unit far past every machine.
+const LARGEST: f64 = 1e9;
+
 /// Checks the programs of a form block before they meet metal.
 #[derive(Debug, Parser)]
 #[command(
@@ -67,7 +70,7 @@ pub(super) struct Prove {
     #[arg(long)]
     pub(super) json: bool,
     /// Side of a cell of the block's model, in the job's unit; smaller is finer and slower.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true, value_parser = above_zero)]
     pub(super) cell: Option<f64>,
     /// Unit of a program that has no job.
     #[arg(long, value_name = "UNIT")]
@@ -88,16 +91,16 @@ pub(super) struct Picture {
     #[arg(long, value_name = "NAME")]
     pub(super) pass: Option<String>,
     /// Distance along the pass at which the block is drawn; after the pass when none is given.
-    #[arg(long, value_name = "DISTANCE", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DISTANCE", allow_negative_numbers = true, value_parser = finite)]
     pub(super) at: Option<f64>,
     /// For the wall: distance along the outline from its first vertex; 0 when none is given.
-    #[arg(long, value_name = "DISTANCE", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DISTANCE", allow_negative_numbers = true, value_parser = finite)]
     pub(super) station: Option<f64>,
     /// For the block: degrees by which to rotate the view, counter-clockwise seen from above.
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = finite)]
     pub(super) turn: Option<f64>,
     /// For the block: degrees from which to look down on it; 90 is straight from above.
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = finite)]
     pub(super) tilt: Option<f64>,
     /// Light lines on a dark ground.
     #[arg(long)]
@@ -109,7 +112,7 @@ pub(super) struct Picture {
     #[arg(long)]
     pub(super) replace: bool,
     /// Side of a cell of the block's model, in the job's unit.
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true, value_parser = above_zero)]
     pub(super) cell: Option<f64>,
     /// Unit of a program that has no job.
     #[arg(long, value_name = "UNIT")]
@@ -123,7 +126,7 @@ pub(super) struct Undercut {
     /// A job file.
     pub(super) job: PathBuf,
     /// The land wanted between the top of undercut and the edge rounding, in the job's unit.
-    #[arg(long, value_name = "W", allow_negative_numbers = true)]
+    #[arg(long, value_name = "W", allow_negative_numbers = true, value_parser = finite)]
     pub(super) land: f64,
 }
 
@@ -146,11 +149,11 @@ pub(super) struct Air {
     /// The program to lift; it is left as it is.
     pub(super) program: PathBuf,
     /// Height of the lowest point of the air pass above what it must stay above; more than 0.
-    #[arg(long, value_name = "H", allow_negative_numbers = true)]
+    #[arg(long, value_name = "H", allow_negative_numbers = true, value_parser = finite)]
     pub(super) above: f64,
     /// Z of the top of what it must stay above, in the program's own coordinates; the job tells it where one is given,
     /// and then the higher of the two counts.
-    #[arg(long, value_name = "Z", allow_negative_numbers = true, required_unless_present = "job")]
+    #[arg(long, value_name = "Z", allow_negative_numbers = true, required_unless_present = "job", value_parser = finite)]
     pub(super) top: Option<f64>,
     /// The file to write.
     #[arg(short, long, value_name = "FILE")]
@@ -258,6 +261,22 @@ pub(super) struct Drawing {
 pub(super) struct Demo {
     /// The folder; made when it is not there.
     pub(super) folder: PathBuf,
+}
+
+/// A number as typed: one that lies somewhere.
+pub(super) fn finite(text: &str) -> Result<f64, String> {
+    let number: f64 = text.trim().parse().map_err(|_| "it must be a number, such as 0.5".to_owned())?;
+    if number.abs() <= LARGEST {
+        Ok(number)
+    } else {
+        Err(format!("it must be a number of at most {LARGEST}"))
+    }
+}
+
+/// A length as typed that must be some length.
+pub(super) fn above_zero(text: &str) -> Result<f64, String> {
+    finite(text)
+        .and_then(|number| if number > 0.0 { Ok(number) } else { Err("it must be more than 0".to_owned()) })
 }
 
 /// A unit as typed.

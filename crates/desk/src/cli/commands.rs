@@ -69,7 +69,7 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
             )
         })?,
     };
-    if args.at.is_some_and(|at| !at.is_finite() || at < 0.0) {
+    if args.at.is_some_and(|at| at < 0.0) {
         return Err(Trouble::at("--at", "is not a distance along the pass", "give a number from 0 up"));
     }
     let (reads, existing) = (Reads::of(&opened), existing(args.replace));
@@ -99,7 +99,7 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
 fn station(args: &Picture, proof: &Proof) -> Result<f64, Trouble> {
     let station = args.station.unwrap_or(0.0);
     let length = proof.outline.as_ref().map_or(0.0, |outline| outline.length());
-    if station.is_finite() && (0.0..=length).contains(&station) {
+    if (0.0..=length).contains(&station) {
         return Ok(station);
     }
     let units = proof.job.units;
@@ -112,7 +112,7 @@ fn station(args: &Picture, proof: &Proof) -> Result<f64, Trouble> {
 
 /// The lines of the undercut passes and what would leave a wanted land.
 pub(super) fn undercut(args: &Undercut, out: &mut dyn Write, err: &mut dyn Write) -> Result<u8, Trouble> {
-    if !args.land.is_finite() || args.land < 0.0 {
+    if args.land < 0.0 {
         return Err(Trouble::at("--land", "is not a width of a land", "give a length of 0 or more"));
     }
     let opened = open::paths(std::slice::from_ref(&args.job), None)?;
@@ -162,9 +162,6 @@ pub(super) fn prove_opened(
     cell: Option<f64>,
     err: &mut dyn Write,
 ) -> Result<Proof, Trouble> {
-    if cell.is_some_and(|cell| !cell.is_finite() || cell <= 0.0) {
-        return Err(Trouble::at("--cell", "is not a length", "give a number above 0 in the job's unit"));
-    }
     if let Some(bare) = &opened.bare {
         say(err, &format!("blockwright: {}.\n", open::assumed(bare)))?;
     }

@@ -9,6 +9,7 @@ use blockwright_core::job::{self, Job};
 use blockwright_core::task::{Cancel, Task};
 use clap::Args as Group;
 
+use super::args::finite;
 use super::commands::prove_opened;
 use super::rewrite::{WAYS, existing};
 use super::say;
@@ -35,7 +36,7 @@ pub(super) struct Fit {
     #[command(flatten)]
     pub(super) moves: Moves,
     /// The margin wanted all round, in the job's unit; the least allowance of its passes, at least 0, unless given.
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true, value_parser = finite)]
     pub(super) margin: Option<f64>,
     /// Print JSON (schema blockwright-fit/1).
     #[arg(long)]
@@ -61,10 +62,10 @@ pub(super) struct Moves {
     #[arg(long)]
     pub(super) only_y: bool,
     /// It may be rotated by this many degrees either way, and no more.
-    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true)]
+    #[arg(long, value_name = "DEGREES", allow_negative_numbers = true, value_parser = finite)]
     pub(super) most_turn: Option<f64>,
     /// The middle of the outline may be moved this far, and no farther; in the job's unit.
-    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true)]
+    #[arg(long, value_name = "LENGTH", allow_negative_numbers = true, value_parser = finite)]
     pub(super) most_shift: Option<f64>,
 }
 
@@ -110,7 +111,7 @@ fn limits(moves: &Moves) -> Result<Limits, Trouble> {
 
 fn not_under_zero(name: &str, value: Option<f64>) -> Result<Option<f64>, Trouble> {
     match value {
-        Some(value) if !value.is_finite() || value < 0.0 => {
+        Some(value) if value < 0.0 => {
             Err(Trouble::at(name, "is not a number of 0 or more", "give one in the job's unit or in degrees"))
         }
         other => Ok(other),

@@ -6,11 +6,13 @@ mod drawing;
 mod fit;
 mod rewrite;
 
+use std::error::Error as _;
 use std::ffi::OsString;
 use std::io::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use clap::Parser;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use crate::trouble::{Trouble, panic_words};
 use args::{Args, Command};
@@ -30,6 +32,9 @@ where
     let parsed = match Args::try_parse_from(args) {
         Ok(parsed) => parsed,
         Err(error) => {
+            if let Some(trouble) = unfit(&error) {
+                return finish(&say(err, &format!("blockwright: {trouble}\n")), UNUSABLE);
+            }
             let asked = !error.use_stderr();
             let text = error.render().to_string();
             return if asked { finish(&say(out, &text), 0) } else { finish(&say(err, &text), UNUSABLE) };
@@ -54,6 +59,18 @@ where
     };
     let status = if trouble.own_fault { OWN_FAULT } else { UNUSABLE };
     finish(&say(err, &format!("blockwright: {trouble}\n")), status)
+}
+
+/// A value that an option cannot take, in one line.
+fn unfit(error: &clap::Error) -> Option<Trouble> {
+    let words = |kind| match error.get(kind) {
+        Some(ContextValue::String(words)) => Some(words.clone()),
+        _ => None,
+    };
+    let why = error.source().filter(|_| error.kind() == ErrorKind::ValueValidation)?;
+    let option = words(ContextKind::InvalidArg)?;
+    let value = words(ContextKind::InvalidValue).unwrap_or_default();
+    Some(Trouble::at(option, format!("\"{value}\" cannot be used"), why.to_string()))
 }
 
 /// The status, unless the text could not be written.

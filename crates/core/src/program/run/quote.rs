@@ -1,7 +1,7 @@
 //! Program text as messages quote it.
 
 use crate::program::words::Span;
-use crate::units::Units;
+use crate::units::{Units, fixed};
 
 /// Column of a byte, from 1, in characters.
 pub(super) fn column(text: &[u8], at: usize) -> u32 {
@@ -30,7 +30,7 @@ pub(super) fn exact(units: Units, length: f64) -> String {
         return units.fine_with_unit(length);
     }
     let places = units.pick(6.0, 5.0) as usize;
-    let text = format!("{length:.places$}");
+    let text = fixed(length, places);
     let text = text.trim_end_matches('0').trim_end_matches('.');
     let text = if units == Units::Inch {
         text.strip_prefix('0').filter(|t| !t.is_empty()).unwrap_or(text)

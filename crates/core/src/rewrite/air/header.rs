@@ -4,7 +4,7 @@ use super::AirOptions;
 use crate::program::words::{Dialect, TokenKind, tokens};
 use crate::rewrite::text::{bytes, lines};
 use crate::rewrite::{Refusal, checksum};
-use crate::units::Units;
+use crate::units::{Units, fixed};
 
 /// What the first comment says.
 const TITLE: &str = "AIR PASS - NOT THE REAL PROGRAM";
@@ -80,7 +80,7 @@ impl Header<'_> {
         let warnings = WARNINGS.map(|text| if comma { text.to_owned() } else { text.replace(',', " -") });
         texts.extend(warnings.iter().flat_map(|text| wrapped(text, room)));
         if let Some(height) = self.start_above {
-            let start = format!("AT START TOOL MUST STAND ABOVE Z {:.places$} {unit}", height + 0.0);
+            let start = format!("AT START TOOL MUST STAND ABOVE Z {} {unit}", fixed(height, places));
             texts.extend(wrapped(&start, room));
         }
         if options.standing.is_empty() {
@@ -89,8 +89,8 @@ impl Header<'_> {
         texts.push(format!("AIR OF {name}"));
         texts.push(format!("AIR BYTES {}", self.text.len()));
         texts.push(format!("AIR SUM {:08X}", checksum(self.text)));
-        texts.push(format!("AIR LIFT {:.places$} {unit}", self.by));
-        texts.push(format!("AIR LOWEST {:.places$} {unit}", self.lowest + 0.0));
+        texts.push(format!("AIR LIFT {} {unit}", fixed(self.by, places)));
+        texts.push(format!("AIR LOWEST {} {unit}", fixed(self.lowest, places)));
         Ok(texts.into_iter().map(|text| format!("({text})")).collect())
     }
 }

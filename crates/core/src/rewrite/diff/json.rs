@@ -4,6 +4,7 @@ use serde_json::{Map, Value, json};
 
 use super::{Change, Difference, Lines, Stretch, Summary, Verdict};
 use crate::program::Kind;
+use crate::units::json_text;
 
 /// The difference as JSON text. Lengths in `units`; keys that do not apply are absent. `a` and `b` are what the
 /// programs are called.
@@ -34,9 +35,7 @@ pub fn json(difference: &Difference, a: &str, b: &str) -> String {
         put("besides", json!(besides));
     }
     put("only_text", json!(difference.only_text));
-    let mut text = serde_json::to_string_pretty(&Value::Object(root)).unwrap_or_default();
-    text.push('\n');
-    text
+    json_text(Value::Object(root))
 }
 
 fn program(name: &str, summary: &Summary) -> Value {
@@ -48,7 +47,7 @@ fn program(name: &str, summary: &Summary) -> Value {
     map.insert("lines".into(), json!(summary.lines));
     map.insert("motions".into(), json!(summary.motions));
     if let Some(lowest) = summary.lowest {
-        map.insert("lowest".into(), json!(lowest + 0.0));
+        map.insert("lowest".into(), json!(lowest));
     }
     if let Some((line, column)) = summary.unproven_from {
         map.insert("unproven_from".into(), json!({ "line": line, "column": column }));

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use super::{Change, Difference, Lines, Stretch, Summary, Verdict};
 use crate::program::Kind;
 use crate::units::Units;
+use crate::units::fixed;
 
 /// Stretches that a person is shown; the JSON has more.
 const SHOWN: usize = 40;
@@ -152,7 +153,7 @@ fn motions(count: usize) -> String {
 
 /// A feed or a time without needless places.
 fn rate(value: f64) -> String {
-    let text = format!("{value:.3}");
+    let text = fixed(value, 3);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 

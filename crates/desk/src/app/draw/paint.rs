@@ -1,6 +1,7 @@
 //! The sheet painted: paper, the picture under it, the drawing, and what is written beside the pointer.
 
 use blockwright_core::geometry::Path;
+use blockwright_core::units::fixed;
 use blockwright_core::view::{self, SheetState, Theme, Viewport};
 use eframe::egui::{Align2, Painter, Rect, Ui, vec2};
 
@@ -57,7 +58,7 @@ fn tell_started(sheet: &Sheet, painter: &Painter, rect: Rect, viewport: &Viewpor
     let (Some(from), Some(to)) = (sheet.chain().end(), sheet.pointer) else { return };
     let chord = to - from;
     let length = sheet.units.fine_with_unit(chord.length());
-    let words = format!("{length}  {:.2}°", chord.angle().to_degrees());
+    let words = format!("{length}  {}°", fixed(chord.angle().to_degrees(), 2));
     let [x, y] = viewport.to_view(to);
     let (dx, anchor) =
         if chord.x < 0.0 { (-16.0, Align2::RIGHT_CENTER) } else { (16.0, Align2::LEFT_CENTER) };

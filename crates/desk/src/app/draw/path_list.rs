@@ -2,6 +2,7 @@
 
 use blockwright_core::geometry::{Point, Span, pt};
 use blockwright_core::sketch::{Edit, Hit};
+use blockwright_core::units::fixed;
 use eframe::egui::{Align2, Button, Grid, RichText, ScrollArea, Sense, Ui, vec2};
 
 use super::Target;
@@ -225,7 +226,7 @@ fn table(sheet: &mut Sheet, ui: &mut Ui) {
                         moved = Some((index, pt(vertex.at.x, y)));
                     }
                     if vertex.bulge != 0.0 {
-                        let arc = format!("arc {:.1}°", 4.0 * vertex.bulge.atan().to_degrees());
+                        let arc = format!("arc {}°", fixed(4.0 * vertex.bulge.atan().to_degrees(), 1));
                         ui.label(RichText::new(arc).size(QUIET).color(colour(colours.quiet)));
                     }
                 });

@@ -2,6 +2,7 @@
 
 use blockwright_core::job::PathSource;
 use blockwright_core::sketch::{Edit, Hit};
+use blockwright_core::units::fixed;
 use eframe::egui::text::{CCursor, CCursorRange};
 use eframe::egui::text_edit::TextEditState;
 use eframe::egui::{
@@ -220,7 +221,7 @@ pub(super) fn state(sheet: &mut Sheet, ui: &mut Ui) {
                 sheet.bulge = bulge.clamp(-100.0, 100.0);
             }
             let angle = 4.0 * sheet.bulge.atan().to_degrees();
-            ui.label(quiet(format!("{angle:.1}° of arc"), &colours));
+            ui.label(quiet(format!("{}° of arc", fixed(angle, 1)), &colours));
         }
         let marking = sheet.under.as_ref().and_then(super::under::Under::hint);
         match &sheet.refused {
