@@ -122,7 +122,7 @@ fn a_tool_that_neither_has_is_told_with_those_there_are() {
         assert!(error.contains(words), "{error}");
     }
     let error = job(9, "").expect_err("without a crib it is told at its place");
-    assert!(error.contains("passes[0].tool") && error.contains("no tool 9"), "{error}");
+    assert!(error.contains("pass 1 \"a\", tool") && error.contains("no tool 9"), "{error}");
     let plain = job(1, "").expect("read");
     assert_eq!(plain.clone().with_crib(&crib), Ok(plain), "a job that shares none stays as it is");
     assert!(job(1, r#""crib":"","#).is_err() && job(1, r#""crib":7,"#).is_err());

@@ -41,7 +41,7 @@ fn with(old: &str, new: &str) -> String {
 
 /// Line, column and key of the error, and its message.
 fn refusal(text: &[u8]) -> Option<(usize, usize, String, String)> {
-    let JobError { line, column, key, message } = read(text).err()?;
+    let JobError { line, column, key, message, .. } = read(text).err()?;
     Some((line, column, key, message))
 }
 
@@ -398,8 +398,23 @@ fn columns_count_characters_and_the_error_prints_its_place() {
     let error = read(text.as_bytes()).expect_err("refused");
     assert_eq!((error.line, error.column), (3, 24));
     assert!(error.to_string().starts_with("line 3, column 24, nam: unknown key"), "{error}");
-    let bare = JobError { line: 1, column: 2, key: String::new(), message: "x".to_owned() };
+    let bare =
+        JobError { line: 1, column: 2, key: String::new(), place: String::new(), message: "x".to_owned() };
     assert_eq!(bare.to_string(), "line 1, column 2: x");
+}
+
+/// People read the place by number and name; programs have the key.
+#[test]
+fn the_place_is_told_in_words() {
+    for (old, new, place) in [
+        ("\"tool\": 1", "\"tool\": 7", "pass 1 \"Rough, leave .050\", tool: there is no tool 7"),
+        ("\"flutes\": 4", "\"flutes\": 0", "tool 1 \"1/2 roughing end mill\", flutes: must"),
+        ("[4.5,0.5]", "[4.5,\"x\"]", "outline, vertex 3, value 2: must be a number"),
+        ("\"name\": \"Rough, leave .050\"", "\"name\": 3", "pass 1, name: must be text"),
+    ] {
+        let error = read(with(old, new).as_bytes()).expect_err(place).to_string();
+        assert!(error.contains(place), "{error}");
+    }
 }
 
 /// Any cut through the example, and any byte of it lost, is refused or read, but never a panic.

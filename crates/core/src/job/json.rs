@@ -26,6 +26,8 @@ pub struct JobError {
     pub column: usize,
     /// Path of the key, such as `passes[2].tool`; empty where there is none.
     pub key: String,
+    /// The same in words, such as `pass 3 "Finish profile", tool`; empty where there is none.
+    pub place: String,
     /// What is wrong and what would be right, in plain words.
     pub message: String,
 }
@@ -33,8 +35,8 @@ pub struct JobError {
 impl fmt::Display for JobError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "line {}, column {}", self.line, self.column)?;
-        if !self.key.is_empty() {
-            write!(f, ", {}", self.key)?;
+        if !self.place.is_empty() {
+            write!(f, ", {}", self.place)?;
         }
         write!(f, ": {}", self.message)
     }
@@ -51,6 +53,7 @@ impl JobError {
             line: before.bytes().filter(|&b| b == b'\n').count() + 1,
             column: before[start..].chars().count() + 1,
             key: String::new(),
+            place: String::new(),
             message: message.into(),
         }
     }
@@ -69,24 +72,66 @@ impl Fault {
     /// The error with its line, column and key path.
     pub(super) fn placed(self, text: &str, root: Node<'_>) -> JobError {
         let mut error = JobError::at_byte(text, self.at, self.message);
-        error.key = key_path(root, self.at);
+        let mut way = key_path(root, self.at);
         if let Some(key) = self.below {
-            push_key(&mut error.key, key);
+            way.push_key(key);
         }
+        (error.key, error.place) = (way.key, way.words);
         error
     }
 }
 
-fn push_key(path: &mut String, key: &str) {
-    if !path.is_empty() {
-        path.push('.');
+/// The way to a key, as the file has it and in words.
+#[derive(Debug, Default)]
+struct Way {
+    key: String,
+    words: String,
+    /// The last key: what a member of its list is one of.
+    last: String,
+}
+
+impl Way {
+    fn push_key(&mut self, key: &str) {
+        for (path, joint) in [(&mut self.key, "."), (&mut self.words, ", ")] {
+            if !path.is_empty() {
+                path.push_str(joint);
+            }
+            path.push_str(key);
+        }
+        key.clone_into(&mut self.last);
     }
-    path.push_str(key);
+
+    /// Goes on into a member of the list that was reached, counted in words from 1 and called by its name if it has one.
+    fn push_index(&mut self, index: usize, item: Node<'_>) {
+        self.key.push_str(&format!("[{index}]"));
+        let one = one_of(&self.last);
+        self.words.truncate(self.words.len() - self.last.len());
+        self.words.push_str(&format!("{one} {}", index + 1));
+        if let Some(name) = item.name() {
+            self.words.push_str(&format!(" \"{name}\""));
+        }
+        // Of lists in a list only the place counts.
+        self.last.clear();
+    }
+}
+
+/// What one member of the list under a key is called.
+fn one_of(key: &str) -> &str {
+    match key {
+        "passes" => "pass",
+        "tools" => "tool",
+        "materials" => "material",
+        "keep_clear" => "clamp area",
+        "vertices" => "vertex",
+        "points" => "point",
+        "" => ", value",
+        other => other,
+    }
 }
 
 /// Walks down from the root to the key or value at this place.
-fn key_path(root: Node<'_>, at: usize) -> String {
-    let mut path = String::new();
+fn key_path(root: Node<'_>, at: usize) -> Way {
+    let mut path = Way::default();
     let mut node = root;
     while node.at != at {
         let next = match node.raw.as_bytes().first() {
@@ -96,7 +141,7 @@ fn key_path(root: Node<'_>, at: usize) -> String {
                 let Some(entry) = entries.into_iter().find(|entry| at < entry.value.end()) else {
                     return path;
                 };
-                push_key(&mut path, &entry.key);
+                path.push_key(&entry.key);
                 entry.value
             }
             Some(b'[') => {
@@ -105,9 +150,7 @@ fn key_path(root: Node<'_>, at: usize) -> String {
                 else {
                     return path;
                 };
-                path.push('[');
-                path.push_str(&index.to_string());
-                path.push(']');
+                path.push_index(index, item);
                 item
             }
             _ => return path,
@@ -218,6 +261,15 @@ impl<'a> Node<'a> {
             Some(b'n') => "null (leave the key out instead)".to_owned(),
             _ => short(self.raw),
         }
+    }
+
+    /// The name of this value, if it is an object that has one.
+    fn name(self) -> Option<String> {
+        if !self.is(b'{') {
+            return None;
+        }
+        let named = self.entries(MOST_SEARCHED).ok()?.into_iter().find(|entry| entry.key == "name")?;
+        named.value.words().ok()
     }
 
     fn entries(self, most: usize) -> Result<Vec<Entry<'a>>, Fault> {

@@ -54,7 +54,7 @@ fn wanted(state: &WallState<'_>) -> Vec<Label> {
         if let Some(leave) = heights.face {
             let upper = heights.rounding_lower.or(heights.top).unwrap_or(bottom);
             let lower = heights.undercut_line.unwrap_or(bottom);
-            all.push(label("leave", "stock left", leave, [face, lower + (upper - lower) / 4.0]));
+            all.push(label("stock left", "stock left", leave, [face, lower + (upper - lower) / 4.0]));
         }
     }
     if let Some(bed) = state.bed {

@@ -1,6 +1,6 @@
 //! Windows that only say something.
 
-use eframe::egui::{Grid, RichText, Ui};
+use eframe::egui::{Grid, RichText, ScrollArea, Ui};
 
 use super::{Action, Question};
 use crate::app::command::Command;
@@ -57,17 +57,25 @@ pub(super) fn keys(ui: &mut Ui, actions: &mut Vec<Action>) {
     let hands = HANDS.map(|(hand, what)| (hand.to_owned(), what.to_owned()));
     let all: Vec<(String, String)> = keys.chain(hands).collect();
     let half = all.len().div_ceil(2);
-    Grid::new("keys").num_columns(4).spacing([18.0, 4.0]).show(ui, |ui| {
-        for (index, left) in all.iter().take(half).enumerate() {
-            for (hand, what) in [Some(left), all.get(half + index)].into_iter().flatten() {
-                ui.label(hand);
-                ui.label(what);
+    // A low window scrolls.
+    let room = (ui.ctx().content_rect().height() - AROUND_KEYS).max(120.0);
+    ScrollArea::vertical().max_height(room).show(ui, |ui| {
+        Grid::new("keys").num_columns(4).min_row_height(16.0).spacing([18.0, 3.0]).show(ui, |ui| {
+            ui.spacing_mut().interact_size.y = 16.0;
+            for (index, left) in all.iter().take(half).enumerate() {
+                for (hand, what) in [Some(left), all.get(half + index)].into_iter().flatten() {
+                    ui.label(hand);
+                    ui.label(what);
+                }
+                ui.end_row();
             }
-            ui.end_row();
-        }
+        });
     });
     close(ui, actions);
 }
+
+/// Height that the window of the keys takes beside them: its title, its button and some room above and below.
+const AROUND_KEYS: f32 = 150.0;
 
 /// What the hand does.
 const HANDS: [(&str, &str); 14] = [

@@ -21,7 +21,7 @@ const RIGHT: f32 = 250.0;
 /// Height of a row of the table.
 const ROW: f32 = 20.0;
 /// Heads of the table's columns.
-const COLUMNS: [&str; 5] = ["", "from", "to", "length", "metal to add"];
+const COLUMNS: [&str; 5] = ["", "from", "to", "length", "add"];
 /// Where the columns end on the right.
 const ENDS: [f32; 5] = [20.0, 78.0, 136.0, 190.0, 248.0];
 /// Stations named at which the margin is reached, and where there is little room.
@@ -78,16 +78,16 @@ fn limits(panel: &mut FitPanel, ui: &mut Ui, actions: &mut Vec<Action>) {
     let asked = &mut panel.asked;
     let units = asked.units;
     ui.horizontal_wrapped(|ui| {
-        ui.label("Allow a shift");
+        ui.label("Shift");
         ui.checkbox(&mut asked.x, "in X");
         ui.checkbox(&mut asked.y, "in Y");
-        ui.checkbox(&mut asked.shift.on, "by no more than");
+        ui.checkbox(&mut asked.shift.on, "up to");
         let shift = DragValue::new(&mut asked.shift.value).range(0.0..=units.pick(100.0, 2500.0));
         let shift =
             shift.speed(units.pick(0.001, 0.02)).max_decimals(4).suffix(format!(" {}", units.short()));
         ui.add_enabled(asked.shift.on, shift).accessible_name("Largest shift");
         ui.add_space(12.0);
-        ui.checkbox(&mut asked.turn.on, "allow rotation, up to");
+        ui.checkbox(&mut asked.turn.on, "rotate, up to");
         let turn = DragValue::new(&mut asked.turn.value).range(0.0..=180.0);
         let turn = turn.speed(0.05).max_decimals(3).suffix("°");
         ui.add_enabled(asked.turn.on, turn).accessible_name("Largest rotation");

@@ -166,8 +166,8 @@ fn rows(ui: &mut Ui, proof: &Proof, table: &UndercutTable, theme: &Theme) {
     if let Some(row) = table.rows.first() {
         let moved = units.fine(row.effect.touch_off * error_of(units));
         let words = format!(
-            "An error of {small} in the touch-off moves the top of undercut by {moved}; in step and \
-            diameter, as in the table."
+            "A touch-off error of {small} moves the top of undercut by {moved}; for errors of step and \
+            diameter see the table."
         );
         ui.label(quiet(words, theme));
     }
