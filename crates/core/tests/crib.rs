@@ -174,7 +174,10 @@ fn figures_for_materials_come_from_the_job_then_the_crib() {
     assert!((power - 0.25).abs() < 1e-9 && source == "own", "{power} {source}");
     let nothing = r#""materials":[{"name":"aluminium","unit_power":0}],"#;
     let refused = job(1, nothing).expect_err("no power at all");
-    assert!(refused.contains("materials[0].unit_power") && refused.contains("above 0"), "{refused}");
+    assert!(
+        refused.contains("material 1 \"aluminium\", unit_power") && refused.contains("above 0"),
+        "{refused}"
+    );
     let twice = r#""materials":[{"name":"a","unit_power":1},{"name":"A","unit_power":2}],"#;
     assert!(job(1, twice).expect_err("two figures").contains("already a figure"));
 }

@@ -136,8 +136,8 @@ fn strange_characters<'a>(
             format!("'{character}'")
         };
         let message = format!(
-            "The control does not take {shown}: it refuses the program or stops here. Take it out, or name it among \
-             the control's characters in the job."
+            "The control does not take {shown}: it refuses the program or stops here. Delete it, or add it \
+             to the control's characters in the job."
         );
         Some(refused(message).on_line(line.number).in_column(column(line.bytes, at)))
     })

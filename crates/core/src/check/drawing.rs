@@ -70,21 +70,21 @@ fn advice(job: &Job, trouble: &Trouble, severity: Severity) -> String {
             );
         }
         Trouble::OpenEnd { .. } if severity == Severity::Note => {
-            "It closes nothing, so it was left out. That is usual for centre lines and marks."
+            "It closes nothing, so it was left out. That is normal for center lines and marks."
         }
         Trouble::OpenEnd { .. } => {
-            "It closes nothing, so it was left out; but it lies outside the path that was taken. Be sure that this \
-             path is the one that is meant, or name its layer."
+            "It closes nothing, so it was left out; but it lies outside the path that was taken. Make sure \
+             that this path is the one that is meant, or name its layer."
         }
         Trouble::Branch { .. } => {
-            "The straightest way on was taken. Look whether the path follows the scribed line there, or draw it on a \
-             layer of its own."
+            "The straightest way on was taken. Check whether the path follows the scribed line there, or \
+             draw it on a layer of its own."
         }
         Trouble::Overlap { .. } => "It counts once.",
         Trouble::RunsBack { .. } | Trouble::SelfCrossing { .. } => {
             "What is inside can't be told there, so leave and cut are not to be trusted. Correct the drawing."
         }
-        Trouble::LeftOut { .. } => "That is usual for writing, dimensions and hatching.",
+        Trouble::LeftOut { .. } => "That is normal for writing, dimensions and hatching.",
         Trouble::UnitsDiffer { .. } => "Correct whichever is wrong: the block would be 25.4 times off.",
     };
     text.to_owned()

@@ -106,7 +106,7 @@ fn into_area(check: &PassCheck<'_>, body: &Body, area: &KeepClear) -> Option<Fin
         String::new()
     };
     let message = format!(
-        "{}: the {} comes {} into the area kept clear for {}, which stands up to Z {}.{lines} Lift above it before \
+        "{}: the {} comes {} into clamp area {}, which stands up to Z {}.{lines} Lift above it before \
          crossing, go round it, or clamp elsewhere.",
         check.title(),
         worst.what,

@@ -54,8 +54,8 @@ fn no_tool_call(check: &PassCheck<'_>) -> Option<Finding> {
     let silent = check.proof.program.tools.is_empty() && before.tool != check.pass.tool;
     silent.then(|| {
         let message = format!(
-            "{}: the program calls no tool, and the pass before ran with tool {}. Be sure that tool {} ({}) is in the \
-             spindle.",
+            "{}: the program calls no tool, and the pass before ran with tool {}. Make sure that tool {} \
+             ({}) is in the spindle.",
             check.title(),
             before.tool,
             check.pass.tool,
@@ -111,8 +111,8 @@ fn spindle_stopped(check: &PassCheck<'_>) -> Option<Finding> {
     }?;
     let motion = &placed[index].motion;
     let message = format!(
-        "{}: the tool feeds into metal with the spindle stopped. Start it with S and M3 before this line, or be sure \
-         that it is started by hand.",
+        "{}: the tool feeds into metal with the spindle stopped. Start it with S and M3 before this line, \
+         or confirm that the spindle is running before feeding.",
         check.title()
     );
     Some(Finding::new(Code::SpindleStopped, Severity::Stop, message).on_line(motion.line).at(motion.start))

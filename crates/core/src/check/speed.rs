@@ -24,8 +24,8 @@ fn spindle_too_fast(check: &PassCheck<'_>) -> Option<Finding> {
     let first = motions().find(too_fast)?;
     let fastest = motions().map(|motion| motion.spindle.abs()).fold(0.0, f32::max);
     let message = format!(
-        "{}: S{fastest} is more than the {most} rev/min that the spindle goes. The control refuses it, or runs slower \
-         and every tooth then takes more than meant. Set S to {most} or less, and F to match.",
+        "{}: S{fastest} is more than the {most} rev/min that the spindle goes. The control refuses it, or \
+         runs slower and each tooth then takes more than meant. Set S to {most} or less, and F to match.",
         check.title()
     );
     Some(Finding::new(Code::TooFast, Severity::Look, message).on_line(first.line).at(first.start))
@@ -44,8 +44,8 @@ fn feed_too_fast(check: &PassCheck<'_>) -> Option<Finding> {
     let count = motions.filter(|motion| motion.kind == Kind::Feed && motion.feed > rapid).count();
     let unit = check.job.units.short();
     let message = format!(
-        "{}: the feed of {:.1} {unit}/min is faster than the machine's rapid of {rapid:.1}{}. It can't be held; look \
-         whether F is meant in the other unit, or G20 or G21 is missing.",
+        "{}: the feed of {:.1} {unit}/min is faster than the machine's rapid of {rapid:.1}{}. It can't be \
+         held; check whether F is meant in the other unit, or G20 or G21 is missing.",
         check.title(),
         first.feed,
         if count > 1 { format!(", on {count} motions") } else { String::new() },
@@ -91,8 +91,9 @@ fn chip_loads(check: &PassCheck<'_>) -> Vec<Finding> {
         let unit = check.job.units.short();
         let decimals = check.job.units.pick(5.0, 4.0) as usize;
         let message = format!(
-            "{}: the chip load is {load:.decimals$} {unit} a tooth here (F{:.1}, {flutes} flutes, S{}); usual for this \
-             diameter in aluminum is about {usual:.decimals$} {unit} (a published table for solid carbide). {what}",
+            "{}: the chip load is {load:.decimals$} {unit} a tooth here (F{:.1}, {flutes} flutes, S{}); \
+             normal for this diameter in aluminum is about {usual:.decimals$} {unit} (a published table for \
+             solid carbide). {what}",
             check.title(),
             motion.feed,
             motion.spindle.abs(),
@@ -105,7 +106,7 @@ fn chip_loads(check: &PassCheck<'_>) -> Vec<Finding> {
         finding(
             heavy,
             Severity::Look,
-            "A tooth may break: lower F, raise S, or be sure of the cutter and the cut.",
+            "A tooth may break: lower F, raise S, or make sure of the cutter and the cut.",
         )
     });
     let light = light.map(|light| {

@@ -39,8 +39,8 @@ pub(super) fn left_out(job: &Job) -> Option<&'static str> {
     let travel = job.machine.as_ref().and_then(|machine| machine.travel)?;
     let placed = job.control.as_ref().is_some_and(|control| control.work_offsets.iter().any(Option::is_some));
     (travel != crate::job::Travel::default() && !placed).then_some(
-        "The job gives the machine's travel, but no work offsets of its control: nobody knows where on the table the \
-         block lies, so only the length of each program's way is held against the travel.",
+        "The job gives the machine's travel, but no work offsets of its control: where on the table the \
+         block lies is not known, so only the length of each program's path is held against the travel.",
     )
 }
 
@@ -131,8 +131,8 @@ fn too_long(check: &PassCheck<'_>, axis: usize, reach: &Reach<'_>, [low, high]: 
     let (needed, there) = (reach.high.0 - reach.low.0, high - low);
     (needed - there > check.tolerances.sliver).then(|| {
         let message = format!(
-            "{}: the program goes over {} along {}, and the machine's travel is {}, {} less: wherever the block lies, \
-             the control stops with an overtravel. Turn the block, or cut it in two set-ups.",
+            "{}: the program goes over {} along {}, and the machine's travel is {}, {} less: wherever the \
+             block lies, the control stops with an overtravel. Rotate the block, or cut it in two set-ups.",
             check.title(),
             check.length(needed),
             AXES[axis],

@@ -10,65 +10,72 @@ type Row = (u32, &'static str);
 
 /// G words.
 const G: &[Row] = &[
-    (0, "Rapid: moves as fast as the machine can, not for cutting."),
-    (10, "Straight cut at the feed in force."),
-    (20, "Arc clockwise at the feed in force."),
-    (30, "Arc counter-clockwise at the feed in force."),
-    (40, "Stands still for the time its P word gives, in seconds."),
-    (100, "Sets a work zero (L2) by its P, X, Y and Z words; the tool does not move."),
+    (0, "Rapid: moves as fast as the machine can. Not for cutting."),
+    (10, "Straight cut at the current feed."),
+    (20, "Arc clockwise at the current feed."),
+    (30, "Arc counter-clockwise at the current feed."),
+    (40, "Dwells for the time its P word gives, in seconds."),
+    (100, "Sets a work offset (L2) from its P, X, Y and Z words; the tool does not move."),
     (170, "Arcs lie in the XY plane, seen from above."),
     (180, "Arcs lie in the ZX plane, seen from the positive end of Y."),
     (190, "Arcs lie in the YZ plane, seen from the positive end of X."),
     (200, "Lengths are in inches."),
-    (210, "Lengths are in millimetres."),
-    (280, "Goes to the machine's home place, by way of the point that X, Y and Z give."),
-    (300, "Goes to the machine's second home place, by way of the point that X, Y and Z give."),
-    (382, "Probes straight until the probe touches. Blockwright does not follow probing."),
-    (400, "Ends cutter radius compensation: the tool's axis follows the path as written."),
+    (210, "Lengths are in millimeters."),
+    (280, "Goes to the machine's home position, by way of the point that X, Y and Z give."),
+    (300, "Goes to the machine's second home position, by way of the point that X, Y and Z give."),
+    (382, "Probes in a straight line until the probe touches. Blockwright does not follow probing."),
+    (400, "Cancels cutter compensation: the tool's center follows the path as written."),
     (410, "Keeps the tool to the left of the path by the radius in its D word."),
     (420, "Keeps the tool to the right of the path by the radius in its D word."),
-    (430, "Takes the tool length in its H word into account."),
-    (490, "Ends the tool length offset."),
-    (530, "X, Y and Z of this line are in machine coordinates, whatever the work zero."),
-    (540, "Uses work zero 1."),
-    (550, "Uses work zero 2."),
-    (560, "Uses work zero 3."),
-    (570, "Uses work zero 4."),
-    (580, "Uses work zero 5."),
-    (590, "Uses work zero 6."),
-    (591, "Uses work zero 7."),
-    (592, "Uses work zero 8."),
-    (593, "Uses work zero 9."),
+    (430, "Turns the tool length offset in its H word on."),
+    (490, "Cancels the tool length offset."),
+    (530, "X, Y and Z of this line are in machine coordinates, whatever the work offset."),
+    (540, "Uses work offset G54."),
+    (550, "Uses work offset G55."),
+    (560, "Uses work offset G56."),
+    (570, "Uses work offset G57."),
+    (580, "Uses work offset G58."),
+    (590, "Uses work offset G59."),
+    (591, "Uses work offset G59.1."),
+    (592, "Uses work offset G59.2."),
+    (593, "Uses work offset G59.3."),
     (610, "Follows the path exactly, corners included."),
     (611, "Comes to a full stop at the end of every move."),
     (640, "Keeps moving through corners, which may round them a little."),
-    (800, "Ends the drilling cycle; no motion stays in force."),
+    (800, "Cancels the canned cycle."),
     (810, "Drills: feeds down to Z, then straight out at rapid, at each place that X and Y name."),
-    (820, "Drills, and waits P seconds at the bottom before it comes out."),
+    (820, "Drills, and dwells P seconds at the bottom before it comes out."),
     (830, "Drills in pecks of Q, coming out to clear the chips each time."),
     (840, "Taps a right-hand thread: feeds in, reverses the spindle, feeds out."),
     (850, "Bores: feeds in and feeds out."),
-    (860, "Bores: feeds in, waits, stops the spindle, comes out at rapid."),
+    (860, "Bores: feeds in, dwells, stops the spindle, comes out at rapid."),
     (870, "Bores from the far side of the work."),
-    (880, "Bores: feeds in, waits, stops the spindle; the operator brings the tool out."),
-    (890, "Bores: feeds in, waits, feeds out."),
-    (900, "X, Y and Z name places."),
-    (910, "X, Y and Z name distances from where the tool stands."),
-    (920, "Gives the place where the tool stands new coordinates; the tool does not move."),
-    (921, "Takes back what G92 set, and forgets it."),
-    (922, "Takes back what G92 set, and keeps it for G92.3."),
-    (923, "Puts what G92 had set in force again."),
-    (930, "F gives one over the minutes a move takes, and must stand on every cutting line."),
-    (940, "F gives lengths a minute."),
-    (950, "F gives lengths a revolution of the spindle. Common on controls, though not in the NIST report."),
+    (880, "Bores: feeds in, dwells, stops the spindle; the operator brings the tool out by hand."),
+    (890, "Bores: feeds in, dwells, feeds out."),
+    (900, "Absolute: X, Y and Z are positions."),
+    (910, "Incremental: X, Y and Z are distances from where the tool is."),
+    (920, "Shifts the zero: the place where the tool is gets these coordinates; the tool does not move."),
+    (921, "Cancels the G92 shift, and forgets it."),
+    (922, "Cancels the G92 shift, and keeps it for G92.3."),
+    (923, "Turns the G92 shift on again."),
+    (
+        930,
+        "Inverse time feed: F is 1 divided by the minutes a move takes, and must be on every line that \
+           feeds.",
+    ),
+    (940, "F is in lengths per minute."),
+    (
+        950,
+        "F is in lengths per revolution of the spindle. Common on controls, though not in the NIST report.",
+    ),
     (980, "After a hole the tool goes back up to where it was before the cycle."),
     (990, "After a hole the tool goes back up to the R level."),
 ];
 
 /// M words.
 const M: &[Row] = &[
-    (0, "Stops the program until the operator starts it again."),
-    (10, "Stops the program if the control's optional stop is on."),
+    (0, "Program stop: stops until the operator starts it again."),
+    (10, "Optional stop: stops if the control's optional stop is on."),
     (20, "Ends the program."),
     (30, "Starts the spindle clockwise, as for a right-hand cutter."),
     (40, "Starts the spindle counter-clockwise."),
@@ -77,9 +84,13 @@ const M: &[Row] = &[
     (70, "Turns mist coolant on."),
     (80, "Turns flood coolant on."),
     (90, "Turns all coolant off."),
-    (300, "Ends the program and winds it back to its start."),
-    (480, "Lets the operator's feed and speed overrides work."),
-    (490, "Holds feed and speed at what the program says, whatever the overrides."),
+    (300, "Ends the program and rewinds it to its start."),
+    (480, "Turns the operator's feed and speed override knobs on again."),
+    (
+        490,
+        "Takes the feed and speed override knobs out of the operator's hand: they do nothing until M48. Keep a \
+          hand on feed hold.",
+    ),
     (600, "Changes pallets and stops."),
     (
         980,
@@ -113,7 +124,7 @@ pub fn explain(letter: u8, number: Option<f64>, line: &[Token]) -> String {
     let name = char::from(letter);
     let Some(number) = number else {
         return format!(
-            "{name} without a plain number: its value is worked out when the line runs, or missing."
+            "{name} without a plain number: its value is worked out when the line runs, or is missing."
         );
     };
     match letter {
@@ -133,7 +144,7 @@ fn code(name: char, number: f64, rows: &[Row]) -> String {
     row.map_or_else(
         || {
             format!(
-                "{name}{number} is not a code that Blockwright follows. Look it up in the control's book."
+                "{name}{number} is not a code that Blockwright follows. Look it up in the control's manual."
             )
         },
         |(_, words)| (*words).to_owned(),
@@ -180,30 +191,31 @@ fn other(letter: u8, n: f64, of: Use, by: bool, to: bool) -> Option<String> {
             Use::Cycle => format!("The R level: the tool comes down to Z {n} at rapid and feeds from there."),
             Use::Arc if n < 0.0 => format!("Radius {} of the arc, the long way round.", -n),
             Use::Arc => format!("Radius {n} of the arc, the short way round."),
-            _ => format!("Radius {n} of an arc, or the R level of a drilling cycle, by the G word in force."),
+            _ => format!("Radius {n} of an arc, or the R level of a canned cycle, by the G word in force."),
         },
         b'P' => match of {
-            Use::Dwell => format!("Stands still for {n} s. Some controls count P in thousandths."),
-            Use::SetZero => format!("Work zero {n} is the one that is set."),
-            Use::Call => format!("Program {n} is run."),
+            Use::Dwell => format!("Dwells for {n} s. Some controls count P in thousandths of a second."),
+            Use::SetZero => format!("Work offset {n} is the one that is set."),
+            Use::Call => format!("Runs program {n}."),
             _ => format!(
-                "Waits {n} s at the bottom of the hole, or is a number that the line's G or M word asks for."
+                "Dwells {n} s at the bottom of the hole, or is a number that the line's G or M word asks \
+                 for."
             ),
         },
         b'L' => match of {
-            Use::SetZero => "L2 says that a work zero is set.".to_owned(),
-            _ => format!("Does it {n} times."),
+            Use::SetZero => "L2: sets a work offset.".to_owned(),
+            _ => format!("Repeats it {n} times."),
         },
         b'Q' => format!("Each peck goes {n} deeper."),
-        b'F' => format!("Feed {n}: lengths a minute, unless G93 or G95 is in force."),
+        b'F' => format!("Feed {n}: lengths per minute, unless G93 or G95 is on."),
         b'S' => format!("Spindle speed {n} rev/min, once M3 or M4 turns the spindle on."),
         b'T' => format!("Tool {n} is next; M6 changes to it."),
         b'N' => format!("Line number {n}. The control does not act on it."),
         b'O' => format!("Program number {n}. Common on controls, though not in the NIST report."),
-        b'D' => format!("Cutter radius from place {n} of the tool table."),
-        b'H' => format!("Tool length from place {n} of the tool table."),
+        b'D' => format!("Cutter radius from offset {n} of the tool table."),
+        b'H' => format!("Tool length from offset {n} of the tool table."),
         b'A' | b'B' | b'C' => {
-            format!("Turns axis {name} to {n} degrees. Blockwright does not follow turning axes.")
+            format!("Rotates axis {name} to {n} degrees. Blockwright does not follow rotary axes.")
         }
         _ => return None,
     })
@@ -211,8 +223,8 @@ fn other(letter: u8, n: f64, of: Use, by: bool, to: bool) -> Option<String> {
 
 fn axis(name: char, n: f64, of: Use, by: bool, to: bool) -> String {
     match of {
-        Use::SetZero => format!("{name} of the work zero becomes {n}, in machine coordinates."),
-        Use::Rename => format!("The tool's present {name} reads {n} from here on."),
+        Use::SetZero => format!("{name} of the work offset becomes {n}, in machine coordinates."),
+        Use::Rename => format!("From here on the tool's present {name} reads {n}."),
         Use::Home => format!("Passes {name} {n} on the way home."),
         Use::Cycle if name == 'Z' => {
             format!("The bottom of the hole is at Z {n} (with G91: that far from R).")
@@ -220,7 +232,7 @@ fn axis(name: char, n: f64, of: Use, by: bool, to: bool) -> String {
         Use::Cycle => format!("The hole is at {name} {n} (with G91: that far from the last)."),
         _ if by => format!("Moves {name} by {n}."),
         _ if to => format!("Moves to {name} {n}."),
-        _ => format!("Moves to {name} {n}, or by {n} while G91 is in force."),
+        _ => format!("Moves to {name} {n}, or by {n} while G91 is on."),
     }
 }
 
@@ -232,7 +244,7 @@ fn offset(name: char, n: f64, of: Use) -> String {
     };
     match of {
         Use::Cycle => format!("How far the tool shifts along {axis} when it bores from the far side: {n}."),
-        _ => format!("The centre of the arc lies {n} along {axis} from where the arc starts."),
+        _ => format!("The center of the arc is {n} along {axis} from where the arc starts."),
     }
 }
 
@@ -295,12 +307,12 @@ mod tests {
             ("G81 X1 Z-1 R.1", b'Z', -1.0, "bottom of the hole"),
             ("G81 X1 Z-1 R.1", b'R', 0.1, "R level"),
             ("G2 X1 R-2", b'R', -2.0, "long way"),
-            ("G2 X1 I.5", b'I', 0.5, "centre of the arc"),
+            ("G2 X1 I.5", b'I', 0.5, "center of the arc"),
             ("G92 X7", b'X', 7.0, "reads 7"),
             ("G1 G92 X7", b'X', 7.0, "reads 7"),
-            ("G10 L2 P1 X3.5", b'X', 3.5, "work zero"),
+            ("G10 L2 P1 X3.5", b'X', 3.5, "work offset"),
             ("G4 P2", b'P', 2.0, "2 s"),
-            ("M98 P1001", b'P', 1001.0, "1001 is run"),
+            ("M98 P1001", b'P', 1001.0, "Runs program 1001"),
         ] {
             let words = told(letter, number, line);
             assert!(words.contains(part), "{line}: {words}");

@@ -51,8 +51,8 @@ fn same(first: &RunPass<'_>, second: &RunPass<'_>) -> Finding {
         return Finding::new(Code::SameMotion, Severity::Note, message).of_pass(second.index);
     }
     let message = format!(
-        "Pass {} ({}) moves exactly as pass {} ({}) does, {place}. Look whether the right program was saved under this \
-         name.",
+        "Pass {} ({}) moves exactly as pass {} ({}) does, {place}. Check whether the right program was \
+         saved under this name.",
         passes.0, second.file, passes.1, first.file
     );
     Finding::new(Code::SameMotion, Severity::Look, message).of_pass(second.index)

@@ -37,8 +37,8 @@ pub(super) fn findings(look: &Look<'_>) -> Option<Finding> {
         return None;
     }
     let message = format!(
-        "Z goes down to {} once, {} below the depth that most of the program cuts at ({}). Look whether the number is \
-         right.",
+        "Z goes down to {} once, {} below the depth that most of the program cuts at ({}). Check whether \
+         the number is right.",
         look.length(dip.z),
         look.length(floor.z - dip.z),
         look.length(floor.z)

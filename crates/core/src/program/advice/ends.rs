@@ -17,8 +17,8 @@ fn no_end(look: &Look<'_>) -> Option<Finding> {
         // the reader itself tells of an M99 that has no caller
         End::Word | End::Return => None,
         End::Text | End::Mark => {
-            let message = "The program ends without M30 or M2: spindle and coolant stay on, and controls wait, run on \
-                           or start over. Usual is M30 as the last line.";
+            let message = "The program ends without M30 or M2: spindle and coolant stay on, and controls \
+                           wait, run on or start over. Normally M30 is the last line.";
             Some(Finding::new(Code::NoEnd, Severity::Look, message).on_line(ending.line))
         }
     }
@@ -27,8 +27,8 @@ fn no_end(look: &Look<'_>) -> Option<Finding> {
 fn no_mark(look: &Look<'_>) -> Option<Finding> {
     let ending = look.program.ending;
     (ending.opened_by_mark && !ending.closed_by_mark).then(|| {
-        let message = "The program begins with % and has no % at its end: the control waits for more, or takes the file \
-                       for cut short. Look whether the end of the file is missing.";
+        let message = "The program begins with % and has no % at its end: the control waits for more, or \
+                       takes the file as cut short. Check whether the end of the file is missing.";
         Finding::new(Code::NoEnd, Severity::Look, message).on_line(ending.line)
     })
 }
@@ -36,6 +36,6 @@ fn no_mark(look: &Look<'_>) -> Option<Finding> {
 fn coolant(look: &Look<'_>) -> Option<Finding> {
     let line = look.program.coolant_left_on?;
     let message =
-        "The coolant started here is still on when the text ends. Usual is M9, and M30, at the end.";
+        "The coolant started here is still on when the text ends. Normally M9 and M30 come at the end.";
     Some(look.find(Code::CoolantLeftOn, Severity::Note, (line, 'M'), message.to_owned()))
 }

@@ -80,7 +80,8 @@ impl Survey {
             None => format!("more than {}, which few machines cut at", look.feed(fast(look, None))),
         };
         let message = format!(
-            "The feed here is {}, {border}{}. Look whether F is meant in the other unit, or G20 or G21 is missing.",
+            "The feed here is {}, {border}{}. Check whether F is meant in the other unit, or G20 or G21 is \
+             missing.",
             look.feed(used.feed),
             if count > 1 { format!(" ({count} motions run so)") } else { String::new() },
         );
@@ -93,8 +94,8 @@ impl Survey {
             return None;
         }
         let message = format!(
-            "The feed here is {} and {} are cut at such a crawl: the tool rubs rather than cuts. Look whether F is \
-             meant in the other unit, or G20 or G21 is missing.",
+            "The feed here is {} and {} are cut that slowly: the tool rubs rather than cuts. Check whether \
+             F is meant in the other unit, or G20 or G21 is missing.",
             look.feed(used.feed),
             look.length(length)
         );
@@ -117,8 +118,8 @@ impl Survey {
             return None;
         }
         let message = format!(
-            "The feed here is {}, {least:.0} times as much or as little as any other of the program. Look whether a \
-             decimal point is missing or misplaced in F.",
+            "The feed here is {}, {least:.0} times as much or as little as any other of the program. Check \
+             whether a decimal point is missing or misplaced in F.",
             look.feed(used.feed)
         );
         Some(look.find(Code::OddNumber, Severity::Look, (used.line, 'F'), message))

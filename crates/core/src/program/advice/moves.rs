@@ -30,8 +30,8 @@ fn slanting(look: &Look<'_>) -> Option<Finding> {
         motion.kind == Kind::Rapid && motion.start_known.is_place() && slants
     })?;
     let message = format!(
-        "This rapid comes down from Z {} to {} while it crosses in X and Y, and many controls do not keep it on a \
-         straight line. Usual is to cross at a safe height first, then to come down.{}",
+        "This rapid comes down from Z {} to {} while it crosses in X and Y, and many controls do not keep \
+         it on a straight line. Normally it crosses at a safe height first, then comes down.{}",
         look.length(first.start.z),
         look.length(first.end.z),
         and_more(count)
@@ -46,8 +46,8 @@ fn backwards(look: &Look<'_>) -> Option<Finding> {
         motion.kind == Kind::Feed && motion.spindle < 0.0 && cuts
     })?;
     let message = format!(
-        "The tool feeds with the spindle turning backwards (M4). Usual cutters cut only clockwise; write M3 unless \
-         this is a left-hand tool.{}",
+        "The tool feeds with the spindle running backward (M4). Ordinary cutters cut only clockwise; write \
+         M3 unless this is a left-hand tool.{}",
         and_more(count)
     );
     Some(look.find(Code::SpindleBackwards, Severity::Look, (first.line, 'M'), message))
@@ -72,8 +72,8 @@ fn no_speed(look: &Look<'_>) -> Option<Finding> {
     }
     let (line, word) = started?;
     let message = format!(
-        "{} starts the spindle, but the program gives no speed before it cuts: the spindle stands still or runs at the \
-         speed of the program before. Write S on this line.",
+        "{} starts the spindle, but the program gives no speed before it cuts: the spindle stays stopped or \
+         runs at the speed of the program before. Write S on this line.",
         word.text
     );
     Some(Finding::new(Code::NoSpeed, Severity::Look, message).on_line(line).in_column(word.column))

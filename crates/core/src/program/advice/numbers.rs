@@ -136,8 +136,8 @@ impl Suspect {
         let written =
             word.map_or_else(|| format!("{} {}", self.letter, look.length(self.value)), |word| word.text);
         let message = format!(
-            "{written} lies {} beyond every other {} of the program, which go from {} to {}. Look whether a decimal \
-             point is missing or misplaced{}.",
+            "{written} lies {} beyond every other {} of the program, which go from {} to {}. Check whether \
+             a decimal point is missing or misplaced{}.",
             look.length(self.beyond),
             self.letter,
             look.length(self.others.0),
@@ -222,8 +222,8 @@ impl Survey {
             return None;
         }
         let message = format!(
-            "The radius of this arc is {}, but the whole path is only {} across: it is all but a straight line. Look \
-             whether a decimal point is missing or misplaced.",
+            "The radius of this arc is {}, but the whole path is only {} across: it is all but a straight \
+             line. Check whether a decimal point is missing or misplaced.",
             look.length(radius),
             look.length(size)
         );

@@ -39,14 +39,17 @@ impl Run<'_, '_> {
             if arc.is_none() {
                 self.no_arc(
                     at,
-                    "puts the centre on both ends of the arc, so there is no arc. Correct I, J or K",
+                    "puts the center on both ends of the arc, so there is no arc. Correct I, J or K",
                 );
             }
             return arc.inspect(|arc| self.check_radii(arc, at));
         };
         if let Some(offset) = offsets.into_iter().flatten().next() {
             self.unproven(Code::UnprovenWord, offset.span.from, |word| {
-                format!("{word} gives the centre of an arc that has an R as well: which one holds is not proven. Leave one.")
+                format!(
+                    "{word} gives the center of an arc that has an R as well: which one counts is not \
+                         checked. Delete one of them."
+                )
             });
         }
         let radius = self.length(word);
@@ -54,8 +57,8 @@ impl Run<'_, '_> {
         if arc.is_none() {
             self.no_arc(
                 word.span.from,
-                "is the radius of an arc that ends where it starts, so its centre is open. Write a full circle with I, \
-                 J or K",
+                "is the radius of an arc that ends where it starts, so its center is open. Write a full \
+                 circle with I, J or K",
             );
         }
         arc.inspect(|arc| self.check_radius(arc, word, radius))
@@ -70,7 +73,10 @@ impl Run<'_, '_> {
         };
         if let Some(word) = self.take(outside).filter(|word| word.value != 0.0) {
             self.unproven(Code::UnprovenWord, word.span.from, |word| {
-                format!("{word} lies outside the plane of the arc: {REMEDY}. Look whether G17, G18 or G19 is meant.")
+                format!(
+                    "{word} lies outside the plane of the arc: {REMEDY}. Check whether G17, G18 or G19 \
+                         is meant."
+                )
             });
         }
         [self.take(first), self.take(second)]
@@ -82,8 +88,8 @@ impl Run<'_, '_> {
         let Some(given) = given else {
             let at = self.words.found.first().map_or(0, |word| word.span.from);
             self.unproven(Code::UnprovenState, at, |_| {
-                "This arc has neither a centre nor an R, so it is shown as a straight line and what follows is not \
-                 proven. Write I, J, K or R, or G1 for a line."
+                "This arc has neither a center nor an R, so it is shown as a straight line and what follows \
+                 is not checked. Write I, J, K or R, or G1 for a line."
                     .to_owned()
             });
             return None;
@@ -102,8 +108,8 @@ impl Run<'_, '_> {
             (ArcCenters::Absolute, _, _) => {
                 self.unproven(Code::UnprovenState, given.span.from, |word| {
                     format!(
-                        "{word} alone does not give a centre measured from the program zero, so the arc is shown as a \
-                         straight line and what follows is not proven. Write both centre words."
+                        "{word} alone does not give a center measured from the program zero, so the arc is \
+                         shown as a straight line and what follows is not checked. Write both center words."
                     )
                 });
                 None
@@ -112,7 +118,7 @@ impl Run<'_, '_> {
     }
 
     fn no_arc(&mut self, at: usize, why: &str) {
-        self.unproven(Code::ArcMismatch, at, |word| format!("{word} {why}; what follows is not proven."));
+        self.unproven(Code::ArcMismatch, at, |word| format!("{word} {why}; what follows is not checked."));
     }
 
     fn tolerance(&self) -> f64 {
@@ -132,7 +138,7 @@ impl Run<'_, '_> {
         self.find(Code::ArcMismatch, Severity::Stop, at, |_| {
             format!(
                 "The radius at the end of this arc differs from the one at its start by {}; {} is allowed. \
-                 Correct the end point or the centre.",
+                 Correct the end point or the center.",
                 exact(units, arc.mismatch),
                 exact(units, tolerance)
             )

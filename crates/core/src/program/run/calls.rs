@@ -38,9 +38,9 @@ impl Run<'_, '_> {
         let Some(count) = self.reader.settings.subprograms else {
             self.unproven(Code::UnprovenWord, at, |word| {
                 format!(
-                    "{word} calls another program, and controls differ in how they count; the call is left out and what \
-                     follows is not proven. Say how in the job, control, \"subprograms\": \"count_in_l\" or \
-                     \"count_in_p\"."
+                    "{word} calls another program, and controls differ in how they count; the call is left \
+                     out and what follows is not checked. Say how in the job, control, \"subprograms\": \
+                     \"count_in_l\" or \"count_in_p\"."
                 )
             });
             return;
@@ -55,7 +55,10 @@ impl Run<'_, '_> {
         };
         if count == CallCount::InP && number >= NUMBERS && self.word(b'L').is_some() {
             self.unproven(Code::UnprovenWord, at, |word| {
-                format!("{word} counts in P and in L as well: which one holds is not proven. Leave one.")
+                format!(
+                    "{word} counts in P and in L as well: which one counts is not checked. Delete one \
+                         of them."
+                )
             });
         }
         let (number, times) = number_and_times(number, times, count);
@@ -75,7 +78,7 @@ impl Run<'_, '_> {
             ),
             NoCall::Twice => format!("program {number} is there more than once"),
             NoCall::Itself => format!("program {number} is the one that calls, so it would never end"),
-            NoCall::Deep => "the calls lie too many deep, as when a program calls itself".to_owned(),
+            NoCall::Deep => "the calls are nested too deep, as when a program calls itself".to_owned(),
         };
         let missing = &self.reader.out.missing;
         if fault == NoCall::Missing && missing.len() < MOST_MISSING && !missing.contains(&number) {

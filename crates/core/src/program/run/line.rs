@@ -20,7 +20,7 @@ const LOOPS: [&str; 8] = ["WHILE", "IF", "GOTO", "DO", "END", "ENDIF", "ELSE", "
 
 /// What is done about a word that cannot be followed.
 pub(super) const REMEDY: &str =
-    "what the tool does from here on is not proven. Take it out or write it another way";
+    "what the tool does from here on is not checked. Delete it or write it another way";
 
 /// One line being run.
 pub(super) struct Run<'r, 'a> {
@@ -85,7 +85,7 @@ impl<'r, 'a> Run<'r, 'a> {
     fn mark(&mut self) {
         if let Some(first) = self.words.found.first() {
             self.unproven(Code::UnprovenWord, first.span.from, |word| {
-                format!("{word} stands on a line with % and cannot be followed there: {REMEDY}.")
+                format!("{word} is on a line with % and cannot be followed there: {REMEDY}.")
             });
         }
         if let Some(setting) = self.words.settings.first() {
@@ -150,8 +150,8 @@ impl<'r, 'a> Run<'r, 'a> {
         let at = orders.call.map_or(0, |(_, at)| at);
         self.unproven(Code::UnprovenWord, at, |word| {
             format!(
-                "{word} stands on a line with the end of the program, and controls differ in which comes first; it is \
-                 left out and nothing is proven. Write two lines."
+                "{word} is on a line with the end of the program, and controls differ in which comes first; \
+                 it is left out and nothing is checked. Write two lines."
             )
         });
     }
@@ -159,8 +159,9 @@ impl<'r, 'a> Run<'r, 'a> {
     fn tell_full(&mut self) {
         self.unproven(Code::UnprovenState, 0, |_| {
             format!(
-                "The program has made {MOST_MOTIONS} motions and dwells, or more steps than any block takes; the rest is \
-                 left out and not proven. Split it, or look whether a count of repeats is meant so."
+                "The program has made {MOST_MOTIONS} motions and dwells, or more steps than any block \
+                 takes; the rest is left out and not checked. Split it, or check whether the count of \
+                 repeats is meant."
             )
         });
         self.end(End::Text);
@@ -173,8 +174,9 @@ impl<'r, 'a> Run<'r, 'a> {
             if CONTROLS_OWN.contains(&setting.index) {
                 self.unproven(Code::UnprovenState, setting.span.from, |_| {
                     format!(
-                        "Parameter #{} is where the control keeps its homes and zeros; what changing it does from here \
-                         is not followed and not proven. Use G10 L2, or set it at the control.",
+                        "Parameter #{} is where the control keeps its homes and zeros; what changing it \
+                         does from here is not followed and not checked. Use G10 L2, or set it at the \
+                         control.",
                         setting.index
                     )
                 });
@@ -186,15 +188,18 @@ impl<'r, 'a> Run<'r, 'a> {
     pub(super) fn tell_unreturned(&mut self) {
         let number = self.reader.source.called().unwrap_or_default();
         self.unproven(Code::UnprovenState, 0, |_| {
-            format!("Program {number} ends without M99; it is taken as if it came back there, which is not proven. End it with M99.")
+            format!(
+                "Program {number} ends without M99; it is taken as if it came back there, which is not \
+                     checked. End it with M99."
+            )
         });
         self.reader.source.come_back_unreturned();
     }
 
     pub(super) fn tell_endless(&mut self) {
         self.unproven(Code::UnprovenState, 0, |_| {
-            "Calls have made the program longer than 20 million lines; the rest is left out and not proven. Look whether \
-             a count is meant so."
+            "Calls have made the program longer than 20 million lines; the rest is left out and not \
+             checked. Check whether the count is meant."
                 .to_owned()
         });
         self.end(End::Text);
@@ -238,8 +243,8 @@ impl<'r, 'a> Run<'r, 'a> {
         self.take_all();
         self.unproven(Code::UnprovenState, word.span.from, |word| {
             format!(
-                "{word} stands where no motion is in force, so it is not run and what follows is not proven. Write \
-                 G0, G1, G2 or G3 on this line."
+                "{word} comes where no motion is in force, so it is not run and what follows is not \
+                 checked. Write G0, G1, G2 or G3 on this line."
             )
         });
     }
@@ -250,8 +255,8 @@ impl<'r, 'a> Run<'r, 'a> {
         let at = orders.single.map_or(0, |(_, at)| at);
         self.unproven(Code::UnprovenWord, at, |word| {
             format!(
-                "{word} goes straight, with G0 or G1, and another motion is in force; the line is left out and what \
-                 follows is not proven. Write G0 or G1 on this line."
+                "{word} goes straight, with G0 or G1, and another motion is in force; the line is left out \
+                 and what follows is not checked. Write G0 or G1 on this line."
             )
         });
     }
@@ -290,7 +295,8 @@ impl<'r, 'a> Run<'r, 'a> {
         if twice {
             self.unproven(Code::UnprovenWord, word.span.from, |word| {
                 format!(
-                    "{word} may belong to two words of this line: which one takes it is not proven. Write two lines."
+                    "{word} may belong to two words of this line: which one takes it is not checked. Write \
+                     two lines."
                 )
             });
         }

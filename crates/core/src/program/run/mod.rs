@@ -117,8 +117,8 @@ fn tell_more(reader: &mut Reader<'_>, line: u32, column: u32) {
     let (severity, message) = if doubtful {
         (
             Severity::Stop,
-            "There are words before the % above and words behind it: some controls begin at the %, others end there, so \
-             nothing is proven. Take the one part or the other out.",
+            "There are words before the % above and words after it: some controls begin at the %, others \
+             end there, so nothing is checked. Delete one of the two parts.",
         )
     } else {
         (

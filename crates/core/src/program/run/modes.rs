@@ -105,8 +105,8 @@ impl Run<'_, '_> {
     fn not_while_compensating(&mut self, at: usize) {
         self.unproven(Code::UnprovenState, at, |word| {
             format!(
-                "{word} comes while cutter compensation is on, which controls refuse; what follows is not proven. \
-                 Write G40 before it."
+                "{word} comes while cutter compensation is on, which controls refuse; what follows is not \
+                 checked. Write G40 before it."
             )
         });
     }
@@ -125,8 +125,10 @@ impl Run<'_, '_> {
         if reader.modal.plane != Plane::Xy {
             self.take(b'D');
             self.unproven(Code::UnprovenState, at, |word| {
-                format!("{word} works in the XY plane alone, and another is in force; what follows is not proven. \
-                         Write G17 before it.")
+                format!(
+                    "{word} works in the XY plane alone, and another is in force; what follows is not \
+                         checked. Write G17 before it."
+                )
             });
             return;
         }
@@ -152,8 +154,9 @@ impl Run<'_, '_> {
         let at = given.map_or(at, |word| word.span.from);
         self.unproven(Code::UnprovenState, at, |word| {
             format!(
-                "{word} takes the cutter's diameter from a table of the control that the job does not give, so the path \
-                 is shown without compensation and is not proven. Give it in the job, control, \"diameter_offsets\"."
+                "{word} takes the cutter's diameter from a table of the control that the job does not give, \
+                 so the path is shown without compensation and is not checked. Give it in the job, control, \
+                 \"diameter_offsets\"."
             )
         });
         0.0
@@ -246,9 +249,9 @@ impl Run<'_, '_> {
             let first = SYSTEMS.first().copied().unwrap_or_default();
             self.unproven(Code::UnprovenState, at, |word| {
                 format!(
-                    "{word} calls another zero than the one the program began with, and the job does not say where it \
-                     lies: what follows is shown from the old one and is not proven. Give both in the job, control, \
-                     \"work_offsets\": {{ \"{first}\": [x, y, z], ... }}."
+                    "{word} calls another work offset than the one the program began with, and the job does \
+                     not say where it lies: what follows is shown from the old one and is not checked. Give \
+                     both in the job, control, \"work_offsets\": {{ \"{first}\": [x, y, z], ... }}."
                 )
             });
         }
@@ -275,8 +278,9 @@ impl Run<'_, '_> {
                 if self.reader.frame.restore_shift().is_err() {
                     self.unproven(Code::UnprovenState, at, |word| {
                         format!(
-                            "{word} brings back a shift that the program has not set itself, so it is whatever the control \
-                             holds: what follows is not proven. Set it with G92 first, or leave {word} out."
+                            "{word} turns on a G92 shift that the program has not set itself, so it is \
+                             whatever the control holds: what follows is not checked. Set it with G92 \
+                             first, or leave {word} out."
                         )
                     });
                 }
@@ -289,8 +293,8 @@ impl Run<'_, '_> {
         self.take_all();
         self.unproven(Code::UnprovenWord, at, |word| {
             format!(
-                "{word} stands on a line with X, Y or Z, which controls understand differently; the line is left out \
-                 and what follows is not proven. Write two lines."
+                "{word} is on a line with X, Y or Z, which controls understand differently; the line is \
+                 left out and what follows is not checked. Write two lines."
             )
         });
     }
@@ -300,8 +304,9 @@ impl Run<'_, '_> {
         self.reader.stated = [false; 3];
         self.unproven(Code::UnprovenState, at, |word| {
             format!(
-                "{word} takes away the zero that the program set with G92 before it moved; where the one before lies is \
-                 not known, so what follows is not proven. Leave {word} out, or end the program there."
+                "{word} cancels the zero that the program set with G92 before it moved; where the one \
+                 before lies is not known, so what follows is not checked. Leave {word} out, or end the \
+                 program there."
             )
         });
     }
@@ -328,8 +333,9 @@ impl Run<'_, '_> {
         if self.reader.frame.set_origin(system as u8 - 1, place, moved).is_err() {
             self.unproven(Code::UnprovenState, at, |word| {
                 format!(
-                    "{word} moves the zero in force, and the job does not say where it lies now: what follows is shown \
-                     from the old one and is not proven. Give it in the job, control, \"work_offsets\"."
+                    "{word} moves the zero in force, and the job does not say where it lies now: what \
+                     follows is shown from the old one and is not checked. Give it in the job, control, \
+                     \"work_offsets\"."
                 )
             });
         }
@@ -359,8 +365,10 @@ impl Run<'_, '_> {
         let unknown = (0..3).any(|axis| reads[axis].is_some() && !self.reader.stated[axis]);
         if unknown {
             self.unproven(Code::UnprovenState, at, |word| {
-                format!("{word} sets the zero from where the tool stands, and that is not known here; what follows is \
-                         not proven. State the place with G90 and X, Y, Z first.")
+                format!(
+                    "{word} sets the zero from where the tool is, and that is not known here; what \
+                         follows is not checked. State the place with G90 and X, Y, Z first."
+                )
             });
         }
         let here = axes(self.reader.position);

@@ -77,8 +77,9 @@ impl Run<'_, '_> {
         if let Some(word) = word.filter(|_| !self.reader.frame.height_known()) {
             self.unproven(Code::UnprovenState, word.span.from, |word| {
                 format!(
-                    "{word} comes after G49 has taken the tool length away: how high the tip goes is not known. Write \
-                     G43 before it, or give the lengths in the job, control, \"length_offsets\"."
+                    "{word} comes after G49 has canceled the tool length: how high the tip goes is not \
+                     known. Write G43 before it, or give the lengths in the job, control, \
+                     \"length_offsets\"."
                 )
             });
         }
@@ -105,7 +106,7 @@ impl Run<'_, '_> {
             let at = self.words.found.first().map_or(0, |word| word.span.from);
             self.unproven(Code::UnprovenState, at, |_| {
                 let why = super::compensation::why(&fault);
-                format!("{why} The move is shown as programmed, and what follows is not proven.")
+                format!("{why} The move is shown as programmed, and what follows is not checked.")
             });
             self.push(kind, end, curve);
         }
@@ -164,8 +165,8 @@ impl Run<'_, '_> {
         self.reader.old_feed = false;
         let at = self.words.found.first().map_or(0, |word| word.span.from);
         self.find(Code::UnprovenState, Severity::Look, at, |_| {
-            "The unit has changed since F was given. The feed is followed as it was, but some controls read the same \
-             number in the new unit. Write F again behind G20 or G21."
+            "The unit has changed since F was given. The feed is followed as it was, but some controls read \
+             the same number in the new unit. Write F again after G20 or G21."
                 .to_owned()
         });
     }
@@ -188,8 +189,8 @@ impl Run<'_, '_> {
         if self.reader.compensated.is_some() || self.reader.modal.feed_mode == FeedMode::InverseTime {
             self.take_all();
             self.unproven(Code::UnprovenState, at, |_| {
-                "A canned cycle cannot run while cutter compensation or G93 is on, and controls stop here; it is left \
-                 out and what follows is not proven. Write G40 and G94 before it."
+                "A canned cycle cannot run while cutter compensation or G93 is on, and controls stop here; \
+                 it is left out and what follows is not checked. Write G40 and G94 before it."
                     .to_owned()
             });
             return;
@@ -238,8 +239,8 @@ impl Run<'_, '_> {
         };
         if !self.reader.stated[along] {
             self.unproven(Code::UnprovenState, at, |_| {
-                "A canned cycle begins here and the height before it is not known, so neither is how it goes in and \
-                 comes out: what follows is not proven. State the height with G0 or G1 first."
+                "A canned cycle begins here and the height before it is not known, so neither is how it \
+                 goes in and comes out: what follows is not checked. State the height with G0 or G1 first."
                     .to_owned()
             });
         }
@@ -286,7 +287,7 @@ impl Run<'_, '_> {
     fn tell_cycle(&mut self, fault: &CycleFault, at: usize) {
         let at = fault.letter().and_then(|letter| self.word(letter)).map_or(at, |word| word.span.from);
         let what = match fault {
-            CycleFault::HandRetract => "What the tool does from there on is not proven.".to_owned(),
+            CycleFault::HandRetract => "What the tool does from there on is not checked.".to_owned(),
             _ => format!("It is left out: {REMEDY}."),
         };
         self.unproven(Code::UnprovenState, at, |_| format!("{} {what}", cycle::why(fault)));

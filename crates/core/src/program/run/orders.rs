@@ -116,7 +116,8 @@ impl Run<'_, '_> {
             let letter = char::from(word.letter);
             self.unproven(Code::UnprovenWord, word.span.from, |word| {
                 format!(
-                    "{word} is the second {letter} on this line: which one holds is not proven. Leave one."
+                    "{word} is the second {letter} on this line: which one counts is not checked. Delete \
+                     one of them."
                 )
             });
         }
@@ -140,7 +141,7 @@ impl Run<'_, '_> {
         };
         self.unproven(Code::BadNumber, word.span.from, |word| {
             format!(
-                "{word} needs {want}, so it is left out and what follows is not proven. Correct the number."
+                "{word} needs {want}, so it is left out and what follows is not checked. Correct the number."
             )
         });
         false
@@ -273,7 +274,10 @@ impl Run<'_, '_> {
 
     fn conflict_at(&mut self, at: usize) {
         self.unproven(Code::UnprovenWord, at, |word| {
-            format!("{word} contradicts another word on this line: which one holds is not proven. Leave one.")
+            format!(
+                "{word} contradicts another word on this line: which one counts is not checked. Delete \
+                     one of them."
+            )
         });
     }
 
@@ -291,8 +295,8 @@ impl Run<'_, '_> {
         if mode != Mode::None {
             self.unproven(Code::UnprovenWord, at, |word| {
                 format!(
-                    "{word} stands on a line with a word that takes X, Y and Z for itself, so neither is run and what \
-                     follows is not proven. Write two lines."
+                    "{word} is on a line with a word that takes X, Y and Z for itself, so neither is run \
+                     and what follows is not checked. Write two lines."
                 )
             });
             orders.mode = None;

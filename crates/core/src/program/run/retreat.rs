@@ -99,8 +99,8 @@ impl Run<'_, '_> {
         }
         self.unproven(Code::UnprovenState, at, |word| {
             format!(
-                "{word} gives a place of the machine, and the job does not say {}: the way there is not shown and not \
-                 proven. Give it in the job, control, \"{}\".",
+                "{word} gives a place of the machine, and the job does not say {}: the way there is not \
+                 shown and not checked. Give it in the job, control, \"{}\".",
                 missing.what(),
                 missing.key()
             )
@@ -158,7 +158,7 @@ impl Run<'_, '_> {
                 "{word} sends the tool to a place of the machine, and the job does not say {}: the way there is not \
                  shown{}. Give it in the job, control, \"{}\".",
                 missing.what(),
-                if start_known { " and not proven" } else { "; see that nothing stands in it" },
+                if start_known { " and not checked" } else { "; see that nothing stands in it" },
                 missing.key()
             )
         };
@@ -183,15 +183,15 @@ impl Run<'_, '_> {
         if reader.up && !self.stating[2] && end.z < from.z {
             self.reader.lose([false, false, true]);
             self.unproven(Code::UnprovenState, at, |_| {
-                "The tool goes down by an amount from the machine's own Z home, and how high that is nobody has said: what \
-                 follows is not proven. State Z with G90 first."
+                "The tool goes down by an amount from the machine's own Z home, and how high that is nobody \
+                 has said: what follows is not checked. State Z with G90 first."
                     .to_owned()
             });
         } else if kind == Kind::Feed && (lost || (reader.up && across && !level)) {
             self.reader.lost = [false; 3];
             self.unproven(Code::UnprovenState, at, |_| {
-                "The tool feeds from a place of the machine, and where that is nobody has said: what it cuts on the way is \
-                 not proven. Go to a stated place with G0 first."
+                "The tool feeds from a place of the machine, and where that is nobody has said: what it \
+                 cuts on the way is not checked. Go to a stated place with G0 first."
                     .to_owned()
             });
         } else if kind == Kind::Rapid && (reader.lost[0] || reader.lost[1]) && self.comes_down(end) {
@@ -265,8 +265,9 @@ impl Reader<'_> {
                 Code::UnprovenState,
                 Severity::Stop,
                 format!(
-                    "This rapid comes down to Z {height}, and where X and Y stand nobody has said since they were sent to \
-                     a place of the machine: what follows is not proven. State X and Y first."
+                    "This rapid comes down to Z {height}, and where X and Y stand nobody has said since \
+                     they were sent to a place of the machine: what follows is not checked. State X and Y \
+                     first."
                 ),
             )
         };

@@ -61,7 +61,7 @@ impl Run<'_, '_> {
             let old = self.reader.modal.units.short();
             self.find(Code::UnprovenState, Severity::Look, span.from, |word| {
                 format!(
-                    "{word} stands on the line of an F word: F is taken in {old}/min as published, but some \
+                    "{word} is on the line of an F word: F is taken in {old}/min as published, but some \
                      controls take it in {}/min. Put {word} on a line before.",
                     units.short()
                 )
@@ -111,8 +111,8 @@ impl Run<'_, '_> {
         }
         self.unproven(Code::UnprovenWord, word.span.from, |word| {
             format!(
-                "{word} opens another program within this one, which cannot be followed: what the tool does from here \
-                 on is not proven. Keep one program in a file, or end each with M30 or M99."
+                "{word} opens another program within this one, which cannot be followed: what the tool does \
+                 from here on is not checked. Keep one program in a file, or end each with M30 or M99."
             )
         });
     }
@@ -123,15 +123,15 @@ impl Run<'_, '_> {
             Some(word) if word.value >= 0.0 => word.value,
             Some(word) => {
                 self.unproven(Code::BadNumber, word.span.from, |word| {
-                    format!("{word} is a dwell of less than nothing: {REMEDY}.")
+                    format!("{word} is a dwell below 0: {REMEDY}.")
                 });
                 return;
             }
             None => {
                 self.unproven(Code::UnprovenWord, at, |word| {
                     format!(
-                        "{word} has no P for its seconds, and controls differ in what else they take: what follows is \
-                         not proven. Write P and the seconds."
+                        "{word} has no P for its seconds, and controls differ in what else they take: what \
+                         follows is not checked. Write P and the seconds."
                     )
                 });
                 return;
@@ -141,8 +141,8 @@ impl Run<'_, '_> {
             let at = self.word(b'P').map_or(at, |word| word.span.from);
             self.find(Code::OddNumber, Severity::Look, at, |word| {
                 format!(
-                    "{word} makes the tool stand still for {seconds} s as published; controls that count milliseconds \
-                     wait a thousandth of it. Look which is meant."
+                    "{word} dwells for {seconds} s as published; controls that count milliseconds wait a \
+                     thousandth of it. Check which is meant."
                 )
             });
         }

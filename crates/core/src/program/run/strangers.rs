@@ -14,7 +14,7 @@ const G_WORDS: &[Row] = &[
     (150, 169, Stranger::TakesAxes, "reads the axis words as polar coordinates"),
     (310, 319, Stranger::Cycle, "moves until a signal comes, as from a probe"),
     (330, 339, Stranger::Cycle, "cuts a thread in step with the spindle"),
-    (380, 389, Stranger::Cycle, "moves until a probe touches, and where that is nobody knows beforehand"),
+    (380, 389, Stranger::Cycle, "moves until a probe touches, and where that is cannot be known beforehand"),
     (431, 432, Stranger::Bystander, "sets a tool length in a way of its own"),
     (440, 489, Stranger::Bystander, "changes an offset by a value that is not in the program"),
     (500, 519, Stranger::TakesAxes, "scales or mirrors the path, or sets a speed limit"),
@@ -27,8 +27,8 @@ const G_WORDS: &[Row] = &[
         700,
         719,
         Stranger::Bystander,
-        "chooses inch or millimetre on some controls; say so in the job's control, \
-        \"unit_words\": \"g70_g71\"",
+        "chooses inch or millimeter on some controls; say so in the job's control, \"unit_words\": \
+         \"g70_g71\"",
     ),
     (731, 799, Stranger::Cycle, "is a cycle of one maker's controls"),
     (840, 899, Stranger::Cycle, "is a cycle of one maker's controls"),
@@ -61,9 +61,9 @@ pub(super) const fn m_stranger(number: Option<u32>) -> Option<&'static str> {
 /// ISO 6983-1, from memory).
 pub(super) const fn letter_stranger(letter: u8) -> &'static str {
     match letter {
-        b'A' | b'B' | b'C' => "turns a rotary axis, which a three-axis mill has not",
+        b'A' | b'B' | b'C' => "moves a rotary axis, which a three-axis mill does not have",
         b'U' | b'V' | b'W' => "moves a second axis beside X, Y or Z",
         b'E' => "has a different meaning from control to control",
-        _ => "is no word of a three-axis mill",
+        _ => "is not a word of a three-axis mill",
     }
 }

@@ -28,16 +28,18 @@ pub(in crate::program) fn why(fault: &CompensationFault) -> String {
              straight G1 that is longer than the tool's radius, then the arc."
         }
         CompensationFault::ConcaveCorner => {
-            "The path turns towards the tool here, and a round tool cannot reach into the corner without cutting past \
-             the next side; a control refuses it. Look whether G41 and G42 are mixed up; otherwise round the corner \
-             with an arc larger than the tool's radius."
+            "The path turns towards the tool here, and a round tool cannot reach into the corner without \
+             cutting past the next side; a control refuses it. Check whether G41 and G42 are mixed up; \
+             otherwise round the corner with an arc larger than the tool's radius."
         }
         CompensationFault::ConcaveArc => {
-            "The tool runs on the inside of this arc but its radius is not smaller than the arc's, so it does not fit \
-             and a control refuses it. Take a smaller tool or a larger arc, and look whether G41 and G42 are mixed up."
+            "The tool runs on the inside of this arc but its radius is not smaller than the arc's, so it \
+             does not fit and a control refuses it. Take a smaller tool or a larger arc, and check whether \
+             G41 and G42 are mixed up."
         }
         CompensationFault::Lost => {
-            "The tool's centre cannot be placed beside this move. Look at the numbers of this line and the line before."
+            "The tool's center cannot be placed beside this move. Look at the numbers of this line and the \
+             line before."
         }
     }
     .to_owned()

@@ -67,9 +67,9 @@ pub(in crate::program) fn why(fault: &CycleFault) -> String {
              usually a little above the top of the block."
         }
         CycleFault::RetractBelow => {
-            "R lies below the bottom of the hole, so there is nothing to feed down to, and a control refuses it. R is \
-             usually a little above the top of the block. With G91, R counts from where the tool stands and the depth \
-             from R, so a depth is negative."
+            "R lies below the bottom of the hole, so there is nothing to feed down to, and a control \
+             refuses it. R is usually a little above the top of the block. With G91, R counts from where \
+             the tool is and the depth from R, so a depth is negative."
         }
         CycleFault::BadRepeats => {
             "L says how often the cycle is repeated and must be a whole number from 1 up. Leave it out for one hole."
@@ -79,14 +79,14 @@ pub(in crate::program) fn why(fault: &CycleFault) -> String {
         }
         CycleFault::BadPeck => "Q is the depth of one peck and must be above 0, also where Z goes down.",
         CycleFault::NoDwell => {
-            "This cycle waits at the bottom but has no P, the time in seconds. The first line of the cycle must give \
-             it; P0 for no wait."
+            "This cycle dwells at the bottom but has no P, the time in seconds. The first line of the cycle \
+             must give it; P0 for no dwell."
         }
-        CycleFault::NegativeDwell => "P is a time to wait in seconds and cannot be below 0.",
+        CycleFault::NegativeDwell => "P is the dwell in seconds and cannot be below 0.",
         CycleFault::Unused(letter) => {
             return format!(
-                "{} means nothing to this cycle, and controls differ in what they do about it. Take it out, or look \
-                 whether G82 or G83 is meant.",
+                "{} means nothing to this cycle, and controls differ in what they do about it. Delete it, \
+                 or check whether G82 or G83 is meant.",
                 char::from(letter)
             );
         }
@@ -100,13 +100,14 @@ pub(in crate::program) fn why(fault: &CycleFault) -> String {
         }
         CycleFault::TooManySteps => {
             return format!(
-                "This line alone would make more than {MOST_STEPS} steps, so it is not followed. Look whether L is \
-                 far too large or Q far too small."
+                "This line alone would make more than {MOST_STEPS} steps, so it is not followed. Check \
+                 whether L is far too large or Q far too small."
             );
         }
         CycleFault::BackBoring => {
-            "G87, back boring, takes a one-sided cutter through the hole with the spindle stopped at an angle. A \
-             cutter is followed here as round, so the cycle is not. Write its moves out, or prove it at the machine."
+            "G87, back boring, takes a one-sided cutter through the hole with the spindle stopped at an \
+             angle. A cutter is followed here as round, so the cycle is not. Write its moves out, or prove \
+             it out at the machine."
         }
         CycleFault::HandRetract => {
             "G88 stops here for the tool to be brought out by hand, so where it stands afterwards is not known. Bring \
