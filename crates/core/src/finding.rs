@@ -84,6 +84,8 @@ codes! {
     CutsNothing => "cuts-nothing",
     /// A number that is not a number, or is missing.
     BadNumber => "bad-number",
+    /// The job holds suggestions that nobody has confirmed.
+    Unconfirmed => "unconfirmed",
     /// A part of the proof that could not be made, for want of something in the job.
     NotChecked => "not-checked",
     /// A number that looks like a decimal point forgotten or misplaced.

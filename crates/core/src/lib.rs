@@ -19,6 +19,7 @@ pub mod program;
 pub mod proof;
 pub mod rewrite;
 pub mod sketch;
+pub mod suggest;
 pub mod task;
 pub mod tolerance;
 pub mod tool;

@@ -3,8 +3,9 @@
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use blockwright_core::geometry::{Point3, pt, pt3};
-use blockwright_core::job::{BlankSetup, Job, PathSource, Setup, Vertex, read, write};
+use blockwright_core::job::{Job, PathSource, Vertex, read, write};
 use blockwright_core::program::{Curve, Kind, Known, Motion, Plane};
+use blockwright_core::suggest::{BlankSetup, Setup};
 use blockwright_core::tool::Form;
 use blockwright_core::units::Units;
 

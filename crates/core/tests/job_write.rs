@@ -2,9 +2,9 @@
 
 use blockwright_core::geometry::pt;
 use blockwright_core::job::{
-    ArcCenters, Blank, CallCount, ContactLimits, Control, CribFile, Does, HomeAxes, Job, KeepClear, LineEnd,
-    Machine, MaterialFigure, Offset, Pass, PathSource, PlainNumbers, ToolChange, Travel, UnitWords, Vertex,
-    Zero, read, write,
+    ArcCenters, Basis, Blank, CallCount, ContactLimits, Control, CribFile, Does, HomeAxes, Job, KeepClear,
+    LineEnd, Machine, MaterialFigure, Offset, Part, Pass, PathSource, PlainNumbers, ToConfirm, ToolChange,
+    Travel, UnitWords, Vertex, Zero, read, write,
 };
 use blockwright_core::tool::{Form, Tool};
 use blockwright_core::units::Units;
@@ -206,7 +206,6 @@ fn job(rng: &mut Lcg) -> Job {
             }),
         }),
         control: rng.maybe(control),
-        tools,
         materials: (0..rng.below(3))
             .map(|index| MaterialFigure {
                 name: format!("{index} {}", rng.text()),
@@ -215,7 +214,44 @@ fn job(rng: &mut Lcg) -> Job {
             })
             .collect(),
         crib: rng.maybe(|r| CribFile::named(r.text())),
+        to_confirm: to_confirm(rng, &tools, &passes),
+        tools,
         passes,
+    }
+}
+
+/// What waits to be confirmed, of what is there.
+fn to_confirm(rng: &mut Lcg, tools: &[Tool], passes: &[Pass]) -> Vec<ToConfirm> {
+    let tool = |r: &mut Lcg| {
+        Part::Tool(tools[r.below(tools.len() as u64) as usize].number, r.pick(&["form", "angle"]))
+    };
+    let mut parts = vec![Part::Job("units"), Part::Job("passes")];
+    if !tools.is_empty() {
+        parts.push(tool(rng));
+    }
+    parts.extend(passes.iter().map(|pass| Part::Pass(pass.name.clone(), rng.pick(&["bottom", "zero"]))));
+    parts
+        .into_iter()
+        .filter_map(|part| {
+            rng.maybe(|r| ToConfirm {
+                part,
+                from: basis(r),
+                against: (0..r.below(2)).map(|_| basis(r)).collect(),
+                note: r.maybe(Lcg::text),
+            })
+        })
+        .collect()
+}
+
+fn basis(rng: &mut Lcg) -> Basis {
+    let (program, line) = (rng.text(), 1 + rng.below(9999) as u32);
+    match rng.below(6) {
+        0 => Basis::Comment { program, line },
+        1 => Basis::Word { word: "T1".to_owned(), program, line },
+        2 => Basis::Motion { program, line },
+        3 => Basis::Paths,
+        4 => Basis::FileNames,
+        _ => Basis::Usual,
     }
 }
 
@@ -271,6 +307,11 @@ fn the_text_is_laid_out_for_people() {
         }],
         crib: Some(CribFile::named("shop.json".to_owned())),
         passes: Vec::new(),
+        to_confirm: vec![ToConfirm {
+            against: vec![Basis::Usual],
+            note: Some("Look.".to_owned()),
+            ..ToConfirm::new(Part::Tool(1, "form"), Basis::Comment { program: "1.nc".to_owned(), line: 4 })
+        }],
     };
     let expected = r#"{
   "schema": "blockwright-job/1",
@@ -295,7 +336,16 @@ fn the_text_is_laid_out_for_people() {
   ],
   "materials": [{ "name": "aluminum", "unit_power": 0.3, "source": "measured" }],
   "crib": "shop.json",
-  "passes": []
+  "passes": [],
+  "to_confirm": [
+    {
+      "tool": 1,
+      "key": "form",
+      "from": { "kind": "comment", "program": "1.nc", "line": 4 },
+      "against": [{ "kind": "usual" }],
+      "note": "Look."
+    }
+  ]
 }
 "#;
     assert_eq!(write(&job), expected);

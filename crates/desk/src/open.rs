@@ -4,9 +4,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use blockwright_core::demo;
-use blockwright_core::job::{self, Job, Setup};
+use blockwright_core::job::{self, Job};
 use blockwright_core::program::{self, Program, Settings};
 use blockwright_core::proof::{Beside, Source};
+use blockwright_core::suggest::{self, Setup};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 
@@ -182,7 +183,7 @@ pub fn at_once(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Troubl
 pub fn paths_of(names: &[String], programs: Vec<Arc<[u8]>>, units: Units) -> Result<Source, Trouble> {
     let bare = Bare::new(names.to_vec(), programs, units, Arc::default());
     // Nothing is known yet of what the program sweeps; the blank is left out again at once.
-    let any = job::BlankSetup::Corners([0.0, 0.0], [1.0, 1.0]);
+    let any = suggest::BlankSetup::Corners([0.0, 0.0], [1.0, 1.0]);
     let bare = Bare { setup: Setup { blank: any, ..bare.setup.clone() }, ..bare };
     bare.path_only().map_err(Trouble::own)
 }
@@ -249,10 +250,10 @@ pub fn assumed(bare: &Bare) -> String {
     let setup = &bare.setup;
     let plain = |length: f64| setup.units.plain_with_unit(length);
     let blank = match &setup.blank {
-        job::BlankSetup::Margin(margin) => {
+        suggest::BlankSetup::Margin(margin) => {
             format!("a blank {} larger all round than the path", plain(*margin))
         }
-        job::BlankSetup::Corners(low, high) => format!(
+        suggest::BlankSetup::Corners(low, high) => format!(
             "a blank from X {} Y {} to X {} Y {}",
             plain(low[0]),
             plain(low[1]),

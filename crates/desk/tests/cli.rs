@@ -574,3 +574,101 @@ fn a_job_saved_elsewhere_keeps_its_drawings() {
     let refused = save(&saved).expect_err("in the way");
     assert!(refused.contains("blank-edge.csv: is another drawing than the one open here"), "{refused}");
 }
+
+const ROUGH: &str = "O1001 (ROUGH LEAVE .062)\n(1/2 END MILL 4FL)\nG20 G90\nT1 M6\nG54\nM3 S2000\nG0 X-1. Y0 Z1.\n\
+                     G1 Z-.5 F10.\nX4.\nY3.\nX-1.\nY0\nG0 Z1.\nM30\n";
+
+/// A folder with two programs in it.
+fn two_programs() -> (TempDir, PathBuf, PathBuf) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = |name: &str, text: &str| {
+        let file = folder.path().join(name);
+        std::fs::write(&file, text).expect("written");
+        file
+    };
+    let rough = at("1001.nc", ROUGH);
+    let finish =
+        ROUGH.replace("O1001 (ROUGH LEAVE .062)", "O1002 (FINISH)").replace("T1", "T2").replace("1/2", "3/8");
+    let finish = at("1002.nc", &finish);
+    (folder, rough, finish)
+}
+
+#[test]
+fn a_job_is_made_from_programs_and_waits_to_be_confirmed() {
+    let (folder, rough, finish) = two_programs();
+    let job = folder.path().join("job.json");
+    let (status, out, err) = run(&["job", path(&finish), path(&rough), "-o", path(&job)]);
+    assert_eq!((status, err.as_str()), (0, ""), "{out}");
+    for words in [
+        "the G20 on line 3 of 1002.nc",
+        "0.5 flat end mill",
+        "the comment on line 2 of 1001.nc",
+        "leaves .0620 in",
+        "the comment on line 1 of 1001.nc",
+        "the lowest feed motion, on line 8 of 1002.nc",
+        "along pass \"FINISH\"",
+        "to confirm",
+    ] {
+        assert!(out.contains(words), "{words}: {out}");
+    }
+    let (status, json, _) = run(&["prove", path(&job), "--json", "--cell", "0.1"]);
+    assert_eq!(status, 1);
+    let proof: serde_json::Value = serde_json::from_str(&json).expect("JSON");
+    assert_eq!(proof["passes"][0]["name"], "ROUGH LEAVE .062");
+    let found = proof["findings"].as_array().expect("findings");
+    let open: Vec<_> = found.iter().filter(|finding| finding["code"] == "unconfirmed").collect();
+    assert_eq!(open.len(), 1);
+    assert!(
+        open[0]["message"]
+            .as_str()
+            .expect("words")
+            .contains("tool 2: form (the comment on line 2 of 1002.nc)")
+    );
+}
+
+#[test]
+fn a_job_made_from_programs_overwrites_nothing_unasked() {
+    let (folder, rough, finish) = two_programs();
+    let job = folder.path().join("job.json");
+    let make = |target: &Path, more: &[&str]| {
+        run(&[&["job", path(&rough), path(&finish), "-o", path(target)], more].concat())
+    };
+    assert_eq!(make(&job, &[]).0, 0);
+    let written = std::fs::read(&job).expect("written");
+    let (status, _, err) = make(&job, &[]);
+    assert!(status == 2 && err.contains("already there"), "{err}");
+    assert_eq!(make(&job, &["--replace", "--units", "mm"]).0, 0);
+    assert_ne!(std::fs::read(&job).expect("written"), written);
+    // Neither a program nor anything else that is no job is replaced.
+    let notes = folder.path().join("notes.txt");
+    std::fs::write(&notes, "mine").expect("written");
+    for (target, words) in [(&rough, "made from"), (&notes, "not a job file")] {
+        let (status, _, err) = make(target, &["--replace"]);
+        assert!(status == 2 && err.contains(words), "{err}");
+    }
+    assert_eq!(std::fs::read_to_string(&rough).expect("read"), ROUGH);
+    assert_eq!(std::fs::read(&notes).expect("read"), b"mine");
+}
+
+#[test]
+fn a_job_names_its_programs_from_where_it_lies() {
+    let (folder, rough, _) = two_programs();
+    let inner = folder.path().join("nc");
+    std::fs::create_dir(&inner).expect("made");
+    let program = inner.join("1.nc");
+    std::fs::copy(&rough, &program).expect("copied");
+    let job = folder.path().join("job.json");
+    assert_eq!(run(&["job", path(&program), "-o", path(&job)]).0, 0);
+    assert!(std::fs::read_to_string(&job).expect("read").contains("\"nc/1.nc\""));
+    assert!(run(&["prove", path(&job), "--cell", "0.1"]).0 < 2);
+    for (programs, target, words) in [
+        (vec![path(&rough)], inner.join("job.json"), "outside the folder"),
+        (vec![path(&rough), path(&rough)], folder.path().join("a.json"), "named twice"),
+        (vec![path(&job)], folder.path().join("a.json"), "is a job file"),
+        (vec![path(folder.path())], folder.path().join("a.json"), "is a folder"),
+    ] {
+        let (status, _, err) = run(&[&["job"], &programs[..], &["-o", path(&target)]].concat());
+        assert!(status == 2 && err.contains(words), "{words}: {err}");
+        assert!(!target.exists());
+    }
+}

@@ -16,6 +16,7 @@ mod reach;
 mod speed;
 mod too_wide;
 mod travel;
+mod unconfirmed;
 
 use std::fmt::Write as _;
 
@@ -75,6 +76,7 @@ pub(crate) fn findings(
     tolerances: &Tolerances,
 ) -> Vec<Finding> {
     let mut all = left_out(job);
+    all.extend(unconfirmed::finding(job));
     all.extend(drawings.iter().flat_map(|drawing| drawing::findings(job, drawing, tolerances)));
     if let Some(blank) = lies.blank {
         all.extend(outline::blank_short(job, blank, lies.fit, tolerances));

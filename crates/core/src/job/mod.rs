@@ -1,5 +1,6 @@
 //! The job: what is cut, with what, from where.
 
+mod confirm;
 mod control;
 mod crib;
 mod does;
@@ -7,9 +8,9 @@ mod json;
 mod material;
 mod model;
 mod read;
-mod setup;
 mod write;
 
+pub use confirm::{Basis, Part, ToConfirm};
 pub use control::{
     ArcCenters, CallCount, Control, HomeAxes, LineEnd, Offset, PlainNumbers, SYSTEMS, ToolChange, UnitWords,
 };
@@ -18,7 +19,6 @@ pub use does::Does;
 pub use json::JobError;
 pub use material::MaterialFigure;
 pub use model::*;
-pub(crate) use read::MOST_VERTICES;
 pub use read::read;
-pub use setup::{BlankSetup, Setup};
+pub(crate) use read::{MOST_VERTICES, check_closed};
 pub use write::write;

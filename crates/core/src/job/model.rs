@@ -1,5 +1,6 @@
 //! The job as it is worked with, whichever file it came from.
 
+use super::confirm::ToConfirm;
 use super::control::Control;
 use super::crib::CribFile;
 use super::does::Does;
@@ -162,6 +163,8 @@ pub struct Job {
     pub crib: Option<CribFile>,
     /// Passes in the order they are run.
     pub passes: Vec<Pass>,
+    /// What was suggested and nobody has confirmed yet.
+    pub to_confirm: Vec<ToConfirm>,
 }
 
 impl Job {

@@ -1,5 +1,6 @@
 //! From the text of a job file to the job.
 
+use super::confirm;
 use super::control;
 use super::crib::CribFile;
 use super::does::Does;
@@ -51,6 +52,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         "materials",
         "crib",
         "passes",
+        "to_confirm",
     ])?;
     let job = Job {
         name: fields.maybe("name", Node::text)?,
@@ -68,6 +70,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         materials: fields.maybe("materials", material::read)?.unwrap_or_default(),
         crib: fields.maybe("crib", |node| Ok(CribFile::named(node.words()?)))?,
         passes: Vec::new(),
+        to_confirm: Vec::new(),
     };
     // What the crib holds is not known yet: its file is read by whoever reads files.
     let passes = passes(fields.need("passes")?, job.crib.is_none().then_some(job.tools.as_slice()))?;
@@ -77,7 +80,9 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         let node = node.fields()?.need("from_pass")?;
         return Err(node.fault(format!("no pass of this job is called \"{name}\"")));
     }
-    Ok(Job { passes, ..job })
+    let job = Job { passes, ..job };
+    let to_confirm = fields.maybe("to_confirm", |node| confirm::read(node, &job))?.unwrap_or_default();
+    Ok(Job { to_confirm, ..job })
 }
 
 /// Refuses a file of another schema than `known`; `what` names the kind of file.
@@ -169,7 +174,7 @@ fn vertex(node: Node<'_>) -> Result<Vertex, Fault> {
 }
 
 /// Why these vertices make no closed path round an area: the vertex at fault, where it is one, and the reason.
-pub(super) fn check_closed(vertices: &[Vertex]) -> Result<(), (Option<usize>, String)> {
+pub(crate) fn check_closed(vertices: &[Vertex]) -> Result<(), (Option<usize>, String)> {
     /// Part of the path's length squared, far below anything that can be scribed.
     const FLAT: f64 = 1e-12;
     let Some(last) = vertices.last().filter(|_| vertices.len() >= 2) else {

@@ -5,7 +5,7 @@ use serde_json::{Map, Number, Value};
 use super::does::Does;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use super::read::SCHEMA;
-use super::{control, material};
+use super::{confirm, control, material};
 use crate::tool::{Form, Tool};
 use crate::units::Units;
 
@@ -93,6 +93,7 @@ fn job_value(job: &Job) -> Value {
         .maybe("materials", material::write(&job.materials))
         .maybe("crib", job.crib.as_ref().map(|crib| crib.file.as_str()))
         .with("passes", job.passes.iter().map(pass).collect::<Vec<_>>())
+        .maybe("to_confirm", confirm::write(job))
         .into()
 }
 

@@ -82,6 +82,29 @@ impl Form {
         }
     }
 
+    /// Its sizes by the keys of job files: lengths, and angles in degrees.
+    pub fn sizes(&self) -> Vec<(&'static str, f64)> {
+        match *self {
+            Self::Flat { diameter } | Self::Ball { diameter } => vec![("diameter", diameter)],
+            Self::Bull { diameter, corner_radius } => {
+                vec![("diameter", diameter), ("corner_radius", corner_radius)]
+            }
+            Self::Undercut { diameter, angle, height } => {
+                vec![("diameter", diameter), ("angle", angle), ("height", height)]
+            }
+            Self::EdgeRound { pilot_diameter, radius, pilot_length } => {
+                vec![("pilot_diameter", pilot_diameter), ("radius", radius), ("pilot_length", pilot_length)]
+            }
+            Self::Chamfer { tip_diameter, angle, height } => {
+                vec![("tip_diameter", tip_diameter), ("angle", angle), ("height", height)]
+            }
+            Self::Drill { diameter, point_angle } => {
+                vec![("diameter", diameter), ("point_angle", point_angle)]
+            }
+            Self::Silhouette { .. } => Vec::new(),
+        }
+    }
+
     /// A short description for a tool without a name.
     pub fn describe(&self) -> String {
         let what = match self {

@@ -40,6 +40,8 @@ pub(super) enum Command {
     /// Checks every pass of a job in order: a table for people, or JSON for programs.
     #[command(name = "check", visible_alias = "prove")]
     Prove(Prove),
+    /// Makes a job from what programs say of themselves, each suggestion with its source.
+    Job(super::job::MakeJob),
     /// Draws one picture; needs no display.
     Picture(Picture),
     /// Writes the air pass of a program: the same motions, lifted so that they walk round above the block.

@@ -4,6 +4,7 @@ mod args;
 mod commands;
 mod drawing;
 mod fit;
+mod job;
 mod rewrite;
 
 use std::error::Error as _;
@@ -43,6 +44,7 @@ where
     let result = catch_unwind(AssertUnwindSafe(|| match &parsed.command {
         None => commands::desk(&parsed.paths, parsed.units, out, err),
         Some(Command::Prove(prove)) => commands::prove(prove, out, err),
+        Some(Command::Job(args)) => job::make(args, out),
         Some(Command::Picture(picture)) => commands::picture(picture, out, err),
         Some(Command::Air(air)) => rewrite::air(air, out),
         Some(Command::Ready(ready)) => rewrite::ready(ready, out),

@@ -1,7 +1,8 @@
 //! What a bare program does not say: units, tool, blank, outline.
 
 use blockwright_core::geometry::pt;
-use blockwright_core::job::{BlankSetup, Vertex};
+use blockwright_core::job::Vertex;
+use blockwright_core::suggest::BlankSetup;
 use blockwright_core::tool::Form;
 use blockwright_core::units::Units;
 use eframe::egui::{ComboBox, DragValue, Grid, RichText, TextEdit, Ui};

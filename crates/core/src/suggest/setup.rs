@@ -2,9 +2,9 @@
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
-use super::model::{Blank, Job, Pass, PathSource, Vertex, Zero};
-use super::read::check_closed;
 use crate::geometry::{Point3, pt, pt3};
+use crate::job::check_closed;
+use crate::job::{Blank, Job, Pass, PathSource, Vertex, Zero};
 use crate::program::{Curve, Kind, Motion};
 use crate::tool::{Form, Tool};
 use crate::units::Units;
@@ -128,6 +128,7 @@ impl Setup {
             materials: Vec::new(),
             crib: None,
             passes: vec![pass],
+            to_confirm: Vec::new(),
         })
     }
 
