@@ -1,6 +1,10 @@
 //! What the operator must look at before running.
 
+mod asks;
+
 use serde::{Serialize, Serializer};
+
+pub use asks::Asks;
 
 use crate::geometry::Point3;
 
@@ -185,6 +189,8 @@ pub struct Finding {
     pub station: Option<f64>,
     /// What, where, why it matters and what would be usual, in plain words.
     pub message: String,
+    /// What of the job would answer it.
+    pub asks: Vec<Asks>,
 }
 
 impl Finding {
@@ -199,7 +205,15 @@ impl Finding {
             at: None,
             station: None,
             message: message.into(),
+            asks: Vec::new(),
         }
+    }
+
+    /// The same, asking for this.
+    #[must_use]
+    pub fn asking(mut self, asks: Asks) -> Self {
+        self.asks.push(asks);
+        self
     }
 
     /// The same, of this pass.

@@ -4,8 +4,8 @@
 
 use std::sync::Arc;
 
-use blockwright_core::finding::{Code, Severity};
-use blockwright_core::job::{Job, Part, PathSource, read, write};
+use blockwright_core::finding::{Asks, Code, Severity};
+use blockwright_core::job::{Job, Machine, Part, PathSource, read, write};
 use blockwright_core::proof::{Beside, Options, Proof, Prover, Source, Verdict};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
@@ -133,4 +133,24 @@ fn a_pass_taken_out_takes_its_entries_out_of_the_file() {
     shorter.passes.remove(0);
     let back = read(write(&shorter).as_bytes()).expect("its own file can be read");
     assert_eq!(waiting(&back), ["1 form", "1 flutes"]);
+}
+
+/// Whatever is left open asks for itself, and no longer once the job answers.
+#[test]
+fn findings_ask_for_what_the_job_does_not_say() {
+    let asked = |job: &Job| -> Vec<Asks> {
+        check(job.clone()).findings.iter().flat_map(|finding| finding.asks.clone()).collect()
+    };
+    let mut answered = job();
+    for asks in [Asks::Confirm, Asks::Blank, Asks::Bed, Asks::Contact, Asks::Rapid] {
+        assert!(asked(&answered).contains(&asks), "{asks:?}");
+        assert!(!asks.is_answered(&answered), "{asks:?}");
+    }
+    answered.confirm(|_| true);
+    answered.bed_top = Some(-1.0);
+    answered.machine = Some(Machine { rapid: Some(100.0), ..Machine::default() });
+    for asks in [Asks::Confirm, Asks::Bed, Asks::Rapid] {
+        assert!(!asked(&answered).contains(&asks), "{asks:?}");
+        assert!(asks.is_answered(&answered), "{asks:?}");
+    }
 }

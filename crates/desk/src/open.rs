@@ -4,10 +4,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use blockwright_core::demo;
-use blockwright_core::job::{self, Job};
-use blockwright_core::program::{self, Program, Settings};
+use blockwright_core::job::{self, Job, Part};
 use blockwright_core::proof::{Beside, Source};
-use blockwright_core::suggest::{self, Setup};
+use blockwright_core::rewrite::stated_units;
+use blockwright_core::suggest::{self, Given, Suggested};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 
@@ -39,55 +39,51 @@ impl Origin {
     }
 }
 
-/// A program without a job, with what is assumed of its job so far.
+/// Programs without a job, with the job that they suggest.
 #[derive(Debug, Clone)]
 pub struct Bare {
-    /// What is assumed.
-    pub setup: Setup,
-    /// File names of the programs.
-    pub names: Vec<String>,
-    /// The first program as read in the set-up's unit.
-    pub program: Arc<Program>,
-    /// Text of the programs.
+    /// The job, and what it rests on.
+    pub suggested: Suggested,
+    /// Text of the programs, in the order of its passes.
     pub programs: Vec<Arc<[u8]>>,
 }
 
 impl Bare {
-    /// The set-up that the first program suggests, as read in `units`.
-    pub fn new(names: Vec<String>, programs: Vec<Arc<[u8]>>, units: Units, program: Arc<Program>) -> Self {
-        let name = names.first().map(|name| title(name)).unwrap_or_default();
-        let setup = Setup::suggest(units, &name, &program.motions);
-        Self { setup, names, program, programs }
-    }
-
-    /// The job the set-up comes to: one pass a program, all with the set-up's tool.
+    /// Reads what the programs say of themselves; long ones take a while.
     ///
     /// # Errors
-    /// What of the set-up cannot be, in words.
-    pub fn source(&self) -> Result<Source, String> {
-        let first = self.names.first().ok_or("there is no program")?;
-        let mut job = self.setup.job(first, &self.program.motions)?;
-        if let Some(pass) = job.passes.first().cloned() {
-            for name in &self.names[1..] {
-                let more = job::Pass { name: title(name), program: name.clone(), ..pass.clone() };
-                job.passes.push(more);
-            }
+    /// A fault of the tool's own.
+    pub fn read(names: &[String], programs: &[Arc<[u8]>], units: Option<Units>) -> Result<Self, Trouble> {
+        let cancel = Cancel::new();
+        let suggested = suggest::read(&given(names, programs), units, Task::quiet(&cancel))
+            .map_err(|stopped| Trouble::own(stopped.to_string()))?;
+        let programs = suggested.order.iter().filter_map(|index| programs.get(*index).cloned()).collect();
+        Ok(Self { suggested, programs })
+    }
+
+    /// The suggested job with its programs.
+    pub fn source(&self) -> Source {
+        Source {
+            job: Arc::new(self.suggested.job.clone()),
+            programs: self.programs.clone(),
+            beside: Beside::default(),
         }
-        Ok(Source { job: Arc::new(job), programs: self.programs.clone(), beside: Beside::default() })
     }
 
-    /// The same with the path alone: no blank and no outline, so nothing is assumed of them.
-    ///
-    /// # Errors
-    /// What of the set-up cannot be, in words.
-    pub fn path_only(&self) -> Result<Source, String> {
-        let source = self.source()?;
+    /// The same with the paths alone: no blank, no outline and no allowance, so nothing is assumed of them.
+    pub fn path_only(&self) -> Source {
+        let source = self.source();
         let mut job = Job { blank: None, outline: None, ..(*source.job).clone() };
         for pass in &mut job.passes {
             pass.allowance = None;
         }
-        Ok(Source { job: Arc::new(job), programs: source.programs, beside: source.beside })
+        job.confirm(|part| matches!(part, Part::Pass(_, "allowance")));
+        Source { job: Arc::new(job), ..source }
     }
+}
+
+fn given<'a>(names: &'a [String], programs: &'a [Arc<[u8]>]) -> Vec<Given<'a>> {
+    names.iter().zip(programs).map(|(file, text)| Given { file, text }).collect()
 }
 
 /// What was opened.
@@ -97,8 +93,10 @@ pub struct Opened {
     pub source: Source,
     /// Where they came from.
     pub origin: Origin,
-    /// The set-up, when there was no job and the program has been read.
+    /// What the programs suggest, when there was no job and they have been read.
     pub bare: Option<Bare>,
+    /// The unit of programs without a job, where the person said it.
+    pub units: Option<Units>,
 }
 
 /// Opens the built-in demo job.
@@ -125,6 +123,7 @@ pub fn demo_job() -> Result<Opened, Trouble> {
         source: Source { job: Arc::new(job), programs, beside: Beside { drawings, ..Beside::default() } },
         origin: Origin::Demo,
         bare: None,
+        units: None,
     })
 }
 
@@ -134,13 +133,10 @@ pub fn demo_job() -> Result<Opened, Trouble> {
 /// Which file cannot be used, why, and what to do.
 pub fn paths(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Trouble> {
     let mut opened = at_once(paths, units)?;
-    if let Origin::Programs(files) = &opened.origin {
-        let names = files.iter().map(|file| file_name(file)).collect();
-        let bare = bare(names, opened.source.programs, opened.source.job.units)?;
-        let first = files.first().map_or(Path::new(""), PathBuf::as_path);
-        opened.source = bare.source().map_err(|what| {
-            Trouble::with_file(first, what, "write a job file for it, or start from the demo job's")
-        })?;
+    if matches!(opened.origin, Origin::Programs(_)) {
+        let names: Vec<String> = opened.source.job.passes.iter().map(|pass| pass.program.clone()).collect();
+        let bare = Bare::read(&names, &opened.source.programs, units)?;
+        opened.source = bare.source();
         opened.bare = Some(bare);
     }
     Ok(opened)
@@ -172,20 +168,28 @@ pub fn at_once(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Troubl
         texts.push(files::read(path, PROGRAM_LIMIT)?.into());
     }
     let names: Vec<String> = paths.iter().map(|path| file_name(path)).collect();
-    let source = paths_of(&names, texts, units.unwrap_or(Units::Inch))?;
-    Ok(Opened { source, origin: Origin::Programs(paths.to_vec()), bare: None })
+    let order = suggest::order_of(&given(&names, &texts));
+    let sorted = |index: &usize| {
+        Some((paths.get(*index)?.clone(), names.get(*index)?.clone(), texts.get(*index)?.clone()))
+    };
+    let mut files = Vec::new();
+    let mut programs = Vec::new();
+    let mut in_order: Vec<String> = Vec::new();
+    for (file, name, text) in order.iter().filter_map(sorted) {
+        files.push(file);
+        in_order.push(name);
+        programs.push(text);
+    }
+    let stated = || programs.iter().find_map(|text| stated_units(text));
+    let source = paths_of(&in_order, &programs, units.or_else(stated).unwrap_or(Units::Inch));
+    Ok(Opened { source, origin: Origin::Programs(files), bare: None, units })
 }
 
 /// Programs as a job of paths alone: no blank, no outline, and a tool that is only a guess.
-///
-/// # Errors
-/// A fault of the tool's own.
-pub fn paths_of(names: &[String], programs: Vec<Arc<[u8]>>, units: Units) -> Result<Source, Trouble> {
-    let bare = Bare::new(names.to_vec(), programs, units, Arc::default());
-    // Nothing is known yet of what the program sweeps; the blank is left out again at once.
-    let any = suggest::BlankSetup::Corners([0.0, 0.0], [1.0, 1.0]);
-    let bare = Bare { setup: Setup { blank: any, ..bare.setup.clone() }, ..bare };
-    bare.path_only().map_err(Trouble::own)
+pub fn paths_of(names: &[String], programs: &[Arc<[u8]>], units: Units) -> Source {
+    let files: Vec<&str> = names.iter().map(String::as_str).collect();
+    let job = Arc::new(suggest::paths_of(&files, units));
+    Source { job, programs: programs.to_vec(), beside: Beside::default() }
 }
 
 fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
@@ -219,15 +223,8 @@ fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
         source: Source { job: Arc::new(job), programs, beside },
         origin: Origin::Job(path.to_path_buf()),
         bare: None,
+        units: None,
     })
-}
-
-fn bare(names: Vec<String>, programs: Vec<Arc<[u8]>>, units: Units) -> Result<Bare, Trouble> {
-    let cancel = Cancel::new();
-    let first = programs.first().cloned().unwrap_or_default();
-    let read = program::read(&first, &Settings::for_job(units, None), Task::quiet(&cancel))
-        .map_err(|stopped| Trouble::own(stopped.to_string()))?;
-    Ok(Bare::new(names, programs, units, Arc::new(read)))
 }
 
 /// A job file is JSON, so it starts with a brace; a program never does.
@@ -241,30 +238,11 @@ fn file_name(path: &Path) -> String {
     path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
 }
 
-fn title(name: &str) -> String {
-    Path::new(name).file_stem().map_or_else(|| name.to_owned(), |stem| stem.to_string_lossy().into_owned())
-}
-
-/// What is assumed of a bare program, in one line.
+/// What was made of programs without a job, in one line.
 pub fn assumed(bare: &Bare) -> String {
-    let setup = &bare.setup;
-    let plain = |length: f64| setup.units.plain_with_unit(length);
-    let blank = match &setup.blank {
-        suggest::BlankSetup::Margin(margin) => {
-            format!("a blank {} larger all round than the path", plain(*margin))
-        }
-        suggest::BlankSetup::Corners(low, high) => format!(
-            "a blank from X {} Y {} to X {} Y {}",
-            plain(low[0]),
-            plain(low[1]),
-            plain(high[0]),
-            plain(high[1])
-        ),
-    };
+    let waiting = bare.suggested.job.unconfirmed().count();
     format!(
-        "no job was given, so this is assumed: {}, {blank}, top at {}, {} thick. Write a job file to state what is",
-        setup.form.describe(),
-        plain(setup.top),
-        plain(setup.thickness),
+        "no job was given, so one is suggested by what the programs say of themselves; {waiting} suggestions are not \
+         confirmed. `blockwright job` writes it, to be corrected and confirmed"
     )
 }

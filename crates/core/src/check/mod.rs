@@ -21,7 +21,7 @@ mod unconfirmed;
 use std::fmt::Write as _;
 
 use crate::block::flutes_end;
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::{Asks, Code, Finding, Severity};
 use crate::fit::Fitting;
 use crate::geometry::Path;
 use crate::job::{Job, Pass};
@@ -130,45 +130,68 @@ fn across(job: &Job, passes: &[PassProof]) -> Vec<Finding> {
 /// What the job does not say, and what therefore could not be checked.
 fn left_out(job: &Job) -> Vec<Finding> {
     let mut found = Vec::new();
-    let mut missing = |there: bool, message: &str| {
+    let mut missing = |there: bool, asks: Option<Asks>, message: &str| {
         if !there {
-            found.push(Finding::new(Code::NotChecked, Severity::Note, message));
+            let finding = Finding::new(Code::NotChecked, Severity::Note, message);
+            found.push(asks.map_or(finding.clone(), |asks| finding.asking(asks)));
         }
     };
-    missing(!job.passes.is_empty(), "The job has no passes: there is nothing to prove.");
+    missing(!job.passes.is_empty(), None, "The job has no passes: there is nothing to prove.");
     missing(
         job.blank.is_some(),
+        Some(Asks::Blank),
         "The job has no blank: nothing is removed, and no cut or contact is measured.",
     );
-    missing(job.outline.is_some(), "The job has no outline: leave and contact along it are not measured.");
-    missing(job.bed_top.is_some(), "The job gives no top of the bed: cutting into it is not checked.");
+    missing(
+        job.outline.is_some(),
+        Some(Asks::Outline),
+        "The job has no outline: leave and contact along it are not measured.",
+    );
+    missing(
+        job.bed_top.is_some(),
+        Some(Asks::Bed),
+        "The job gives no top of the bed: cutting into it is not checked.",
+    );
     let contact = job.contact.as_ref();
-    missing(contact.is_some(), "The job gives no contact limits: light and heavy cuts are not told apart.");
+    missing(
+        contact.is_some(),
+        Some(Asks::Contact),
+        "The job gives no contact limits: light and heavy cuts are not told apart.",
+    );
     let rapid = job.machine.as_ref().and_then(|machine| machine.rapid);
-    missing(rapid.is_some(), "The job gives no rapid speed: times are those of the feed motions alone.");
-    missing(travel::left_out(job).is_none(), travel::left_out(job).unwrap_or_default());
+    missing(
+        rapid.is_some(),
+        Some(Asks::Rapid),
+        "The job gives no rapid speed: times are those of the feed motions alone.",
+    );
+    missing(
+        travel::left_out(job).is_none(),
+        Some(Asks::WorkOffset(0)),
+        travel::left_out(job).unwrap_or_default(),
+    );
     if let Some(message) = short_of(job) {
-        found.push(Finding::new(Code::NotChecked, Severity::Note, message));
+        let finding = Finding::new(Code::NotChecked, Severity::Note, message);
+        found.push(short_tools(job).map(|tool| Asks::Tool(tool.number)).fold(finding, Finding::asking));
     }
     if !gauge_in_blank(job) {
         let message = "The gauge height lies outside the blank: leave, cut and contact are not measured. Give one \
                        between its faces.";
-        found.push(Finding::new(Code::NotChecked, Severity::Look, message));
+        found.push(Finding::new(Code::NotChecked, Severity::Look, message).asking(Asks::Gauge));
     }
     found
 }
 
-/// What is not said of the tools that the passes use.
-fn short_of(job: &Job) -> Option<String> {
+/// The tools that passes use without their lengths being said.
+fn short_tools(job: &Job) -> impl Iterator<Item = &Tool> {
     let used = |tool: &&Tool| job.passes.iter().any(|pass| pass.tool == tool.number);
     let known =
         |tool: &Tool| flutes_end(tool).is_some() && tool.holder_diameter.is_some() && tool.stickout.is_some();
-    let tools: Vec<String> = job
-        .all_tools()
-        .filter(used)
-        .filter(|tool| !known(tool))
-        .map(|tool| tool.number.to_string())
-        .collect();
+    job.all_tools().filter(used).filter(move |tool| !known(tool))
+}
+
+/// What is not said of the tools that the passes use.
+fn short_of(job: &Job) -> Option<String> {
+    let tools: Vec<String> = short_tools(job).map(|tool| tool.number.to_string()).collect();
     (job.blank.is_some() && !tools.is_empty()).then(|| {
         format!(
             "The job does not give flute length, stickout and holder diameter of {} {}: whether metal stands past the \

@@ -1,7 +1,7 @@
 //! Findings from the program and the tool alone.
 
 use super::PassCheck;
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::{Asks, Code, Finding, Severity};
 use crate::program::{Kind, Settings, ToolCall, advice};
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
@@ -45,7 +45,8 @@ fn deletable(check: &PassCheck<'_>) -> Option<Finding> {
          say how it stands. They are run here. Say it in the job, control, \"block_delete\": \"off\" or \"on\".",
         check.title()
     );
-    Some(Finding::new(Code::StartState, Severity::Look, message).on_line(index as u32 + 1))
+    let found = Finding::new(Code::StartState, Severity::Look, message).on_line(index as u32 + 1);
+    Some(found.asking(Asks::BlockDelete))
 }
 
 /// A program without a tool call runs with whatever the pass before left in the spindle.

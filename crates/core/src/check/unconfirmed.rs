@@ -1,6 +1,6 @@
 //! Suggestions that nobody has confirmed.
 
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::{Asks, Code, Finding, Severity};
 use crate::job::{Job, Part, ToConfirm};
 
 /// One finding for all that waits, each with what it rests on: it has to be looked at together.
@@ -27,5 +27,5 @@ pub(super) fn finding(job: &Job) -> Option<Finding> {
          window, or correct it in the job and take its entry out of \"to_confirm\".",
         all.join("; ")
     );
-    Some(Finding::new(Code::Unconfirmed, Severity::Look, message))
+    Some(Finding::new(Code::Unconfirmed, Severity::Look, message).asking(Asks::Confirm))
 }

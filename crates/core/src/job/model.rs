@@ -168,6 +168,28 @@ pub struct Job {
 }
 
 impl Job {
+    /// A job with nothing in it.
+    pub const fn empty(units: Units) -> Self {
+        Self {
+            name: None,
+            units,
+            outline: None,
+            blank: None,
+            bed_top: None,
+            keep_clear: Vec::new(),
+            gauge_height: None,
+            land: None,
+            contact: None,
+            machine: None,
+            control: None,
+            tools: Vec::new(),
+            materials: Vec::new(),
+            crib: None,
+            passes: Vec::new(),
+            to_confirm: Vec::new(),
+        }
+    }
+
     /// The tool with this number, the job's own or else its crib's.
     pub fn tool(&self, number: u32) -> Option<&Tool> {
         self.all_tools().find(|tool| tool.number == number)

@@ -101,5 +101,7 @@ fn of_finding(proof: &Proof, finding: &Finding) -> Value {
     put(&mut map, "at", finding.at.map(|at| [at.x, at.y, at.z]));
     put(&mut map, "station", finding.station);
     map.insert("message".into(), json!(finding.message));
+    let asks: Vec<String> = finding.asks.iter().map(|asks| asks.key()).collect();
+    put(&mut map, "asks", (!asks.is_empty()).then_some(asks));
     Value::Object(map)
 }

@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use crate::geometry::{Point, Point3, pt, pt3};
-use crate::job::{Job, Vertex, Zero};
+use crate::job::{Job, PathSource, Vertex, Zero, check_closed};
 use crate::program::{Curve, Kind, Motion, Program};
 
 /// The upright rectangle round all that the tools of a job sweep while they feed below the blank's top, larger by
@@ -34,6 +34,18 @@ pub fn box_round(job: &Job, programs: &[&Program], (top, margin): (f64, f64)) ->
     }
     let Extent { low, high } = swept.ok_or("no program feeds anywhere: state the blank by its corners")?;
     rectangle([low.x, low.y], [high.x, high.y])
+}
+
+/// These vertices as an outline.
+///
+/// # Errors
+/// Why they make no closed path, in plain words.
+pub fn closed(vertices: Vec<Vertex>) -> Result<PathSource, String> {
+    match check_closed(&vertices) {
+        Ok(()) => Ok(PathSource::Vertices(vertices)),
+        Err((Some(index), why)) => Err(format!("vertex {}: {why}", index + 1)),
+        Err((None, why)) => Err(why),
+    }
 }
 
 /// The rectangle between two opposite corners.

@@ -13,15 +13,13 @@ mod order;
 mod phrase;
 mod program;
 mod reading;
-mod setup;
 mod table;
 mod text;
 mod tools;
 
 use std::sync::Arc;
 
-pub use blank::{box_round, rectangle};
-pub use setup::{BlankSetup, Setup};
+pub use blank::{box_round, closed, rectangle};
 pub use table::table;
 
 use crate::job::{Basis, Blank, Job, Part, Pass, PathSource, ToConfirm, Zero};
@@ -85,6 +83,13 @@ pub fn read(given: &[Given<'_>], units: Option<Units>, task: Task<'_>) -> Result
     Ok(Suggested { job, order, names, units: units_from, programs, notes: making.notes })
 }
 
+/// The order in which the programs run, told without following them.
+pub fn order_of(given: &[Given<'_>]) -> Vec<usize> {
+    let texts: Vec<Text> = given.iter().map(|given| Text::of(given.text)).collect();
+    let all: Vec<(&str, &Text)> = given.iter().zip(&texts).map(|(given, text)| (given.file, text)).collect();
+    order::order(&all).0
+}
+
 /// The job's unit, what it rests on, and whether that must be confirmed.
 fn units_of(given: &[Given<'_>], texts: &[Text], stated: Option<Units>) -> (Units, Basis, Option<ToConfirm>) {
     let said: Vec<(usize, Units)> = texts
@@ -141,24 +146,7 @@ impl Making {
             let pass = self.pass(told, &number, form, unique(&passes, &name.value, told.file));
             passes.push(pass);
         }
-        let mut job = Job {
-            name: job_name,
-            units: self.units,
-            outline: None,
-            blank: None,
-            bed_top: None,
-            keep_clear: Vec::new(),
-            gauge_height: None,
-            land: None,
-            contact: None,
-            machine: None,
-            control: None,
-            tools,
-            materials: Vec::new(),
-            crib: None,
-            passes,
-            to_confirm: Vec::new(),
-        };
+        let mut job = Job { name: job_name, tools, passes, ..Job::empty(self.units) };
         self.zeros(told, &job.passes);
         self.blank(&mut job, told);
         self.outline(&mut job);
@@ -278,6 +266,25 @@ impl Making {
         self.to_confirm.push(ToConfirm { note: Some(note), ..ToConfirm::new(Part::Job("outline"), from) });
         job.outline = Some(PathSource::FromPass(name));
     }
+}
+
+/// Paths alone, where nothing of the programs has been read: a pass each, with a tool that is only a guess.
+pub fn paths_of(files: &[&str], units: Units) -> Job {
+    let tool = form::Sayings::default().tool(1, units).0;
+    let mut job = Job { tools: vec![tool], ..Job::empty(units) };
+    for file in files {
+        let name = unique(&job.passes, stem(file), file);
+        job.passes.push(Pass {
+            name,
+            program: (*file).to_owned(),
+            tool: 1,
+            does: None,
+            allowance: None,
+            bottom: None,
+            zero: Zero::default(),
+        });
+    }
+    job
 }
 
 /// A name that no pass has yet.

@@ -2,47 +2,53 @@
 
 use super::claim::Claim;
 use super::program::Told;
+use super::text::Text;
 use super::{Making, stem};
 use crate::job::{Basis, Part, ToConfirm};
 
 impl Making {
     /// The order of the programs: by the numbers in their names, or else by their own numbers, or else as they came.
     pub(super) fn order(&mut self, told: &[Told<'_>]) -> Vec<usize> {
-        let as_given: Vec<usize> = (0..told.len()).collect();
-        if told.len() < 2 {
-            return as_given;
+        let all: Vec<(&str, &Text)> = told.iter().map(|told| (told.file, &told.text)).collect();
+        let (order, from, against) = order(&all);
+        if told.len() > 1 {
+            self.to_confirm.push(ToConfirm { against, ..ToConfirm::new(Part::Job("passes"), from) });
         }
-        let sorted = |key: &dyn Fn(usize) -> Vec<Piece>| {
-            let mut order = as_given.clone();
-            order.sort_by_key(|index| key(*index));
-            order
-        };
-        let numbered = |told: &Told<'_>| stem(told.file).bytes().any(|byte| byte.is_ascii_digit());
-        let by_name = told.iter().all(numbered).then(|| sorted(&|index| pieces(stem(told[index].file))));
-        let number = |told: &Told<'_>| told.text.number.as_ref().map(|called| u64::from(called.number));
-        let mut numbers: Vec<u64> = told.iter().filter_map(number).collect();
-        numbers.sort_unstable();
-        numbers.dedup();
-        let by_number = (numbers.len() == told.len())
-            .then(|| sorted(&|index| vec![Piece::Number(number(&told[index]).unwrap_or_default())]));
-        let first_number = |order: &[usize]| {
-            let first = order.first().and_then(|index| told.get(*index))?;
-            Some(first.text.number.as_ref()?.basis(first.file))
-        };
-        let (order, from, against) = match (by_name, by_number) {
-            (Some(names), Some(numbers)) if names != numbers => {
-                let against = first_number(&numbers).into_iter().collect();
-                (names, Basis::FileNames, against)
-            }
-            (Some(names), _) => (names, Basis::FileNames, Vec::new()),
-            (None, Some(numbers)) => {
-                let from = first_number(&numbers).unwrap_or(Basis::Usual);
-                (numbers, from, Vec::new())
-            }
-            (None, None) => (as_given, Basis::Usual, Vec::new()),
-        };
-        self.to_confirm.push(ToConfirm { against, ..ToConfirm::new(Part::Job("passes"), from) });
         order
+    }
+}
+
+/// The order of files with their texts, what it rests on, and what says otherwise.
+pub(super) fn order(all: &[(&str, &Text)]) -> (Vec<usize>, Basis, Vec<Basis>) {
+    let as_given: Vec<usize> = (0..all.len()).collect();
+    let sorted = |key: &dyn Fn(usize) -> Vec<Piece>| {
+        let mut order = as_given.clone();
+        order.sort_by_key(|index| key(*index));
+        order
+    };
+    let numbered = |(file, _): &(&str, &Text)| stem(file).bytes().any(|byte| byte.is_ascii_digit());
+    let by_name = all.iter().all(numbered).then(|| sorted(&|index| pieces(stem(all[index].0))));
+    let number = |(_, text): &(&str, &Text)| text.number.as_ref().map(|called| u64::from(called.number));
+    let mut numbers: Vec<u64> = all.iter().filter_map(number).collect();
+    numbers.sort_unstable();
+    numbers.dedup();
+    let by_number = (numbers.len() == all.len())
+        .then(|| sorted(&|index| vec![Piece::Number(number(&all[index]).unwrap_or_default())]));
+    let first_number = |order: &[usize]| {
+        let (file, text) = order.first().and_then(|index| all.get(*index))?;
+        Some(text.number.as_ref()?.basis(file))
+    };
+    match (by_name, by_number) {
+        (Some(names), Some(numbers)) if names != numbers => {
+            let against = first_number(&numbers).into_iter().collect();
+            (names, Basis::FileNames, against)
+        }
+        (Some(names), _) => (names, Basis::FileNames, Vec::new()),
+        (None, Some(numbers)) => {
+            let from = first_number(&numbers).unwrap_or(Basis::Usual);
+            (numbers, from, Vec::new())
+        }
+        (None, None) => (as_given, Basis::Usual, Vec::new()),
     }
 }
 

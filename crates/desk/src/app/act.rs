@@ -79,12 +79,18 @@ pub enum Action {
     OfOrder(order::Ask),
     /// Something about the tools.
     OfTools(tools::Ask),
-    /// Prove the program with this set-up.
-    SetUp(Box<Bare>),
-    /// Suggest the set-up afresh in another unit.
+    /// What programs without a job suggest.
+    Suggested(Box<Bare>),
+    /// Take the suggested job as a person has left it.
+    SetUp(Box<Job>),
+    /// Suggest it afresh in another unit.
     SetUpUnits(Units),
     /// This file has been written.
     Saved(PathBuf),
+    /// Look at what waits to be confirmed.
+    ToConfirm,
+    /// Give what the findings ask for.
+    Answer,
     /// Something went wrong elsewhere.
     Tell(Trouble),
     /// Close the window on top.
@@ -150,17 +156,19 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
         Action::OfFit(ask) => fit::apply(app, &ask),
         Action::OfOrder(ask) => order::apply(app, ask),
         Action::OfTools(ask) => tools::apply(app, ask),
-        Action::SetUp(bare) => match app.desk.set_up(*bare) {
-            Ok(()) => app.dialog = None,
-            Err(what) => tell_set_up(app, what),
-        },
-        Action::SetUpUnits(units) => {
-            // The suggestion comes with the program as read in that unit.
-            if let Some(Err(trouble)) = app.desk.set_up_in(units) {
-                app.dialog = Some(Dialog::Trouble(trouble));
+        Action::Suggested(bare) => {
+            if app.desk.suggested(&bare) {
+                app.dialog = Some(Dialog::set_up(&bare));
             }
         }
         Action::Saved(path) => app.desk.note_saved(&path),
+        Action::SetUp(job) => {
+            app.desk.set_up(*job);
+            app.dialog = None;
+        }
+        Action::SetUpUnits(units) => app.desk.set_up_in(units),
+        Action::ToConfirm => app.dialog = Some(Dialog::to_confirm(&app.desk)),
+        Action::Answer => app.dialog = Some(Dialog::answer(&app.desk)),
         Action::Tell(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
         Action::Close => {
             app.dialog = None;
@@ -292,12 +300,6 @@ pub(super) fn picture(
 /// The colours in use.
 pub(super) fn theme(ctx: &Context) -> Theme {
     if ctx.theme() == Side::Dark { Theme::dark() } else { Theme::light() }
-}
-
-fn tell_set_up(app: &mut App, what: String) {
-    if let Some(Dialog::SetUp(dialog)) = &mut app.dialog {
-        dialog.refused = Some(what);
-    }
 }
 
 fn follow(app: &mut App, index: usize) {

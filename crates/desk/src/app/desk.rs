@@ -25,7 +25,12 @@ pub(super) struct Desk {
     /// What was measured last of the pass of each slot.
     measured: Vec<Option<PassProof>>,
     origin: Origin,
+    /// What the programs without a job suggest.
     bare: Option<Bare>,
+    /// They have been asked.
+    asked: bool,
+    /// The unit of programs without a job, where a person said it.
+    units: Option<Units>,
     proof: Option<Arc<Proof>>,
     /// Of the proof only the paths are there yet.
     sketch: bool,
@@ -46,6 +51,8 @@ impl Desk {
             measured: Vec::new(),
             origin: Origin::Demo,
             bare: None,
+            asked: false,
+            units: None,
             proof: None,
             sketch: false,
             rough: false,
@@ -64,10 +71,12 @@ impl Desk {
         (self.sketch, self.rough) = (false, false);
         self.origin = opened.origin;
         self.lay(match &opened.bare {
-            Some(bare) => bare.path_only().unwrap_or(opened.source),
+            Some(bare) => bare.path_only(),
             None => opened.source,
         });
+        self.asked = opened.bare.is_some();
         self.bare = opened.bare;
+        self.units = opened.units;
         self.options = Options::default();
         self.on_disk.holds(&self.source);
         self.prove();
@@ -114,7 +123,8 @@ impl Desk {
         self.change(job, order, None);
     }
 
-    fn change(&mut self, job: Job, order: Vec<usize>, grip: Option<Id>) {
+    fn change(&mut self, mut job: Job, order: Vec<usize>, grip: Option<Id>) {
+        job.confirm_changes(&self.source.job);
         if *self.source.job == job && self.order == order {
             return;
         }
@@ -169,42 +179,35 @@ impl Desk {
             passes.map(|passes| Arc::new(proof.rearranged(Arc::clone(&self.source.job), passes, &places)));
     }
 
-    /// Takes a set-up for the program on the desk.
-    pub(super) fn set_up(&mut self, bare: Bare) -> Result<(), String> {
-        self.lay(bare.source()?);
-        self.bare = Some(bare);
+    /// Takes the job that the programs on the desk suggest, as a person has left it.
+    pub(super) fn set_up(&mut self, job: Job) {
+        self.lay(Source { job: Arc::new(job), ..self.source.clone() });
         // What the operator has stated is in no file.
         self.on_disk.holds_nothing();
         self.prove();
-        Ok(())
     }
 
-    /// Suggests the set-up of the program on the desk afresh, in another unit; it comes with the program as read in it.
-    /// `None` when the set-up is not open to be suggested.
-    pub(super) fn set_up_in(&mut self, units: Units) -> Option<Result<(), Trouble>> {
-        let bare = self.bare.take()?;
-        let source = match crate::open::paths_of(&bare.names, bare.programs.clone(), units) {
-            Ok(source) => source,
-            Err(trouble) => {
-                self.bare = Some(bare);
-                return Some(Err(trouble));
-            }
-        };
-        self.lay(source);
+    /// Reads the programs on the desk in another unit; what they suggest is asked for anew.
+    pub(super) fn set_up_in(&mut self, units: Units) {
+        let names = self.names();
+        self.lay(crate::open::paths_of(&names, &self.source.programs, units));
         self.on_disk.holds(&self.source);
+        (self.bare, self.asked, self.units) = (None, false, Some(units));
         self.prove();
-        Some(Ok(()))
+    }
+
+    fn names(&self) -> Vec<String> {
+        self.source.job.passes.iter().map(|pass| pass.program.clone()).collect()
     }
 
     /// Takes another text of the program that the passes of these slots run.
     pub(super) fn retype(&mut self, slots: &[usize], text: &Arc<[u8]>) {
         for slot in slots {
             self.history.retype(*slot, text);
-            if let Some(program) = self.bare.as_mut().and_then(|bare| bare.programs.get_mut(*slot)) {
-                *program = Arc::clone(text);
-            }
         }
         self.source.programs = self.history.programs(&self.order);
+        // What was asked of the text before no longer holds.
+        self.asked &= self.bare.is_some();
         self.prove();
     }
 
@@ -212,11 +215,6 @@ impl Desk {
     /// state.
     pub(super) fn rename(&mut self, slots: &[usize], name: &str) {
         self.history.rename(slots, name);
-        for slot in slots {
-            if let Some(old) = self.bare.as_mut().and_then(|bare| bare.names.get_mut(*slot)) {
-                name.clone_into(old);
-            }
-        }
         let mut now = self.kept();
         history::rename(&mut now, slots, name);
         self.put(now);
@@ -260,21 +258,30 @@ impl Desk {
         true
     }
 
-    /// The set-up that a bare program suggests, once it has been read for the first time.
-    pub(super) fn suggest(&mut self) -> Option<Bare> {
-        let wanted = !self.sketch && self.bare.is_none() && matches!(self.origin, Origin::Programs(_));
-        let first = self.proof.as_ref().filter(|_| wanted)?.passes.first()?;
-        let names = self.source.job.passes.iter().map(|pass| pass.program.clone()).collect();
-        let programs = self.source.programs.clone();
-        let bare = Bare::new(names, programs, self.source.job.units, Arc::clone(&first.program));
-        let source = bare.path_only().ok()?;
+    /// What is to be asked of programs without a job, once their paths are there: it is asked beside the window.
+    pub(super) fn to_suggest(&mut self) -> Option<impl FnOnce() -> Result<Bare, Trouble> + Send + use<>> {
+        let wanted = !self.sketch && !self.asked && matches!(self.origin, Origin::Programs(_));
+        self.proof.as_ref().filter(|_| wanted)?;
+        self.asked = true;
+        let (names, programs, units) = (self.names(), self.source.programs.clone(), self.units);
+        Some(move || Bare::read(&names, &programs, units))
+    }
+
+    /// Takes what the programs on the desk suggest; false when they are there no more.
+    pub(super) fn suggested(&mut self, bare: &Bare) -> bool {
+        let same = self.source.programs.len() == bare.programs.len()
+            && self.source.programs.iter().zip(&bare.programs).all(|(a, b)| Arc::ptr_eq(a, b));
+        if !same || !matches!(self.origin, Origin::Programs(_)) {
+            return false;
+        }
         self.bare = Some(bare.clone());
+        let source = bare.path_only();
         if source.job != self.source.job {
             self.lay(source);
             self.on_disk.holds(&self.source);
             self.prove();
         }
-        Some(bare)
+        true
     }
 
     /// The proof on the screen, unless it is only paths or a rough block so far.

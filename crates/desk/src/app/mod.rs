@@ -22,6 +22,7 @@ mod program;
 mod rewrite;
 mod round;
 mod save;
+mod setup;
 mod slow;
 mod tools;
 mod view;
@@ -125,8 +126,8 @@ impl App {
         self.context.get_or_init(|| ctx.clone());
         if self.desk.take() {
             self.look.clamp_to(self.desk.proof());
-            if let Some(bare) = self.desk.suggest() {
-                self.dialog = Some(Dialog::set_up(bare));
+            if let Some(read) = self.desk.to_suggest() {
+                self.outbox.suggest(read);
             }
         }
         if let Some(trouble) = self.desk.take_trouble() {
@@ -246,6 +247,11 @@ impl App {
         }
     }
 
+    /// Whether what programs suggest is being looked at.
+    pub fn is_set_up(&self) -> bool {
+        matches!(self.dialog, Some(Dialog::SetUp(_)))
+    }
+
     /// The path on the drawing sheet, while one is open.
     pub fn drawn(&self) -> Option<&blockwright_core::sketch::Chain> {
         self.draw.chain()
@@ -287,7 +293,7 @@ impl App {
         self.draw = draw::Draw::default();
         self.fit.forget();
         self.dialog = match opened.origin {
-            Origin::Programs(_) => opened.bare.map(Dialog::set_up),
+            Origin::Programs(_) => opened.bare.map(|bare| Dialog::set_up(&bare)),
             _ => None,
         };
     }

@@ -14,7 +14,7 @@ use super::program::{Answer, Watch};
 use super::{save, tools};
 use crate::beside;
 use crate::files::{self, Existing, Product, Reads};
-use crate::open;
+use crate::open::{self, Bare};
 use crate::trouble::Trouble;
 use crate::worker::Wake;
 
@@ -57,6 +57,16 @@ impl Outbox {
         self.spawn("crib", move || {
             Some(match beside::crib(&path) {
                 Ok(crib) => Action::OfTools(tools::Ask::Choose(Box::new(crib), path)),
+                Err(trouble) => Action::Tell(trouble),
+            })
+        });
+    }
+
+    /// Asks programs without a job what they say of themselves.
+    pub(super) fn suggest(&self, read: impl FnOnce() -> Result<Bare, Trouble> + Send + 'static) {
+        self.spawn("suggest", move || {
+            Some(match read() {
+                Ok(bare) => Action::Suggested(Box::new(bare)),
                 Err(trouble) => Action::Tell(trouble),
             })
         });

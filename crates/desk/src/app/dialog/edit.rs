@@ -2,9 +2,9 @@
 
 use blockwright_core::job::{Blank, ContactLimits, Job, Pass};
 use blockwright_core::units::Units;
-use eframe::egui::{CollapsingHeader, ComboBox, DragValue, Grid, Id, ScrollArea, Ui};
+use eframe::egui::{CollapsingHeader, ComboBox, DragValue, Grid, Id, RichText, ScrollArea, TextEdit, Ui};
 
-use super::Action;
+use super::{Action, control};
 use crate::app::command::Command;
 use crate::app::desk::Desk;
 
@@ -12,30 +12,54 @@ use crate::app::desk::Desk;
 #[derive(Debug)]
 pub(in crate::app) struct EditDialog {
     job: Job,
+    /// The names of its passes as they are being typed.
+    names: Vec<String>,
     /// The job on the desk as it was seen last; it can be changed beside this window.
     seen: Job,
 }
 
 impl EditDialog {
     pub(super) fn new(job: Job) -> Self {
-        Self { seen: job.clone(), job }
+        let names = job.passes.iter().map(|pass| pass.name.clone()).collect();
+        Self { seen: job.clone(), names, job }
     }
 
     pub(super) fn show(&mut self, ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
         if self.seen != *desk.job() {
+            let names = std::mem::take(&mut self.names);
+            let renamed = self.seen.passes.len() != desk.job().passes.len()
+                || self.seen.passes.iter().zip(&desk.job().passes).any(|(a, b)| a.name != b.name);
             *self = Self::new(desk.job().clone());
+            if !renamed {
+                self.names = names;
+            }
         }
         ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
             ui.set_width(600.0);
             Grid::new("job").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| self.whole(ui));
             crate::app::keep::list(ui, &mut self.job);
+            for (title, rows) in [
+                ("Machine", control::machine_rows as fn(&mut Ui, &mut Job)),
+                ("Control", control::control_rows),
+            ] {
+                CollapsingHeader::new(title).show(ui, |ui| {
+                    Grid::new(title)
+                        .num_columns(2)
+                        .spacing([16.0, 6.0])
+                        .show(ui, |ui| rows(ui, &mut self.job));
+                });
+            }
             let tools: Vec<(u32, String)> =
                 self.job.all_tools().map(|tool| (tool.number, tool.title())).collect();
-            for (index, pass) in self.job.passes.iter_mut().enumerate() {
-                let title = format!("Pass {}: {}", index + 1, pass.name);
+            for index in 0..self.job.passes.len() {
+                let title = format!("Pass {}: {}", index + 1, self.job.passes[index].name);
                 CollapsingHeader::new(title).id_salt(index).default_open(index == 0).show(ui, |ui| {
                     Grid::new(("pass", index)).num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
-                        one_pass(ui, index, pass, &tools, self.job.units);
+                        self.pass_name(ui, index);
+                        let units = self.job.units;
+                        if let Some(pass) = self.job.passes.get_mut(index) {
+                            one_pass(ui, index, pass, &tools, units);
+                        }
                     });
                 });
             }
@@ -57,9 +81,34 @@ impl EditDialog {
         });
     }
 
+    /// The name of a pass; one that cannot be stays in the field and says why.
+    fn pass_name(&mut self, ui: &mut Ui, index: usize) {
+        let Some(typed) = self.names.get_mut(index) else { return };
+        let label = ui.label("Name");
+        ui.vertical(|ui| {
+            let field = TextEdit::singleline(typed).desired_width(260.0);
+            ui.add(field).labelled_by(label.id);
+            let name = typed.trim().to_owned();
+            let taken = |(other, pass): (usize, &Pass)| other != index && pass.name == name;
+            if name.is_empty() || self.job.passes.iter().enumerate().any(taken) {
+                let why = if name.is_empty() { "a pass needs a name" } else { "another pass is called so" };
+                ui.label(RichText::new(why).color(ui.visuals().error_fg_color));
+            } else if self.job.passes.get(index).is_some_and(|pass| pass.name != name) {
+                self.job.rename_pass(index, &name);
+            }
+        });
+        ui.end_row();
+    }
+
     fn whole(&mut self, ui: &mut Ui) {
         let job = &mut self.job;
         let units = job.units;
+        let label = ui.label("Name of the job");
+        let mut name = job.name.clone().unwrap_or_default();
+        if ui.add(TextEdit::singleline(&mut name).desired_width(260.0)).labelled_by(label.id).changed() {
+            job.name = (!name.trim().is_empty()).then_some(name);
+        }
+        ui.end_row();
         let mut limits = job.contact.unwrap_or(ContactLimits { light_below: None, heavy_above: None });
         maybe(ui, "Light cut below", &mut limits.light_below, units.pick(0.01, 0.25), units);
         maybe(ui, "Heavy cut above", &mut limits.heavy_above, units.pick(0.07, 1.8), units);
@@ -127,6 +176,7 @@ pub(in crate::app) fn maybe(ui: &mut Ui, name: &str, value: &mut Option<f64>, us
     ui.end_row();
 }
 
-fn field(value: &mut f64, units: Units) -> DragValue<'_> {
+/// The field of a length.
+pub(in crate::app) fn field(value: &mut f64, units: Units) -> DragValue<'_> {
     DragValue::new(value).speed(units.pick(0.001, 0.02)).max_decimals(5).suffix(format!(" {}", units.short()))
 }

@@ -1,9 +1,10 @@
 //! Small windows over the desk; one is open at a time.
 
+mod answer;
+mod control;
 mod edit;
 mod material;
 mod path;
-mod setup;
 mod text;
 
 use std::path::Path;
@@ -11,10 +12,9 @@ use std::path::Path;
 use blockwright_core::job::Job;
 use eframe::egui::{Align2, Context, Id, Key, Rect, Ui, Window, vec2};
 
-pub(super) use edit::{grip, length_row, maybe};
+pub(super) use edit::{field, grip, length_row, maybe};
 pub(super) use path::PathDialog;
 pub use path::Purpose;
-pub(super) use setup::SetUpDialog;
 
 use super::act::Action;
 use super::desk::Desk;
@@ -23,9 +23,11 @@ use super::keep::KeepDialog;
 use super::order::OrderDialog;
 use super::program::Programs;
 use super::rewrite::{AirDialog, CompareDialog, ReadyDialog};
+use super::setup::SetUpDialog;
 use super::tools::{BringDialog, ToolsDialog};
 use crate::open::Bare;
 use crate::trouble::Trouble;
+use answer::AnswerDialog;
 use edit::EditDialog;
 
 /// The window that is open.
@@ -35,8 +37,10 @@ pub(super) enum Dialog {
     Trouble(Trouble),
     /// A path is asked for.
     Path(PathDialog),
-    /// What is not known of a bare program is asked for.
+    /// What programs suggest is looked at and confirmed.
     SetUp(Box<SetUpDialog>),
+    /// What the findings ask for is given.
+    Answer(Box<AnswerDialog>),
     /// The job is edited.
     Edit(Box<EditDialog>),
     /// An air pass is made of the program that is shown.
@@ -89,8 +93,16 @@ impl Dialog {
         Self::Path(PathDialog { purpose, text: start.display().to_string(), focused: false })
     }
 
-    pub(super) fn set_up(bare: Bare) -> Self {
+    pub(super) fn set_up(bare: &Bare) -> Self {
         Self::SetUp(Box::new(SetUpDialog::new(bare)))
+    }
+
+    pub(super) fn to_confirm(desk: &Desk) -> Self {
+        Self::SetUp(Box::new(SetUpDialog::of_job(desk.job())))
+    }
+
+    pub(super) fn answer(desk: &Desk) -> Self {
+        Self::Answer(Box::new(AnswerDialog::new(desk)))
     }
 
     pub(super) fn edit(job: Job) -> Self {
@@ -113,7 +125,8 @@ impl Dialog {
             Self::Trouble(trouble) if trouble.own_fault => ("Fault in Blockwright", 420.0),
             Self::Trouble(_) => ("This could not be done", 420.0),
             Self::Path(dialog) => (dialog.purpose.title(), 520.0),
-            Self::SetUp(_) => ("What the program does not tell", 470.0),
+            Self::SetUp(_) => ("What the programs suggest", 1160.0),
+            Self::Answer(_) => ("What the findings ask for", 600.0),
             Self::Edit(_) => ("Edit job", 640.0),
             Self::Air(_) => ("Air pass", 520.0),
             Self::Ready(_) => ("Prepare for the control", 520.0),
@@ -156,6 +169,7 @@ impl Dialog {
             Self::Trouble(trouble) => text::trouble(ui, trouble, actions),
             Self::Path(dialog) => dialog.show(ui, actions),
             Self::SetUp(dialog) => dialog.show(ui, actions),
+            Self::Answer(dialog) => dialog.show(ui, desk, actions),
             Self::Edit(dialog) => dialog.show(ui, desk, actions),
             Self::Air(dialog) => dialog.contents(ui, programs, actions),
             Self::Ready(dialog) => dialog.contents(ui, programs, actions),

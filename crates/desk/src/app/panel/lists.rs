@@ -1,12 +1,12 @@
 //! The findings, and one line for every pass.
 
-use blockwright_core::finding::Finding;
+use blockwright_core::finding::{Asks, Finding};
 use blockwright_core::measure::Contact;
 use blockwright_core::proof::{PassProof, Proof, count_words};
 use blockwright_core::tool::Tool;
 use blockwright_core::units::clock;
 use blockwright_core::view::Theme;
-use eframe::egui::{Align2, Button, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
+use eframe::egui::{Align2, Button, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use super::words::{changed, finding_words, quiet, severity, sign};
 use super::{tools, undercut};
@@ -102,8 +102,10 @@ fn finding(
     let (_, word) = severity(finding.severity, theme);
     let text = finding_words(finding);
     let width = ui.available_width();
+    let asks = asked(finding);
+    let room = if asks.is_some() { ASK + 8.0 } else { 0.0 };
     let galley =
-        ui.painter().layout(text.clone(), plain(TYPE), colour(theme.ink), (width - MESSAGE).max(ROW));
+        ui.painter().layout(text.clone(), plain(TYPE), colour(theme.ink), (width - MESSAGE - room).max(ROW));
     let height = ROW.max(galley.size().y + 6.0);
     let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, picked, format!("{word}. {text}")));
@@ -118,7 +120,28 @@ fn finding(
     sign(&painter, pos2(rect.left() + 9.0, first), finding.severity, theme);
     painter.text(pos2(rect.left() + 20.0, first), Align2::LEFT_CENTER, word, bold(TYPE), colour(theme.ink));
     painter.galley(pos2(rect.left() + MESSAGE, rect.top() + 3.0), galley, colour(theme.ink));
+    if let Some((words, action)) = asks {
+        let place =
+            Rect::from_min_size(pos2(rect.right() - ASK, rect.top() + 2.0), vec2(ASK - 4.0, ROW - 4.0));
+        let button = Button::new(words.as_str()).small().truncate();
+        if ui.put(place, button).on_hover_text(words).clicked() {
+            actions.push(action);
+        }
+    }
 }
+
+/// What a finding asks for, as a button, and what that opens.
+fn asked(finding: &Finding) -> Option<(String, Action)> {
+    let first = *finding.asks.first()?;
+    Some(if first == Asks::Confirm {
+        ("Look and confirm…".to_owned(), Action::ToConfirm)
+    } else {
+        (format!("Say {}…", first.words()), Action::Answer)
+    })
+}
+
+/// Width of what a finding asks for.
+const ASK: f32 = 200.0;
 
 /// Heads of the table's columns and their widths; the first two hold words, the others numbers.
 const COLUMNS: [(&str, f32); 9] = [
@@ -159,15 +182,10 @@ fn table(ui: &mut Ui, proof: &Proof, look: &Look, theme: &Theme, actions: &mut V
     }
 }
 
-fn cells(
-    ui: &Ui,
-    rect: eframe::egui::Rect,
-    texts: impl Iterator<Item = String>,
-    ink: blockwright_core::view::Ink,
-) {
+fn cells(ui: &Ui, rect: Rect, texts: impl Iterator<Item = String>, ink: blockwright_core::view::Ink) {
     let mut left = rect.left();
     for (column, (text, (_, width))) in texts.zip(COLUMNS).enumerate() {
-        let cell = eframe::egui::Rect::from_min_size(pos2(left, rect.top()), vec2(width, ROW));
+        let cell = Rect::from_min_size(pos2(left, rect.top()), vec2(width, ROW));
         let painter = ui.painter().with_clip_rect(cell.intersect(ui.clip_rect()));
         let (x, anchor) = if column < 2 {
             (cell.left() + 6.0, Align2::LEFT_CENTER)

@@ -7,7 +7,7 @@ use eframe::egui::{ComboBox, DragValue, TextEdit, Ui};
 use crate::app::dialog::length_row;
 
 /// The kinds a cutter can be of, by the name in job files and by the trade's.
-const KINDS: [(&str, &str); 8] = [
+pub(in crate::app) const KINDS: [(&str, &str); 8] = [
     ("flat", "flat end mill"),
     ("ball", "ball end mill"),
     ("bull", "bull-nose end mill, with a corner radius"),
@@ -26,7 +26,7 @@ pub(super) fn rows(ui: &mut Ui, form: &mut Form, points: &mut String, units: Uni
     let choice = ComboBox::from_id_salt("kind").width(220.0).selected_text(name(kind)).show_ui(ui, |ui| {
         for (other, name) in KINDS {
             if ui.selectable_label(other == kind, name).clicked() && other != kind {
-                *form = usual(other, form.radius() * 2.0);
+                *form = usual_form(other, form.radius() * 2.0);
                 *points = text_of(form);
             }
         }
@@ -76,7 +76,7 @@ fn angle_row(ui: &mut Ui, name: &str, value: &mut f64) {
 }
 
 /// A form of another kind, as wide, with dimensions that can be.
-fn usual(kind: &str, width: f64) -> Form {
+pub(in crate::app) fn usual_form(kind: &str, width: f64) -> Form {
     let diameter = if width > 0.0 && width.is_finite() { width } else { 1.0 };
     match kind {
         "ball" => Form::Ball { diameter },
@@ -120,7 +120,7 @@ mod tests {
     fn every_kind_begins_as_a_cutter_that_can_be_made() {
         for (kind, name) in KINDS {
             for width in [0.5, 12.0, 0.0, f64::NAN] {
-                let form = usual(kind, width);
+                let form = usual_form(kind, width);
                 assert_eq!((form.kind(), form.check()), (kind, Ok(())), "{name} {width}");
                 if width == 12.0 {
                     assert!((form.radius() - 6.0).abs() < 1e-9, "{name} is as wide");
@@ -131,7 +131,7 @@ mod tests {
 
     #[test]
     fn a_silhouette_is_typed_line_by_line() {
-        let form = usual("silhouette", 0.5);
+        let form = usual_form("silhouette", 0.5);
         assert_eq!(Form::Silhouette { points: points_of(&text_of(&form)) }, form);
         assert_eq!(points_of(".1 0\n\n.25, 0.5"), [[0.1, 0.0], [0.25, 0.5]]);
         let refused = Form::Silhouette { points: points_of("0.1 0\n0.2") };

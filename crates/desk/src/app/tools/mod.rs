@@ -11,6 +11,7 @@ use blockwright_core::tool::Tool;
 
 pub(super) use bring::BringDialog;
 pub(super) use editor::ToolsDialog;
+pub(super) use form::{KINDS, usual_form};
 
 use super::App;
 use super::command::Command;
