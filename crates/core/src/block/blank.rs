@@ -13,13 +13,27 @@ pub const MOST_CELLS: f64 = 120e6;
 /// Bytes a cell of the blank, the block after a pass, and the states stored between.
 const BYTES: f64 = 16.0;
 
+/// The most tiles a heightfield may have, with metal or without: a long thin blank lies across the turned lattice and
+/// needs far more of them than its own area asks for. Their lists take some 50 bytes a tile and pass.
+const MOST_TILES: f64 = 1_048_576.0;
+
+/// The fewest cells across a blank that still follow its shape.
+const NARROWEST: f64 = 4.0;
+
+/// Cells of one tile.
+const TILE_CELLS: f64 = (TILE * TILE) as f64;
+
 /// Cell sides that are offered, as multiples of a power of ten.
 const ROUND: [f64; 7] = [1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.5];
 
 /// The smallest round cell with which a blank of these bounds has at most 8 million cells (and never fewer than
-/// 2 million, since two round cells that follow each other differ by less than the factor 2).
+/// 2 million, since two round cells that follow each other differ by less than the factor 2), and no more tiles than a
+/// heightfield may have: only blanks some 500 times as long as wide come near that.
 pub fn default_cell(bounds: &Bounds) -> f64 {
-    let smallest = (bounds.width() * bounds.height() / 8e6).sqrt();
+    let lattice = Grid::lattice_box(bounds);
+    // Half of the tiles, since those at the rim are counted whole.
+    let fewest = 2.0 * lattice.width() * lattice.height() / (MOST_TILES * TILE_CELLS);
+    let smallest = (bounds.width() * bounds.height() / 8e6).max(fewest).sqrt();
     let power = 10_f64.powf(smallest.log10().floor());
     let fits = |cell: &f64| *cell >= smallest;
     ROUND.iter().map(|round| round * power).find(fits).unwrap_or(10.0 * power)
@@ -42,15 +56,28 @@ pub fn coarsest_cell(bounds: &Bounds, narrowest: Option<f64>) -> f64 {
 ///
 /// # Errors
 /// A message that says how many cells there would be and what to do, when the cell is no length or so small that
-/// the heightfield would not fit in a shop computer's memory.
+/// the heightfield would not fit in a shop computer's memory; one that says so when cells are larger than a part of the
+/// blank's width.
 pub fn blank_field(edge: &Path, top: f64, bottom: f64, cell: f64, units: Units) -> Result<Field, String> {
+    if cell > width(edge) / NARROWEST {
+        return Err(format!(
+            "cells of {} are too large for a blank {} wide: look at its size, or give a smaller cell",
+            units.fine_with_unit(cell),
+            units.fine_with_unit(width(edge)),
+        ));
+    }
     blank_window(edge, &edge.bounds(), (top, bottom), cell, units)
+}
+
+/// How wide a strip of this area and length all round is, from twice its area over its length all round.
+fn width(edge: &Path) -> f64 {
+    2.0 * edge.area().abs() / edge.length()
 }
 
 /// The part of the blank within a box in plan, for a finer look at a place; `faces` are its top and bottom.
 ///
 /// # Errors
-/// As [`blank_field`].
+/// As [`blank_field`]; a window beside the blank has no metal, and is no error.
 pub fn blank_window(
     edge: &Path,
     window: &Bounds,
@@ -67,6 +94,16 @@ pub fn blank_window(
             "a cell of {cell} {unit} would make {:.0} million cells and need {:.1} GB of memory; use {} {unit} or more",
             across * up / 1e6,
             across * up * BYTES / 1e9,
+            default_cell(window),
+            unit = units.short(),
+        ));
+    }
+    // Counted before there is a grid: its counts are whole numbers, and memory is asked for by them.
+    let lattice = Grid::lattice_box(window);
+    let along = |length: f64| (length / cell / TILE as f64).ceil() + 1.0;
+    if along(lattice.width()) * along(lattice.height()) > MOST_TILES {
+        return Err(format!(
+            "a cell of {cell} {unit} is too small for a blank so long and narrow; use {} {unit} or more",
             default_cell(window),
             unit = units.short(),
         ));
@@ -124,6 +161,27 @@ mod tests {
             let cells = bounds.width() * bounds.height() / cell / cell;
             assert!((2e6..=8e6 * 1.000_001).contains(&cells), "{cells} cells of {cell}");
         }
+    }
+
+    #[test]
+    fn a_long_thin_blank_is_refused_before_memory_is_asked_for() {
+        for (long, wide) in [(1e5, 1e-3), (1e9, 1.0), (1e9, 1e-5), (3e4, 1e-3)] {
+            let corners = [pt(0.0, 0.0), pt(long, 0.0), pt(long, wide), pt(0.0, wide)].map(|p| (p, 0.0));
+            let edge = Path::closed(&corners).expect("a strip");
+            let offered = default_cell(&edge.bounds());
+            let words = blank_field(&edge, 0.0, -1.0, offered, Units::Inch).err();
+            assert!(words.as_ref().is_some_and(|words| words.contains("too large for a blank")), "{words:?}");
+            let cell = (long * wide / 8e6).sqrt();
+            let words = blank_field(&edge, 0.0, -1.0, cell, Units::Inch).err();
+            assert!(
+                words.as_ref().is_some_and(|words| words.contains("or more") || words.contains("too large")),
+                "{words:?}"
+            );
+        }
+        let bar = [pt(0.0, 0.0), pt(200.0, 0.0), pt(200.0, 1.0), pt(0.0, 1.0)].map(|p| (p, 0.0));
+        let bar = Path::closed(&bar).expect("a bar");
+        let field = blank_field(&bar, 0.0, -1.0, default_cell(&bar.bounds()), Units::Inch).expect("fits");
+        assert_relative_eq!(field.volume(), 200.0, max_relative = 0.001);
     }
 
     #[test]
