@@ -12,8 +12,8 @@ use clap::Args as Group;
 use super::args::Unit;
 use super::rewrite::{WAYS, existing};
 use super::say;
-use crate::files::{self, Existing, JOB_LIMIT};
-use crate::rewrite::{self, Product, program_text};
+use crate::files::{self, Blocked, Product, Reads};
+use crate::rewrite::program_text;
 use crate::trouble::Trouble;
 
 /// What `job` takes.
@@ -46,10 +46,10 @@ pub(super) struct MakeJob {
 /// Suggests a job, prints what was suggested, and writes it.
 pub(super) fn make(args: &MakeJob, out: &mut dyn Write) -> Result<u8, Trouble> {
     let target = &args.output;
-    let blocked = |blocked: rewrite::Blocked| blocked.trouble(target, &WAYS);
+    let blocked = |blocked: Blocked| blocked.trouble(target, &WAYS);
     let existing = existing(args.replace);
-    rewrite::may_write(target, &args.programs, Product::Job, existing).map_err(blocked)?;
-    may_replace(target, existing)?;
+    let reads = Reads::files(args.programs.iter().cloned());
+    files::may_write(target, &reads, Product::Job, existing).map_err(blocked)?;
     let texts = args.programs.iter().map(|program| program_text(program)).collect::<Result<Vec<_>, _>>()?;
     let names =
         args.programs.iter().map(|program| named_from(program, target)).collect::<Result<Vec<_>, _>>()?;
@@ -66,7 +66,7 @@ pub(super) fn make(args: &MakeJob, out: &mut dyn Write) -> Result<u8, Trouble> {
     let suggested = suggest::read(&given, args.units.map(Units::from), Task::quiet(&cancel))
         .map_err(|stopped| Trouble::own(stopped.to_string()))?;
     let text = job::write(&suggested.job);
-    rewrite::write(target, text.as_bytes(), &args.programs, Product::Job, existing).map_err(blocked)?;
+    files::save(target, text.as_bytes(), &reads, Product::Job, existing).map_err(blocked)?;
     say(out, &suggest::table(&suggested))?;
     let waiting = suggested.job.unconfirmed().count();
     say(
@@ -78,20 +78,6 @@ pub(super) fn make(args: &MakeJob, out: &mut dyn Write) -> Result<u8, Trouble> {
         ),
     )?;
     Ok(0)
-}
-
-/// A file that is there is replaced only when it is a job.
-fn may_replace(target: &Path, existing: Existing) -> Result<(), Trouble> {
-    if existing == Existing::Keep || !target.is_file() {
-        return Ok(());
-    }
-    let there = files::read(target, JOB_LIMIT)?;
-    let is_job = there.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'{')
-        && there.windows(16).any(|part| part == b"blockwright-job/");
-    if is_job {
-        return Ok(());
-    }
-    Err(Trouble::with_file(target, "is not a job file, so it was not replaced by one", WAYS.other_name))
 }
 
 /// How the job names a program: by its way down from the job's folder.
