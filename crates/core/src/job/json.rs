@@ -3,7 +3,7 @@
 //! Values borrow from the text (`RawValue`), so the place of a value is the distance of its first byte from
 //! the first byte of the text. The key path is only worked out for the one place an error speaks of.
 
-use std::fmt;
+use std::fmt::{self, Write as _};
 
 use serde::de::{Deserializer as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde_json::value::RawValue;
@@ -103,12 +103,12 @@ impl Way {
 
     /// Goes on into a member of the list that was reached, counted in words from 1 and called by its name if it has one.
     fn push_index(&mut self, index: usize, item: Node<'_>) {
-        self.key.push_str(&format!("[{index}]"));
+        let _ = write!(self.key, "[{index}]");
         let one = one_of(&self.last);
         self.words.truncate(self.words.len() - self.last.len());
-        self.words.push_str(&format!("{one} {}", index + 1));
+        let _ = write!(self.words, "{one} {}", index + 1);
         if let Some(name) = item.name() {
-            self.words.push_str(&format!(" \"{name}\""));
+            let _ = write!(self.words, " \"{name}\"");
         }
         // Of lists in a list only the place counts.
         self.last.clear();
