@@ -33,7 +33,7 @@ impl Run<'_> {
             Some(PathSource::FromPass(name)) => match self.along_pass(name, prepared) {
                 Ok(path) => Some(path),
                 Err(finding) => {
-                    paths.no_outline = Some(finding);
+                    paths.no_outline = Some(*finding);
                     None
                 }
             },
@@ -98,22 +98,24 @@ impl Run<'_> {
     }
 
     /// The path of the named pass, moved in by the radius of its tool.
-    fn along_pass(&mut self, name: &str, prepared: &[Prepared]) -> Result<Arc<Path>, Finding> {
+    fn along_pass(&mut self, name: &str, prepared: &[Prepared]) -> Result<Arc<Path>, Box<Finding>> {
         let missing = |why: &str| {
             let message = format!(
                 "The outline could not be taken from pass \"{name}\": {why}. Stock left and contact along \
                 it are not measured. Normally it is a finish profile that comes round to where it began, at \
                 one height.",
             );
-            Finding::new(Code::NotChecked, Severity::Look, message)
+            Box::new(Finding::new(Code::NotChecked, Severity::Look, message))
         };
         let index = self.job.passes.iter().position(|pass| pass.name == name);
         let named = index.and_then(|index| Some((index, prepared.get(index)?)));
         let (index, pass) = named.ok_or_else(|| missing("the job has no such pass"))?;
         let (radius, units) = (pass.form.radius(), self.job.units);
         let made_of = MadeFrom::Pass(Same(Arc::clone(&pass.track)), radius, units);
-        let make =
-            || bring_in::from_track(&pass.track, radius, units).map_err(|why| missing(&why).of_pass(index));
+        let make = || {
+            let path = bring_in::from_track(&pass.track, radius, units);
+            path.map_err(|why| Box::new(missing(&why).of_pass(index)))
+        };
         Ok(kept(&self.old.paths, &mut self.new.paths, made_of, make)?.0)
     }
 }
