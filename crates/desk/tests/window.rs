@@ -140,7 +140,7 @@ fn a_bare_program_shows_its_path_and_asks_for_the_rest() {
     act(&mut harness, Action::OpenPaths(vec![program]));
     wait(&mut harness, "the path", |app| app.proof().is_some_and(|proof| proof.job.blank.is_none()));
     harness.run_steps(3);
-    wait(&mut harness, "what it suggests", |app| app.is_set_up());
+    wait(&mut harness, "what it suggests", App::is_set_up);
     harness.run_steps(3);
     harness.get_by_label("Check with this, confirm later").click();
     harness.step();

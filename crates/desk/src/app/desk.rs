@@ -17,6 +17,10 @@ use crate::worker::{State, Taken, Wake, Worker};
 
 /// What is open.
 #[derive(Debug)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each says one thing of what is open, and any may go with any"
+)]
 pub(super) struct Desk {
     source: Source,
     /// The slot of each pass of the job, as `history` knows them.
@@ -259,7 +263,9 @@ impl Desk {
     }
 
     /// What is to be asked of programs without a job, once their paths are there: it is asked beside the window.
-    pub(super) fn to_suggest(&mut self) -> Option<impl FnOnce() -> Result<Bare, Trouble> + Send + use<>> {
+    pub(super) fn begin_suggesting(
+        &mut self,
+    ) -> Option<impl FnOnce() -> Result<Bare, Trouble> + Send + use<>> {
         let wanted = !self.sketch && !self.asked && matches!(self.origin, Origin::Programs(_));
         self.proof.as_ref().filter(|_| wanted)?;
         self.asked = true;

@@ -126,7 +126,7 @@ impl App {
         self.context.get_or_init(|| ctx.clone());
         if self.desk.take() {
             self.look.clamp_to(self.desk.proof());
-            if let Some(read) = self.desk.to_suggest() {
+            if let Some(read) = self.desk.begin_suggesting() {
                 self.outbox.suggest(read);
             }
         }
