@@ -73,16 +73,15 @@ fn on_span(outline: &Path, station: f64) -> (usize, f64) {
 
 /// The worst distance of a column from the leave that says it ought to be otherwise, over all passes, in cells.
 fn worst_leave(proof: &Proof) -> (f64, usize) {
-    let (outline, edge) =
-        (proof.outline.as_deref().expect("an outline"), proof.edge.as_deref().expect("an edge"));
-    let gauge = proof.job.gauge().expect("a gauge height");
+    let outline = proof.outline.as_deref().expect("an outline");
+    let gauge = proof.gauge.expect("a gauge height").z;
     let tolerances = Tolerances::for_units(proof.job.units);
     let form = |pass: usize| &proof.job.tool(proof.job.passes[pass].tool).expect("a tool").form;
     let swaths: Vec<Swath> = (0..proof.passes.len())
         .map(|pass| Swath::new(&proof.passes[pass].track, form(pass), gauge, tolerances.follow))
         .collect();
     let passes = swaths.iter().map(|swath| (swath, false)).collect();
-    let measure = OutlineMeasure { outline, edge, passes, tolerances };
+    let measure = OutlineMeasure { wall: proof.wall().expect("a wall"), gauge, passes, tolerances };
     let mut random = Random(41);
     let (mut worst, mut seen) = (0.0_f64, 0);
     for pass in 0..proof.passes.len() {

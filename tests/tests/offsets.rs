@@ -85,7 +85,7 @@ fn leave_and_cut_are_those_of_the_geometry_at_every_station() {
         let along = proof.passes[pass].along_outline.as_ref().expect("measured");
         assert!(along.rows.len() > 1500, "stations all along");
         for row in &along.rows {
-            worst = worst.max((row.after - allowance).abs()).max((row.cut() - cut).abs());
+            worst = worst.max((row.after - allowance).abs()).max((row.cut - cut).abs());
             assert!(row.by.is_some(), "every face has its motion");
         }
         // Along the path the same thickness, away from the lead-in and the overlap at the end.

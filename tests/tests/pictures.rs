@@ -360,6 +360,7 @@ fn words_on_the_wall_never_lie_on_each_other() {
             undercut_line: maybe(line, random.between(0.0, 1.0)),
             land: Some(upper - line),
             face: Some(random.between(-0.05, 0.1)),
+            straight: None,
         };
         let section = section(heights);
         let state = WallState {
@@ -368,6 +369,7 @@ fn words_on_the_wall_never_lie_on_each_other() {
             tools: &[None],
             every_tool: false,
             bed: maybe(random.between(-1.2, -1.0), random.between(0.0, 1.0)),
+            gauge: maybe(random.between(-1.0, top), 0.5),
             units: if case % 2 == 0 { Units::Inch } else { Units::Mm },
         };
         for (wide, high) in [(294.0, 220.0), (760.0, 520.0), (200.0, 140.0), (420.0, 300.0), (326.0, 500.0)] {

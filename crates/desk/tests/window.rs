@@ -180,7 +180,7 @@ fn every_window_opens_and_every_control_in_it_has_a_name() {
 fn an_edit_is_proven_in_the_background() {
     let mut harness = desk();
     let mut job = (*harness.state().proof().expect("proven").job).clone();
-    job.gauge_height = job.gauge().map(|gauge| gauge - 0.01);
+    job.gauge_height = job.gauge_height.map(|gauge| gauge - 0.01);
     act(&mut harness, Action::Edit(Box::new(job.clone())));
     assert!(harness.state().proof().is_some(), "the proof before stays on the screen");
     wait(&mut harness, "the new proof", |app| app.proof().is_some_and(|proof| *proof.job == job));

@@ -27,7 +27,7 @@ fn ways_out(folder: &Path) -> [(&'static str, Action); 5] {
 
 fn gauge_lower(app: &App) -> Action {
     let mut job = app.job().clone();
-    job.gauge_height = Some(job.gauge().unwrap_or_default() - 0.01);
+    job.gauge_height = Some(job.gauge_height.unwrap_or_default() - 0.01);
     Action::Edit(Box::new(job))
 }
 

@@ -213,7 +213,7 @@ fn what_one_field_changes_in_a_row_is_one_step() {
     let mut job = before.clone();
     let grip = eframe::egui::Id::unique("a field");
     for step in 1..5 {
-        job.gauge_height = before.gauge().map(|gauge| gauge - 0.001 * f64::from(step));
+        job.gauge_height = before.gauge_height.map(|gauge| gauge - 0.001 * f64::from(step));
         act(&mut harness, Action::TypeIn(Box::new(job.clone()), grip));
     }
     act(&mut harness, Action::Close);

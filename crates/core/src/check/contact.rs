@@ -13,7 +13,7 @@ pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
     let mut found = Vec::new();
     for event in events(along, check.tolerances.stretch_least) {
         let (code, message) = match event.state {
-            Contact::Full => continue,
+            Contact::Full | Contact::Approach => continue,
             Contact::None => (Code::NoContact, no_contact(check, along, &event)),
             Contact::Light => (Code::LightCut, limit_words(check, along, &event, "light")),
             Contact::Heavy => (Code::HeavyCut, limit_words(check, along, &event, "heavy")),
@@ -177,7 +177,7 @@ fn regained(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> Strin
 fn limit_words(check: &PassCheck<'_>, along: &AlongOutline, event: &Event, state: &str) -> String {
     let units = check.job.units;
     let (least, most) = rows(along, event)
-        .map(StationRow::cut)
+        .map(|row| row.cut)
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), cut| (least.min(cut), most.max(cut)));
     let amount = if state == "light" {
         format!("down to {} or less: it may rub and not cut", check.length(least))

@@ -1,14 +1,20 @@
 //! Findings about depth: the pass's bottom and the bed.
 
 use super::PassCheck;
+use super::outline::with_line;
 use crate::finding::{Code, Finding, Severity};
 use crate::geometry::Point3;
 use crate::program::Kind;
+use crate::proof::Shallow;
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
     if let Some(bottom) = check.pass.bottom {
-        found.extend(against_bottom(check, bottom));
+        let whole = against_bottom(check, bottom);
+        if whole.as_ref().is_none_or(|finding| finding.code != Code::NotToDepth) {
+            found.extend(shallow(check, bottom));
+        }
+        found.extend(whole);
     }
     if let Some(bed) = check.job.bed_top {
         found.extend(cuts_bed(check, bed));
@@ -56,6 +62,43 @@ fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
         );
         Finding::new(Code::NotToDepth, Severity::Look, message).on_line(line).at(place)
     })
+}
+
+/// Where the pass goes along the outline above its bottom and leaves metal there; a stretch that goes on past the first
+/// vertex is one.
+fn shallow(check: &PassCheck<'_>, bottom: f64) -> Vec<Finding> {
+    let Some(along) = check.proof.along_outline.as_deref().filter(|_| !check.proof.program.unproven) else {
+        return Vec::new();
+    };
+    let length = along.contact.last().map_or(0.0, |last| last.to);
+    let mut all = along.shallow.clone();
+    if let [first, .., last] = all[..]
+        && first.from == 0.0
+        && last.to == length
+    {
+        all.remove(0);
+        if let Some(last) = all.last_mut() {
+            (last.to, last.by) = (length + first.to, last.by.max(first.by));
+        }
+    }
+    let units = check.job.units;
+    let place = |station: f64| if station > length { station - length } else { station };
+    let worth = all.into_iter().filter(|part| part.to - part.from > check.tolerances.stretch_least);
+    let finding = |part: Shallow| {
+        let message = format!(
+            "{}: not cut to depth for {} from station {} to {}: it stays up to {} above the bottom of this pass ({}), and \
+             leaves metal there. Is a level or a side missing?",
+            check.title(),
+            units.plain_with_unit(part.to - part.from),
+            units.plain(part.from),
+            units.plain(place(part.to)),
+            check.length(part.by),
+            units.fine(bottom),
+        );
+        let middle = place(f64::midpoint(part.from, part.to));
+        with_line(check, along, Finding::new(Code::NotToDepth, Severity::Look, message), middle)
+    };
+    worth.map(finding).collect()
 }
 
 fn no_feed_motion(check: &PassCheck<'_>) -> Finding {

@@ -22,12 +22,17 @@ pub(crate) struct FromFile {
     pub(crate) brought: Arc<Brought>,
 }
 
-pub(super) fn findings(job: &Job, drawing: &FromFile, tolerances: &Tolerances) -> Vec<Finding> {
+pub(super) fn findings(
+    (job, gauge): (&Job, Option<f64>),
+    drawing: &FromFile,
+    tolerances: &Tolerances,
+) -> Vec<Finding> {
     let brought = &drawing.brought;
     // Ends written to so many decimals never meet to the last digit.
     let worth =
         |trouble: &&Trouble| !matches!(trouble, Trouble::Gap { size, .. } if *size < tolerances.none_below);
-    let told = brought.troubles.iter().filter(worth).map(|trouble| of_trouble(job, drawing, trouble));
+    let told =
+        brought.troubles.iter().filter(worth).map(|trouble| of_trouble((job, gauge), drawing, trouble));
     let several = (brought.closed > 1).then(|| {
         let message = format!(
             "{} from {}: of {} closed paths there, the one that encloses most was taken. If another is meant, put it \
@@ -39,7 +44,7 @@ pub(super) fn findings(job: &Job, drawing: &FromFile, tolerances: &Tolerances) -
     capped(told.chain(several).collect())
 }
 
-fn of_trouble(job: &Job, drawing: &FromFile, trouble: &Trouble) -> Finding {
+fn of_trouble((job, gauge): (&Job, Option<f64>), drawing: &FromFile, trouble: &Trouble) -> Finding {
     let severity = trouble.severity(Some(&drawing.brought.path));
     let message = format!(
         "{} from {}: {}. {}",
@@ -53,7 +58,7 @@ fn of_trouble(job: &Job, drawing: &FromFile, trouble: &Trouble) -> Finding {
     match trouble.at() {
         Some(at) => {
             let at = at.turned(turn.to_radians()) + pt(x, y);
-            finding.at(pt3(at.x, at.y, job.gauge().unwrap_or(0.0)))
+            finding.at(pt3(at.x, at.y, gauge.unwrap_or(0.0)))
         }
         None => finding,
     }

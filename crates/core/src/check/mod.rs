@@ -43,6 +43,8 @@ pub(crate) struct PassCheck<'a> {
     pub(crate) tool: &'a Tool,
     pub(crate) proof: &'a PassProof,
     pub(crate) later: &'a [PassProof],
+    /// The height at which stock left is measured.
+    pub(crate) gauge: Option<f64>,
     pub(crate) tolerances: &'a Tolerances,
     pub(crate) outline: Option<&'a Path>,
 }
@@ -63,6 +65,8 @@ impl PassCheck<'_> {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Lies<'a> {
     pub(crate) outline: Option<&'a Path>,
+    /// The height at which stock left is measured.
+    pub(crate) gauge: Option<f64>,
     pub(crate) blank: Option<&'a BlankProof>,
     pub(crate) fit: Option<&'a Fitting>,
 }
@@ -77,14 +81,24 @@ pub(crate) fn findings(
 ) -> Vec<Finding> {
     let mut all = left_out(job);
     all.extend(unconfirmed::finding(job));
-    all.extend(drawings.iter().flat_map(|drawing| drawing::findings(job, drawing, tolerances)));
+    all.extend(drawings.iter().flat_map(|drawing| drawing::findings((job, lies.gauge), drawing, tolerances)));
     if let Some(blank) = lies.blank {
         all.extend(outline::blank_short(job, blank, lies.fit, tolerances));
     }
     for (index, (pass, proof)) in job.passes.iter().zip(passes).enumerate() {
         let Some(tool) = job.tool(pass.tool) else { continue };
         let later = &passes[index + 1..];
-        let check = PassCheck { job, index, pass, tool, proof, later, tolerances, outline: lies.outline };
+        let check = PassCheck {
+            job,
+            index,
+            pass,
+            tool,
+            proof,
+            later,
+            gauge: lies.gauge,
+            tolerances,
+            outline: lies.outline,
+        };
         let mut found = depth::findings(&check);
         found.extend(finished::findings(&check));
         found.extend(metal::findings(&check));
@@ -204,7 +218,7 @@ fn short_of(job: &Job) -> Option<String> {
 
 /// Whether the gauge height lies between the faces of the blank, as far as the job has both.
 pub(crate) fn gauge_in_blank(job: &Job) -> bool {
-    match (&job.blank, job.gauge()) {
+    match (&job.blank, job.gauge_height) {
         (Some(blank), Some(gauge)) => gauge < blank.top && gauge > blank.bottom(),
         _ => true,
     }

@@ -76,7 +76,7 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
 }
 
 fn at_gauge(check: &PassCheck<'_>, row: &StationRow) -> Point3 {
-    pt3(row.at.x, row.at.y, check.job.gauge().unwrap_or(0.0))
+    pt3(row.at.x, row.at.y, check.gauge.unwrap_or(0.0))
 }
 
 pub(super) fn row_at(along: &AlongOutline, station: f64) -> Option<&StationRow> {
@@ -111,14 +111,14 @@ pub(super) fn with_line(
 }
 
 /// Where a pass leaves more or less than its allowance of the metal it cut. Where it hardly touches what it leaves,
-/// the missing contact is told already.
+/// the missing contact is told already. Next to a corner the place that is told of is held against the outline.
 fn leave_off(check: &PassCheck<'_>, along: &AlongOutline, allowance: f64) -> Vec<Finding> {
     let tolerance = check.tolerances.allowance;
-    let untouched = |row: &&StationRow| row.cut() < check.tolerances.none_below;
+    let untouched = |row: &&StationRow| row.cut < check.tolerances.none_below;
     let side = |row: &StationRow| {
-        if row.after > allowance + tolerance {
+        if row.face > allowance + tolerance {
             1
-        } else if row.after < allowance - tolerance && !untouched(&row) {
+        } else if row.face < allowance - tolerance && !untouched(&row) {
             -1
         } else {
             0
@@ -126,30 +126,61 @@ fn leave_off(check: &PassCheck<'_>, along: &AlongOutline, allowance: f64) -> Vec
     };
     let mostly_untouched = |run: &[StationRow]| run.iter().filter(untouched).count() * 2 > run.len();
     let mut found = Vec::new();
-    for run in along.rows.chunk_by(|a, b| side(a) == side(b)) {
-        let (first, last) = (&run[0], &run[run.len() - 1]);
+    for (run, length) in runs_round(&along.rows, side, |side| allowance + tolerance * f64::from(side)) {
+        let Some(first) = run.first() else { continue };
         let sign = side(first);
-        let short = last.station - first.station < check.tolerances.stretch_least;
-        if sign == 0 || short || mostly_untouched(run) {
+        if sign == 0 || length < check.tolerances.stretch_least || mostly_untouched(&run) {
             continue;
         }
-        let off = |row: &StationRow| (row.after - allowance).abs();
+        let off = |row: &StationRow| (row.face - allowance).abs();
         let Some(worst) = run.iter().max_by(|a, b| off(a).total_cmp(&off(b))) else { continue };
         let message = format!(
             "{}: leaves {} where {} is meant, {} too {}, for {} from station {}. Check the tool's diameter, the zero \
              and the program.",
             check.title(),
-            check.length(worst.after),
+            check.length(worst.face),
             check.length(allowance),
             check.length(off(worst)),
             if sign > 0 { "much" } else { "little" },
-            check.job.units.plain_with_unit(last.station - first.station),
+            check.job.units.plain_with_unit(length),
             check.job.units.plain(first.station),
         );
         let finding = Finding::new(Code::LeaveOffAllowance, Severity::Look, message);
         found.push(with_line(check, along, finding, worst.station));
     }
     found
+}
+
+/// Stretches of rows on one side of what is meant, each with its length; one that goes on past the first vertex is one.
+/// A stretch ends where the stock left, straight from one station to the next, passes the border.
+fn runs_round(
+    rows: &[StationRow],
+    side: impl Fn(&StationRow) -> i32,
+    border: impl Fn(i32) -> f64,
+) -> Vec<(Vec<StationRow>, f64)> {
+    let beyond = |inside: &StationRow, outside: Option<&StationRow>| {
+        let outside = outside.filter(|outside| side(inside) != 0 && side(outside) == 0)?;
+        let part = (inside.face - border(side(inside))) / (inside.face - outside.face);
+        (0.0..=1.0).contains(&part).then(|| (outside.station - inside.station).abs() * part)
+    };
+    let mut runs: Vec<(Vec<StationRow>, f64)> = Vec::new();
+    let mut start = 0_usize;
+    for run in rows.chunk_by(|a, b| side(a) == side(b)) {
+        let (first, last) = (&run[0], &run[run.len() - 1]);
+        let before = start.checked_sub(1).and_then(|index| rows.get(index));
+        start += run.len();
+        let ends = [beyond(first, before), beyond(last, rows.get(start))];
+        let length = last.station - first.station + ends.into_iter().flatten().sum::<f64>();
+        runs.push((run.to_vec(), length));
+    }
+    let wraps = runs.len() > 1 && rows.first().map(&side) == rows.last().map(&side);
+    if let Some((mut end, length)) = runs.pop_if(|_| wraps) {
+        let (start, more) = &mut runs[0];
+        end.append(start);
+        *start = end;
+        *more += length;
+    }
+    runs
 }
 
 /// Where metal still stands after the whole job that the last pass with an allowance was to take and never touched.
@@ -159,7 +190,7 @@ pub(super) fn metal_left(check: &PassCheck<'_>) -> Option<Finding> {
     let allowance = check.pass.allowance?;
     let end = check.later.iter().rev().find_map(|later| later.along_outline.as_ref()).unwrap_or(along);
     let left = |(own, last): (&StationRow, &StationRow)| {
-        let untouched = own.cut() < check.tolerances.none_below;
+        let untouched = own.cut < check.tolerances.none_below;
         (untouched && last.after > allowance + check.tolerances.allowance)
             .then_some((*own, last.after - allowance))
     };

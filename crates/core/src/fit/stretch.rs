@@ -11,6 +11,7 @@ use crate::tolerance::Tolerances;
 use crate::tool::Form;
 use crate::track::Track;
 use crate::units::Units;
+use crate::wall::{Wall, WallTolerances};
 
 /// A stretch of the outline along which metal has to be built up on the blank.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,7 +55,12 @@ pub fn build_up(
 ) -> Result<Vec<BuildUp>, Cancelled> {
     let nothing = Swath::new(&Track::default(), &Form::Flat { diameter: 1.0 }, 0.0, 1.0);
     let tolerances = Tolerances::for_units(units);
-    let measure = OutlineMeasure { outline, edge, passes: vec![(&nothing, false)], tolerances };
+    let measure = OutlineMeasure {
+        wall: bare(outline, edge, units),
+        gauge: 0.5,
+        passes: vec![(&nothing, false)],
+        tolerances,
+    };
     let rows = measure.rows(task)?;
     // Beside a corner that lies off the blank the ray may pass the metal by, or run along the next side; what is off the
     // blank is built up from the nearest metal.
@@ -93,13 +99,19 @@ pub fn build_up(
     Ok(found)
 }
 
+/// The blank alone: its margin is the same at all heights.
+fn bare<'a>(outline: &'a Path, edge: &'a Path, units: Units) -> Wall<'a> {
+    let tolerances = WallTolerances::for_units(units);
+    Wall { outline, edge, bottom: 0.0, top: 1.0, passes: Vec::new(), tolerances }
+}
+
 fn end_between(
     measure: &OutlineMeasure<'_>,
     before: &Row,
     after: &Row,
     short: &impl Fn(&Row) -> bool,
 ) -> f64 {
-    let start = measure.outline.span_starts()[before.span];
+    let start = measure.wall.outline.span_starts()[before.span];
     let (mut low, mut high) = (before.station - start, after.station - start);
     while high - low > measure.tolerances.stretch_end {
         let middle = f64::midpoint(low, high);

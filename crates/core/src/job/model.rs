@@ -145,7 +145,7 @@ pub struct Job {
     pub bed_top: Option<f64>,
     /// What no tool may come into.
     pub keep_clear: Vec<KeepClear>,
-    /// Height at which leave and cut are measured.
+    /// Height at which stock left is measured; chosen where the job does not give it.
     pub gauge_height: Option<f64>,
     /// The land wanted on the finished wall, between undercut line and edge rounding.
     pub land: Option<f64>,
@@ -209,10 +209,5 @@ impl Job {
     pub fn highest(&self) -> Option<f64> {
         let tops = self.keep_clear.iter().map(|area| area.top);
         tops.chain(self.blank.as_ref().map(|blank| blank.top)).reduce(f64::max)
-    }
-
-    /// The height at which leave and cut are measured: the job's own, or the middle of the blank.
-    pub fn gauge(&self) -> Option<f64> {
-        self.gauge_height.or_else(|| self.blank.as_ref().map(|blank| blank.top - blank.thickness / 2.0))
     }
 }

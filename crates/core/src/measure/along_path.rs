@@ -2,6 +2,7 @@
 
 use rayon::prelude::*;
 
+use super::contact::FOLLOWS;
 use super::sweep::Sweep;
 use crate::geometry::{Interval, Path, Point, Ray, merge, without};
 use crate::program::Kind;
@@ -16,6 +17,10 @@ const SAMPLES: f64 = 6000.0;
 /// square to the travel is first touched R asin(r/R) ahead of the axis on an arc of radius R, which is r on a
 /// straight line and at most r pi/2.
 const JUST_SWEPT: f64 = std::f64::consts::FRAC_PI_2;
+/// A way that goes more squarely than this to the outline (cosine, 45 degrees) leads in or out: its front cuts.
+const SQUARE: f64 = std::f64::consts::FRAC_1_SQRT_2;
+/// Most levels of one pass that are looked at.
+const MOST_LEVELS: usize = 8;
 /// Samples lie no closer than this many station spacings.
 const LEAST_SPACINGS: f64 = 2.0;
 
@@ -26,19 +31,32 @@ pub fn measuring_height(track: &Track, gauge: f64, top: f64) -> Option<f64> {
     if lowest <= gauge { Some(gauge) } else { (lowest < top).then(|| f64::midpoint(lowest, top)) }
 }
 
-/// Thickness of cut along the path of one pass at `height`. `earlier` are the passes before it, `own` itself.
+/// The block and the outline that a pass is measured against along its path.
+#[derive(Debug, Clone, Copy)]
+pub struct Block<'a> {
+    /// The blank's sawn edge.
+    pub edge: &'a Path,
+    /// Z of its lower and of its upper face.
+    pub faces: Interval,
+    /// The outline, and what the pass is to leave there, when it is held against it.
+    pub held: Option<(&'a Path, f64)>,
+}
+
+/// Thickness of cut along the path of one pass at `height`; where it takes nothing there, at the other levels that it or
+/// a pass before it runs at. `earlier` are the passes before it, `own` itself.
 ///
 /// # Errors
 /// [`Cancelled`] when the task was asked to stop.
 pub fn along_path(
     (track, own): (&Track, &Sweep),
-    edge: &Path,
+    block: Block<'_>,
     earlier: &[&Sweep],
     height: f64,
     tolerances: &Tolerances,
     task: Task<'_>,
 ) -> Result<AlongPath, Cancelled> {
-    let measure = PathMeasure { track, own, edge, earlier, height, tolerances };
+    let heights = other_heights(own, earlier, block.faces);
+    let measure = PathMeasure { track, own, block, earlier, height, heights, tolerances };
     let step = (track.feed_length() / SAMPLES).max(tolerances.station_spacing * LEAST_SPACINGS);
     task.tell("Measuring along the path", 0.0);
     let samples: Result<Vec<PathRow>, Cancelled> = sample_places(track, step)
@@ -49,8 +67,22 @@ pub fn along_path(
         })
         .collect();
     let rows = samples?;
-    let none = measure.none(&rows);
-    Ok(AlongPath { height, rows, none })
+    let (none, approach) = measure.without_contact(&rows);
+    Ok(AlongPath { height, rows, none, approach })
+}
+
+/// The middles between the heights at which a part of a cutter begins or ends, as far as passes run at few levels.
+fn other_heights(own: &Sweep, earlier: &[&Sweep], (bottom, top): Interval) -> Vec<f64> {
+    let mut joints = vec![bottom, top];
+    for sweep in earlier.iter().copied().chain([own]) {
+        for tip in sweep.levels(MOST_LEVELS) {
+            joints.extend(sweep.profile().joints().map(|joint| tip + joint));
+        }
+    }
+    joints.retain(|joint| *joint >= bottom && *joint <= top);
+    joints.sort_by(f64::total_cmp);
+    joints.dedup();
+    joints.windows(2).map(|pair| f64::midpoint(pair[0], pair[1])).collect()
 }
 
 /// Motion and distance of the samples: both ends of every feed motion that is not shorter than a step, and steps
@@ -78,12 +110,22 @@ pub(super) fn sample_places(track: &Track, step: f64) -> Vec<(usize, f64)> {
     places
 }
 
+/// What a place of the path is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum State {
+    Cut,
+    None,
+    Approach,
+}
+
 struct PathMeasure<'a> {
     track: &'a Track,
     own: &'a Sweep,
-    edge: &'a Path,
+    block: Block<'a>,
     earlier: &'a [&'a Sweep],
     height: f64,
+    /// Looked at where nothing is taken at that height.
+    heights: Vec<f64>,
     tolerances: &'a Tolerances,
 }
 
@@ -93,18 +135,68 @@ impl PathMeasure<'_> {
     }
 
     fn cut_at(&self, position: &Position, distance: f64) -> f64 {
-        let Some(radius) = self.own.profile().radius_at(self.height - position.tip.z) else { return 0.0 };
+        let so_far = |radius: f64| distance - radius * JUST_SWEPT;
+        self.cut_with(position, so_far)
+    }
+
+    /// The cut on metal that the pass itself has made as far along its path as `made` says for the radius there.
+    fn cut_with(&self, position: &Position, made: impl Fn(f64) -> f64) -> f64 {
+        let cut = self.cut_at_height(position, &made, self.height);
+        if cut >= self.tolerances.none_below {
+            return cut;
+        }
+        let others = self.heights.iter().map(|height| self.cut_at_height(position, &made, *height));
+        others.fold(cut, f64::max)
+    }
+
+    fn cut_at_height(&self, position: &Position, made: &impl Fn(f64) -> f64, height: f64) -> f64 {
+        let Some(radius) = self.own.profile().radius_at(height - position.tip.z) else { return 0.0 };
         let heading = self.heading(position);
         let ray = Ray { origin: position.tip.plan(), along: heading.left() };
         let chord = [(-radius, radius)];
         let mut taken = self.air(&ray, radius);
-        let at = (self.height, self.tolerances.follow);
+        let at = (height, self.tolerances.follow);
         for sweep in self.earlier {
             sweep.along(&ray, chord[0], at, &mut taken);
         }
-        self.own.along_until(&ray, chord[0], at, distance - radius * JUST_SWEPT, &mut taken);
+        self.own.along_until(&ray, chord[0], at, made(radius), &mut taken);
         merge(&mut taken, self.tolerances.sliver);
         without(&chord, &taken, self.tolerances.sliver).iter().map(|(from, to)| to - from).sum()
+    }
+
+    fn state(&self, index: usize, distance: f64, cut: f64) -> State {
+        if cut >= self.tolerances.none_below {
+            return State::Cut;
+        }
+        // What the pass itself has taken before, as where it comes round to its beginning, is not expected again.
+        let taken = |position: &Position| {
+            self.cut_with(position, |_| f64::NEG_INFINITY) >= self.tolerances.none_below
+        };
+        let misses = |position: &Position| self.expects(position) && !taken(position);
+        let missed = self.track.on(index, distance).is_some_and(|position| misses(&position));
+        if missed { State::None } else { State::Approach }
+    }
+
+    /// Whether metal is expected at a place: below the top, where the pass goes along the outline at its allowance; of
+    /// one that is not held against it, where the cutter is over the blank.
+    fn expects(&self, position: &Position) -> bool {
+        let (at, radius) = (position.tip.plan(), self.own.widest());
+        if position.tip.z >= self.block.faces.1 {
+            return false;
+        }
+        let inside = |path: &Path| {
+            let ray = Ray { origin: at, along: Point { x: 1.0, y: 0.0 } };
+            ray.inside(path).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0)
+        };
+        match self.block.held {
+            Some((outline, allowance)) => {
+                let place = outline.place(outline.nearest(at));
+                let along = self.heading(position).dot(place.outward).abs() < SQUARE;
+                let off = at.distance(place.at) - radius;
+                along && off <= allowance + radius * FOLLOWS || inside(outline)
+            }
+            None => self.block.edge.distance(at) < radius || inside(self.block.edge),
+        }
     }
 
     /// The direction of travel, or of the next motion that has one in plan.
@@ -119,36 +211,58 @@ impl PathMeasure<'_> {
 
     /// The parts of the chord outside the blank.
     fn air(&self, ray: &Ray, radius: f64) -> Vec<Interval> {
-        without(&[(-radius, radius)], &ray.inside(self.edge), self.tolerances.sliver)
+        without(&[(-radius, radius)], &ray.inside(self.block.edge), self.tolerances.sliver)
     }
 
-    /// Stretches of feed motion without contact.
-    fn none(&self, rows: &[PathRow]) -> Vec<(f64, f64)> {
-        let empty = |cut: f64| cut < self.tolerances.none_below;
-        let mut found: Vec<(f64, f64)> = Vec::new();
-        let mut open: Option<f64> = None;
-        for pair in rows.windows(2) {
-            let (a, b) = (&pair[0], &pair[1]);
-            if self.rapid_between(a, b) {
-                found.extend(open.take().map(|from| (from, a.distance)));
-                continue;
+    /// Stretches of feed motion without contact: where metal was expected, and where not.
+    fn without_contact(&self, rows: &[PathRow]) -> (Vec<Interval>, Vec<Interval>) {
+        let (mut none, mut approach) = (Vec::new(), Vec::new());
+        for run in self.runs(rows) {
+            let mut stretches = self.stretches(run);
+            if self.block.held.is_none() {
+                // Not held against the outline: what comes before its first cut and after its last is its way there.
+                let first = stretches.iter().position(|(state, _)| *state == State::Cut);
+                let last = stretches.iter().rposition(|(state, _)| *state == State::Cut);
+                for (index, (state, _)) in stretches.iter_mut().enumerate() {
+                    if first.is_some_and(|first| index < first) || last.is_some_and(|last| index > last) {
+                        *state = State::Approach;
+                    }
+                }
             }
-            if open.is_none() && empty(a.cut) {
-                open = Some(a.distance);
-            }
-            let border = match (empty(a.cut), empty(b.cut)) {
-                (true, false) | (false, true) => self.border(a, b),
-                _ => continue,
-            };
-            match open.take() {
-                Some(from) => found.push((from, border)),
-                None => open = Some(border),
+            for (state, stretch) in stretches {
+                match state {
+                    State::Cut => {}
+                    State::None => none.push(stretch),
+                    State::Approach => approach.push(stretch),
+                }
             }
         }
-        if let (Some(from), Some(last)) = (open, rows.last()) {
-            found.push((from, last.distance));
+        let worth = |(from, to): &Interval| to - from > self.tolerances.stretch_end;
+        none.retain(worth);
+        approach.retain(worth);
+        (none, approach)
+    }
+
+    /// The samples between two rapids.
+    fn runs<'r>(&self, rows: &'r [PathRow]) -> Vec<&'r [PathRow]> {
+        rows.chunk_by(|a, b| !self.rapid_between(a, b)).collect()
+    }
+
+    /// One run's stretches of one state, one after another.
+    fn stretches(&self, run: &[PathRow]) -> Vec<(State, Interval)> {
+        let state = |row: &PathRow| self.state(self.track.index_at(row.distance), row.distance, row.cut);
+        let Some((first, last)) = run.first().zip(run.last()) else { return Vec::new() };
+        let mut found = Vec::new();
+        let (mut open, mut from) = (state(first), first.distance);
+        for pair in run.windows(2) {
+            let next = state(&pair[1]);
+            if next != open {
+                let border = self.border((pair[0].distance, pair[1].distance), open);
+                found.push((open, (from, border)));
+                (open, from) = (next, border);
+            }
         }
-        found.retain(|(from, to)| to - from > self.tolerances.stretch_end);
+        found.push((open, (from, last.distance)));
         found
     }
 
@@ -157,18 +271,12 @@ impl PathMeasure<'_> {
         self.track.placed()[middle].motion.kind == Kind::Rapid
     }
 
-    fn border(&self, a: &PathRow, b: &PathRow) -> f64 {
-        let tolerances = self.tolerances;
-        let empty_before = a.cut < tolerances.none_below;
-        let (mut low, mut high) = (a.distance, b.distance);
-        while high - low > tolerances.stretch_end {
+    fn border(&self, (mut low, mut high): Interval, first: State) -> f64 {
+        while high - low > self.tolerances.stretch_end {
             let middle = f64::midpoint(low, high);
             let index = self.track.index_at(middle);
-            if (self.cut_on(index, middle) < tolerances.none_below) == empty_before {
-                low = middle;
-            } else {
-                high = middle;
-            }
+            let same = self.state(index, middle, self.cut_on(index, middle)) == first;
+            if same { low = middle } else { high = middle }
         }
         f64::midpoint(low, high)
     }

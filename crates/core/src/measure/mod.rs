@@ -4,6 +4,7 @@
 
 mod along_path;
 mod contact;
+mod extremes;
 pub mod load;
 mod outline;
 mod pieces;
@@ -11,10 +12,10 @@ mod ranges;
 mod swath;
 mod sweep;
 
-pub use along_path::{along_path, measuring_height};
-pub use contact::{Contact, Stretch};
+pub use along_path::{Block, along_path, measuring_height};
+pub use contact::{Contact, FOLLOWS, Meant, Stretch};
 pub use load::{AlongLoad, LoadRow};
 pub use outline::{OutlineMeasure, Row, Values};
-pub use ranges::{margin, range_of, stretches};
+pub use ranges::{height_of_cut, margin, range_of, range_of_cut, shallow, stretches};
 pub use swath::Swath;
 pub use sweep::Sweep;

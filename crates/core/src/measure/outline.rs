@@ -3,36 +3,32 @@
 use rayon::prelude::*;
 
 use super::swath::Swath;
-use crate::geometry::{Interval, Path, Place, Point, Ray, merge, without};
+use crate::geometry::{Interval, Place, Point, Ray, merge, without};
 use crate::task::{Cancelled, Task};
 use crate::tolerance::Tolerances;
+use crate::wall::{Cut, Site, Told, Wall};
 
 /// Most stations of one outline; a longer outline gets them farther apart.
 const MOST_STATIONS: f64 = 60_000.0;
+/// An edge of more corners is a rounded one: none of them is looked at for itself.
+const MOST_CORNERS: usize = 500;
 /// The outline itself is met this near to a station, as a part of the outline's length.
 const OWN_CROSSING: f64 = 1e-7;
 
-/// Places looked at to tell whether a ray runs along the outline.
-const HUG_STEPS: u32 = 8;
-
-/// What one pass does at one station.
+/// What one pass leaves at one station, at the gauge height.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Values {
     /// Leave before the pass.
     pub before: f64,
     /// Leave after it.
     pub after: f64,
+    /// How far outside the outline the place lies that `after` tells of: the same but next to a corner, where a place
+    /// of another side may be the nearest.
+    pub face: f64,
     /// How far inside the outline it took metal.
     pub past: f64,
     /// The motion that made the face left here, when this pass made it.
     pub by: Option<u32>,
-}
-
-impl Values {
-    /// Thickness of cut.
-    pub fn cut(&self) -> f64 {
-        self.before - self.after
-    }
 }
 
 /// One station with what every pass does there.
@@ -44,17 +40,19 @@ pub struct Row {
     pub span: usize,
     /// The place.
     pub place: Place,
-    /// One for each pass.
+    /// One for each pass: at the gauge height.
     pub values: Vec<Values>,
+    /// One for each pass: over all heights.
+    pub cuts: Vec<Cut>,
 }
 
 /// Everything that leave and cut depend on.
 #[derive(Debug)]
 pub struct OutlineMeasure<'a> {
-    /// The outline.
-    pub outline: &'a Path,
-    /// The blank's sawn edge.
-    pub edge: &'a Path,
+    /// The block with all passes, at every height.
+    pub wall: Wall<'a>,
+    /// The height at which leave is measured.
+    pub gauge: f64,
     /// What each pass sweeps at the gauge height, and whether it is held against the outline.
     pub passes: Vec<(&'a Swath, bool)>,
     /// Tolerances.
@@ -67,11 +65,18 @@ impl OutlineMeasure<'_> {
     /// # Errors
     /// [`Cancelled`] when the task was asked to stop.
     pub fn rows(&self, task: Task<'_>) -> Result<Vec<Row>, Cancelled> {
-        let spacing = self.tolerances.station_spacing.max(self.outline.length() / MOST_STATIONS);
+        let spacing = self.tolerances.station_spacing.max(self.wall.outline.length() / MOST_STATIONS);
         let mut places = Vec::new();
-        for (span, length) in self.outline.spans().iter().map(crate::geometry::Span::length).enumerate() {
+        let corners = self.beside_edge_corners();
+        for (span, length) in self.wall.outline.spans().iter().map(crate::geometry::Span::length).enumerate()
+        {
             let steps = (length / spacing).ceil().max(1.0) as usize;
+            let first = places.len();
             places.extend((0..=steps).map(|step| (span, length * step as f64 / steps as f64)));
+            let inside = |along: &f64| *along > 0.0 && *along < length;
+            let here = corners.iter().filter(|(of, _)| *of == span).map(|(_, along)| *along).filter(inside);
+            places.extend(here.map(|along| (span, along)));
+            places[first..].sort_by(|a, b| a.1.total_cmp(&b.1));
         }
         task.tell("Measuring along the outline", 0.0);
         let measured = places.into_par_iter().map(|(span, along)| {
@@ -81,102 +86,136 @@ impl OutlineMeasure<'_> {
         measured.collect()
     }
 
+    /// Span and distance along it of the stations nearest to the corners of the blank's edge, where what is measured
+    /// against it bends.
+    fn beside_edge_corners(&self) -> Vec<(usize, f64)> {
+        let corners = self.wall.edge.vertices();
+        if corners.len() > MOST_CORNERS {
+            return Vec::new();
+        }
+        let starts = self.wall.outline.span_starts();
+        let place = |corner: &Point| {
+            let station = self.wall.outline.nearest(*corner);
+            let span = starts.partition_point(|&start| start <= station).saturating_sub(1);
+            (span, station - starts[span])
+        };
+        corners.iter().map(place).collect()
+    }
+
     /// Measures one station: `along` the span from its start.
     pub fn row(&self, span: usize, along: f64) -> Row {
-        self.row_through(span, along, self.passes.len())
+        let place = self.wall.outline.place_on(span, along);
+        let station = (self.wall.outline.span_starts()[span] + along).min(self.wall.outline.length());
+        let values = self.values(&self.site(&place), self.passes.len());
+        let cuts = self.cuts_on(span, along, self.wall.passes.len());
+        Row { station, span, place, values, cuts }
     }
 
-    /// The same for the first passes alone.
-    pub(super) fn row_through(&self, span: usize, along: f64, passes: usize) -> Row {
-        let place = self.outline.place_on(span, along);
-        let station = (self.outline.span_starts()[span] + along).min(self.outline.length());
-        Row { station, span, place, values: self.values(&place, passes) }
+    /// What the first `passes` leave at one station.
+    pub(super) fn values_on(&self, span: usize, along: f64, passes: usize) -> Vec<Values> {
+        self.values(&self.site(&self.wall.outline.place_on(span, along)), passes)
     }
 
-    fn values(&self, place: &Place, passes: usize) -> Vec<Values> {
+    /// What the first `passes` take at one station, a hair away from a corner: at a sharp one itself the ray runs on the
+    /// face of the other side.
+    pub(super) fn cuts_on(&self, span: usize, along: f64, passes: usize) -> Vec<Cut> {
+        self.wall.cuts(&self.site(&self.wall.place_on(span, along)), passes, self.gauge)
+    }
+
+    /// By how much a pass stays above its `bottom` at a station, leaving metal there.
+    pub(super) fn above_bottom(&self, span: usize, along: f64, pass: usize, meant: (f64, f64)) -> f64 {
+        self.wall.above_bottom(&self.site(&self.wall.place_on(span, along)), pass, meant)
+    }
+
+    fn site(&self, place: &Place) -> Site<'_> {
         let ray = Ray { origin: place.at, along: place.outward };
         let reach = self.reach(&ray);
-        let mut metal = self.blank_along(&ray);
-        let mut before = self.leave(&ray, &metal, reach);
-        let beside = self.beside(&ray, &metal, reach) - before;
+        Site::new(self.wall.outline, ray, reach, self.tolerances.none_below)
+    }
+
+    fn values(&self, site: &Site<'_>, passes: usize) -> Vec<Values> {
+        let (ray, reach) = (&site.ray, site.reach);
+        let mut metal = ray.inside(self.wall.edge);
+        let mut told = self.blank_told(site, &metal);
         let mut found = Vec::new();
         let mut values = Vec::with_capacity(passes);
-        for (swath, held) in self.passes.iter().take(passes) {
+        for (index, (swath, held)) in self.passes.iter().take(passes).enumerate() {
+            let before = told;
             found.clear();
-            swath.along(&ray, reach, &mut found);
+            swath.along(ray, reach, &mut found);
             merge(&mut found, self.tolerances.sliver);
             let rest = without(&metal, &found, self.tolerances.sliver);
-            let after = self.leave(&ray, &rest, reach);
-            let touched = before - after > self.tolerances.sliver;
+            told = site.told(&rest, |in_metal| {
+                let standing = |ray: &Ray| self.standing(ray, index + 1);
+                site.nearest(in_metal, self.all(), &standing)
+            });
+            let touched = before.leave - told.leave > self.tolerances.sliver;
             values.push(Values {
-                before: before + beside,
-                after: after + beside,
+                before: before.leave,
+                after: told.leave,
+                face: told.face,
                 past: if *held {
-                    self.deepest_inside(&ray, &metal, &found, reach.0)
+                    self.deepest_inside(ray, &metal, &found, reach.0)
                 } else if touched {
-                    (-after).max(0.0)
+                    (-told.face).max(0.0)
                 } else {
                     0.0
                 },
-                by: touched.then(|| swath.maker_of(&ray, after, self.tolerances.none_below)).flatten(),
+                by: touched.then(|| swath.maker_of(ray, told.leave, self.tolerances.none_below)).flatten(),
             });
             metal = rest;
-            before = after;
         }
         values
+    }
+
+    /// What is told of the blank: its nearest edge where the ray runs along another side of the outline.
+    fn blank_told(&self, site: &Site<'_>, metal: &[Interval]) -> Told {
+        let edge = self.wall.edge;
+        site.told(metal, |_| {
+            let place = edge.place(edge.nearest(site.ray.origin)).at;
+            Some((site.ray.origin.distance(place), place))
+        })
+    }
+
+    /// The metal along any ray at the gauge height, after the first `passes`.
+    fn standing(&self, ray: &Ray, passes: usize) -> Vec<Interval> {
+        let mut swept = Vec::new();
+        for (swath, _) in self.passes.iter().take(passes) {
+            swath.along(ray, (0.0, self.all()), &mut swept);
+        }
+        merge(&mut swept, self.tolerances.sliver);
+        without(&ray.inside(self.wall.edge), &swept, self.tolerances.sliver)
+    }
+
+    /// A length beyond all there is.
+    fn all(&self) -> f64 {
+        let bounds = self.wall.outline.bounds().join(self.wall.edge.bounds());
+        bounds.width() + bounds.height()
     }
 
     /// How far the ray belongs to this station: to the next crossing of the outline on either side, and outward
     /// not beyond the blank.
     fn reach(&self, ray: &Ray) -> Interval {
         let mut crossings = Vec::new();
-        ray.crossings(self.outline, &mut crossings);
-        let own = self.outline.length() * OWN_CROSSING;
+        ray.crossings(self.wall.outline, &mut crossings);
+        let own = self.wall.outline.length() * OWN_CROSSING;
         // At the tip of an acute corner the line square to either side leaves the outline at once.
         let enters = crossings.iter().filter(|t| **t < -own).count() % 2 == 1;
         // At a sharp corner the ray may run along the next span: its far end bounds the reach as well.
         let along = |vertex: &Point| (*vertex - ray.origin).dot(ray.along);
         let on_ray = |vertex: &&Point| ray.at(along(vertex)).distance(**vertex) < own;
-        crossings.extend(self.outline.vertices().iter().filter(on_ray).map(along));
-        let bounds = self.outline.bounds().join(self.edge.bounds());
-        let all = bounds.width() + bounds.height();
+        crossings.extend(self.wall.outline.vertices().iter().filter(on_ray).map(along));
+        let all = self.all();
         let inner = crossings.iter().copied().filter(|t| *t < -own).fold(-all, f64::max);
         let inner = if enters { inner } else { 0.0 };
         let outer = crossings.iter().copied().filter(|t| *t > own).fold(all, f64::min);
         (inner, outer)
     }
 
-    /// The leave of the blank. Where the blank ends short of the outline crosswise, a ray from beyond its end runs past
-    /// it, or meets it far down; what is missing there is the way to the nearest metal. All that the passes leave at the
-    /// station is told from there, so that their cuts stay what the ray says.
-    fn beside(&self, ray: &Ray, blank: &[Interval], reach: Interval) -> f64 {
-        let end = metal_end(blank, reach);
-        if blank.iter().any(|(start, end)| *start <= 0.0 && *end > 0.0) {
-            return end;
-        }
-        let nearest = -self.edge.distance(ray.origin);
-        if reach.0 < 0.0 { end.max(nearest) } else { nearest }
-    }
-
-    /// Where the metal ends, seen from the station: outward when the station lies in metal, else inward.
-    fn leave(&self, ray: &Ray, metal: &[Interval], reach: Interval) -> f64 {
-        let end = metal_end(metal, reach);
-        if end < -self.tolerances.past_outline { -self.inward(ray, -end) } else { end }
-    }
-
-    /// The distance inward along the ray, unless the ray hugs the outline all that way: next to a sharp corner it
-    /// runs along the other side, and there the distance from that side counts.
-    fn inward(&self, ray: &Ray, distance: f64) -> f64 {
-        let off =
-            |step: u32| self.outline.distance(ray.at(-distance * f64::from(step) / f64::from(HUG_STEPS)));
-        let most = (1..HUG_STEPS).map(off).fold(0.0, f64::max);
-        if most <= self.tolerances.past_outline { most } else { distance }
-    }
-
     /// How far inside the outline a place on the ray lies: from its nearest side, so that a cut on the far side is
     /// not told as one right through the block.
     fn depth_at(&self, ray: &Ray, at: f64) -> f64 {
-        self.outline.distance(ray.at(at)).min(-at)
+        self.wall.outline.distance(ray.at(at)).min(-at)
     }
 
     /// How far inside the outline `taken` reaches into `metal`.
@@ -193,15 +232,4 @@ impl OutlineMeasure<'_> {
         }
         deepest
     }
-
-    fn blank_along(&self, ray: &Ray) -> Vec<Interval> {
-        ray.inside(self.edge)
-    }
-}
-
-/// Where the metal ends along a ray, seen from its origin: ahead when that lies in metal, else behind.
-fn metal_end(metal: &[Interval], reach: Interval) -> f64 {
-    let here = metal.iter().find(|(start, end)| *start <= 0.0 && *end > 0.0).map(|(_, end)| *end);
-    let inside = || metal.iter().rev().map(|(_, end)| *end).find(|end| *end <= 0.0);
-    here.or_else(inside).unwrap_or(reach.0).clamp(reach.0, reach.1)
 }

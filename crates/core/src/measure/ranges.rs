@@ -1,13 +1,13 @@
 //! Least, most and stretches of a measure along the outline.
 
+use rayon::prelude::*;
+
+use super::extremes::least;
 use super::outline::{OutlineMeasure, Row, Values};
-use super::{Contact, Stretch};
-use crate::proof::{BlankProof, Range, Short};
+use super::{Contact, Meant, Stretch};
+use crate::proof::{BlankProof, Range, Shallow, Short};
 
-/// Steps of the search for an extreme between two stations.
-const SEARCH_STEPS: usize = 24;
-
-/// Least and most of a measure along the outline, refined between the stations. `None` without stations.
+/// Least and most of what a pass leaves along the outline, refined between the stations. `None` without stations.
 pub fn range_of(
     measure: &OutlineMeasure<'_>,
     rows: &[Row],
@@ -15,49 +15,48 @@ pub fn range_of(
     value: impl Fn(&Values) -> f64,
 ) -> Option<Range> {
     let of = |row: &Row| value(&row.values[pass]);
-    let (least, least_at) = extreme(measure, rows, pass + 1, |row| of(row))?;
-    let (most, most_at) = extreme(measure, rows, pass + 1, |row| -of(row))?;
-    Some(Range { least, most: -most, least_at, most_at })
+    let at = |span: usize, along: f64| value(&measure.values_on(span, along, pass + 1)[pass]);
+    range(measure, rows, of, at)
 }
 
-/// The least of a value over the outline, and its station. The value looks at the first `passes` alone.
-fn extreme(
+/// Least and most of the thickest cut of a pass along the outline, refined between the stations.
+pub fn range_of_cut(measure: &OutlineMeasure<'_>, rows: &[Row], pass: usize) -> Option<Range> {
+    let at = |span: usize, along: f64| measure.cuts_on(span, along, pass + 1)[pass].most;
+    range(measure, rows, |row| row.cuts[pass].most, at)
+}
+
+/// The height of the thickest cut of a pass at a station of one of the rows or between two of them.
+pub fn height_of_cut(measure: &OutlineMeasure<'_>, pass: usize, station: f64) -> Option<f64> {
+    let starts = measure.wall.outline.span_starts();
+    let span = starts.partition_point(|&start| start <= station).saturating_sub(1);
+    measure.cuts_on(span, station - starts[span], pass + 1)[pass].z
+}
+
+fn range(
     measure: &OutlineMeasure<'_>,
     rows: &[Row],
-    passes: usize,
-    value: impl Fn(&Row) -> f64,
-) -> Option<(f64, f64)> {
-    let index = (0..rows.len()).min_by(|a, b| value(&rows[*a]).total_cmp(&value(&rows[*b])))?;
-    let mut best = (value(&rows[index]), rows[index].station);
-    let row = &rows[index];
-    let same_span = |other: usize| rows.get(other).filter(|other| other.span == row.span);
-    let low = index.checked_sub(1).and_then(same_span).unwrap_or(row).station;
-    let high = same_span(index + 1).unwrap_or(row).station;
-    let start = measure.outline.span_starts()[row.span];
-    let (mut low, mut high) = (low - start, high - start);
-    for _ in 0..SEARCH_STEPS {
-        let (a, b) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
-        let at = |along: f64| value(&measure.row_through(row.span, along, passes));
-        let (at_a, at_b) = (at(a), at(b));
-        for (found, along) in [(at_a, a), (at_b, b)] {
-            if found < best.0 {
-                best = (found, start + along);
-            }
-        }
-        if at_a <= at_b { high = b } else { low = a }
-    }
-    Some(best)
+    of: impl Fn(&Row) -> f64,
+    at: impl Fn(usize, f64) -> f64,
+) -> Option<Range> {
+    let start = |span: usize| measure.wall.outline.span_starts()[span];
+    let tolerances = &measure.tolerances;
+    let (lowest, least_at) = least(rows, &start, &of, &at, tolerances)?;
+    let turned = |row: &Row| -of(row);
+    let (most, most_at) = least(rows, &start, &turned, &|span, along| -at(span, along), tolerances)?;
+    Some(Range { least: lowest, most: -most, least_at, most_at })
 }
 
 /// Stretches of equal state along the whole outline, without gap or overlap, their ends found to the tolerance.
-pub fn stretches(
-    measure: &OutlineMeasure<'_>,
-    rows: &[Row],
-    pass: usize,
-    state: impl Fn(&Values) -> Contact,
-) -> Vec<Stretch> {
-    let borders = borders(measure, rows, pass + 1, |row| state(&row.values[pass]));
-    let length = measure.outline.length();
+pub fn stretches(measure: &OutlineMeasure<'_>, rows: &[Row], pass: usize, meant: &Meant) -> Vec<Stretch> {
+    let tolerances = &measure.tolerances;
+    let at = |span: usize, along: f64| {
+        let after = || measure.values_on(span, along, pass + 1)[pass].after;
+        meant.state(&measure.cuts_on(span, along, pass + 1)[pass], after, tolerances)
+    };
+    let state = |row: &Row| meant.state(&row.cuts[pass], || row.values[pass].after, tolerances);
+    let states: Vec<Contact> = rows.iter().map(state).collect();
+    let borders = borders(measure, rows, &states, at);
+    let length = measure.wall.outline.length();
     let starts = borders.iter().map(|(at, state)| (*at, *state));
     let ends = borders.iter().skip(1).map(|(at, _)| *at).chain([length]);
     starts
@@ -67,20 +66,41 @@ pub fn stretches(
         .collect()
 }
 
-/// Where the state changes, each with the state that starts there; the first at station 0. The state looks at the
-/// first `passes` alone.
+/// The stretches along which a pass stays above its bottom and leaves metal, with by how much at the most. `bottom` is in
+/// block coordinates, `slack` how far its motions along the outline may lie apart.
+pub fn shallow(
+    measure: &OutlineMeasure<'_>,
+    rows: &[Row],
+    pass: usize,
+    (bottom, slack): (f64, f64),
+) -> Vec<Shallow> {
+    let starts = measure.wall.outline.span_starts();
+    let above = |span: usize, along: f64| measure.above_bottom(span, along, pass, (bottom, slack));
+    let most: Vec<f64> = rows.par_iter().map(|row| above(row.span, row.station - starts[row.span])).collect();
+    let is = |above: f64| above > measure.tolerances.depth;
+    let states: Vec<bool> = most.iter().map(|above| is(*above)).collect();
+    let borders = borders(measure, rows, &states, |span, along| is(above(span, along)));
+    let ends: Vec<f64> = borders.iter().skip(1).map(|b| b.0).chain([measure.wall.outline.length()]).collect();
+    let stretch = |((from, _), to): (&(f64, bool), f64)| {
+        let within = rows.iter().zip(&most).filter(|(row, _)| row.station >= *from && row.station <= to);
+        Shallow { from: *from, to, by: within.map(|(_, most)| *most).fold(0.0, f64::max) }
+    };
+    borders.iter().zip(ends).filter(|((_, shallow), _)| *shallow).map(stretch).collect()
+}
+
+/// Where the state changes, each with the state that starts there; the first at station 0. `states` are those of the
+/// rows, `at` finds one between them.
 fn borders<S: PartialEq + Copy>(
     measure: &OutlineMeasure<'_>,
     rows: &[Row],
-    passes: usize,
-    state: impl Fn(&Row) -> S,
+    states: &[S],
+    at: impl Fn(usize, f64) -> S,
 ) -> Vec<(f64, S)> {
-    let Some(first) = rows.first() else { return Vec::new() };
-    let mut found = vec![(0.0, state(first))];
-    for pair in rows.windows(2) {
-        let (before, after) = (state(&pair[0]), state(&pair[1]));
-        if before != after {
-            found.push((border(measure, (&pair[0], &pair[1]), passes, &state), after));
+    let Some(first) = states.first() else { return Vec::new() };
+    let mut found = vec![(0.0, *first)];
+    for (pair, state) in rows.windows(2).zip(states.windows(2)) {
+        if state[0] != state[1] {
+            found.push((border(measure, (&pair[0], &pair[1]), &state[0], &at), state[1]));
         }
     }
     found.dedup_by(|next, kept| next.1 == kept.1);
@@ -90,19 +110,17 @@ fn borders<S: PartialEq + Copy>(
 fn border<S: PartialEq>(
     measure: &OutlineMeasure<'_>,
     (before, after): (&Row, &Row),
-    passes: usize,
-    state: impl Fn(&Row) -> S,
+    first: &S,
+    at: impl Fn(usize, f64) -> S,
 ) -> f64 {
     if before.span != after.span {
         return after.station;
     }
-    let start = measure.outline.span_starts()[before.span];
+    let start = measure.wall.outline.span_starts()[before.span];
     let (mut low, mut high) = (before.station - start, after.station - start);
-    let first = state(before);
     while high - low > measure.tolerances.stretch_end {
         let middle = f64::midpoint(low, high);
-        let middle_state = state(&measure.row_through(before.span, middle, passes));
-        if middle_state == first { low = middle } else { high = middle }
+        if at(before.span, middle) == *first { low = middle } else { high = middle }
     }
     start + f64::midpoint(low, high)
 }
@@ -110,15 +128,27 @@ fn border<S: PartialEq>(
 /// How the outline lies on the blank as sawn: from the leave before the first pass.
 pub fn margin(measure: &OutlineMeasure<'_>, rows: &[Row]) -> Option<BlankProof> {
     let of = |row: &Row| row.values.first().map_or(f64::NAN, |values| values.before);
-    let (least_margin, least_margin_at) = extreme(measure, rows, 1, of)?;
+    let at = |span: usize, along: f64| {
+        measure.values_on(span, along, 1).first().map_or(f64::NAN, |values| values.before)
+    };
+    let start = |span: usize| measure.wall.outline.span_starts()[span];
+    let lowest = |rows: &[Row]| least(rows, &start, &of, &at, &measure.tolerances);
+    let (least_margin, least_margin_at) = lowest(rows)?;
     let none = measure.tolerances.none_below;
-    let borders = borders(measure, rows, 1, |row| of(row) < -none);
-    let ends: Vec<f64> = borders.iter().skip(1).map(|b| b.0).chain([measure.outline.length()]).collect();
+    let states: Vec<bool> = rows.iter().map(|row| of(row) < -none).collect();
+    let borders = borders(measure, rows, &states, |span, along| at(span, along) < -none);
+    let ends: Vec<f64> = borders.iter().skip(1).map(|b| b.0).chain([measure.wall.outline.length()]).collect();
     let short = borders.iter().zip(ends).filter(|((_, short), _)| *short).map(|((from, _), to)| {
-        let within = rows.iter().filter(|row| row.station >= *from && row.station <= to);
-        let most = within.map(|row| -of(row)).fold(0.0, f64::max);
-        let refined = least_margin_at >= *from && least_margin_at <= to;
-        Short { from: *from, to, most: if refined { -least_margin } else { most } }
+        let within = stations_within(rows, *from, to);
+        let most = lowest(within).map_or(0.0, |(least, _)| -least);
+        Short { from: *from, to, most: most.max(0.0) }
     });
     Some(BlankProof { least_margin, least_margin_at, short: short.collect() })
+}
+
+/// The rows from one station to another.
+fn stations_within(rows: &[Row], from: f64, to: f64) -> &[Row] {
+    let first = rows.partition_point(|row| row.station < from);
+    let after = rows.partition_point(|row| row.station <= to);
+    rows.get(first..after).unwrap_or_default()
 }

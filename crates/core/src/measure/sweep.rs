@@ -4,6 +4,7 @@ use rstar::{AABB, RTree, RTreeObject, SelectionFunction};
 
 use super::pieces::{Piece, pieces};
 use crate::geometry::{Bounds, Interval, Ray, pt};
+use crate::program::Kind;
 use crate::tool::{Form, Profile};
 use crate::track::{Placed, Track, plan_bounds};
 
@@ -74,6 +75,17 @@ impl Sweep {
     /// The cutter's largest radius.
     pub const fn widest(&self) -> f64 {
         self.widest
+    }
+
+    /// The heights at which the tip begins or ends its feeds, rising, the lowest `most` of them.
+    pub fn levels(&self, most: usize) -> Vec<f64> {
+        let feeds =
+            self.placed.iter().map(|placed| &placed.motion).filter(|motion| motion.kind == Kind::Feed);
+        let mut levels: Vec<f64> = feeds.flat_map(|motion| [motion.start.z, motion.end.z]).collect();
+        levels.sort_by(f64::total_cmp);
+        levels.dedup();
+        levels.truncate(most);
+        levels
     }
 
     /// The motions on which the cutter may reach into a box.

@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{PassProof, Proof, Range};
+use super::{AlongOutline, PassProof, Proof, Range};
 use crate::finding::Finding;
 use crate::job::Pass;
 use crate::units::json_text;
@@ -17,6 +17,7 @@ pub fn json(proof: &Proof) -> String {
     if let Some(outline) = &proof.outline {
         root.insert("outline".into(), json!({ "length": outline.length(), "stations": proof.stations }));
     }
+    put(&mut root, "gauge", proof.gauge);
     if let Some(blank) = &proof.blank {
         root.insert(
             "blank".into(),
@@ -68,7 +69,7 @@ fn of_pass(pass: &Pass, proof: &PassProof, past: Option<(f64, f64)>) -> Value {
     put(&mut map, "seconds", proof.seconds);
     put(&mut map, "removed_volume", proof.removal.as_ref().map(|removal| removal.volume()));
     if let Some(along) = &proof.along_outline {
-        map.insert("cut".into(), json!({ "least": along.cut.least, "most": along.cut.most }));
+        map.insert("cut".into(), cut(along));
         map.insert("leave".into(), range(&along.leave));
         map.insert("contact".into(), json!(along.contact));
     }
@@ -80,6 +81,18 @@ fn of_pass(pass: &Pass, proof: &PassProof, past: Option<(f64, f64)>) -> Value {
         put(&mut map, "undercut_line", wall.undercut_line.as_ref().map(range));
         put(&mut map, "land", wall.land.as_ref().map(range));
     }
+    Value::Object(map)
+}
+
+/// The thickest cut over all heights, with the heights of its least and its most.
+fn cut(along: &AlongOutline) -> Value {
+    let mut map = Map::new();
+    let Range { least, most, least_at, most_at } = along.cut;
+    for (key, value) in [("least", least), ("most", most), ("least_at", least_at), ("most_at", most_at)] {
+        map.insert(key.into(), json!(value + 0.0));
+    }
+    put(&mut map, "least_z", along.cut_z[0]);
+    put(&mut map, "most_z", along.cut_z[1]);
     Value::Object(map)
 }
 

@@ -1,6 +1,7 @@
 //! The proof: the result of running every pass of a job through the measures and the checks.
 
 mod finer;
+mod gauge;
 mod json;
 mod model;
 pub mod order;
@@ -9,6 +10,7 @@ mod table;
 mod verdict;
 
 pub use finer::{Finer, FinerCost};
+pub use gauge::{Gauge, GaugeFrom};
 pub use json::json;
 pub use model::*;
 pub use prover::{Options, ProveError, Prover, Stage};

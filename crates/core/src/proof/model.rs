@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use serde::Serialize;
 
+use super::Gauge;
 use crate::block::{Field, Removal, Touch};
 use crate::bring_in::OffsetError;
 use crate::cutting::{Material, unit_power};
@@ -79,20 +80,20 @@ pub struct StationRow {
     pub before: f64,
     /// Leave after the pass.
     pub after: f64,
+    /// How far outside the outline the place lies that `after` tells of: the same but next to a corner, where a place
+    /// of another side may be the nearest.
+    pub face: f64,
+    /// The thickest cut over all heights.
+    pub cut: f64,
+    /// The height at which it is that; `None` where nothing is taken.
+    pub cut_z: Option<f64>,
     /// How far inside the outline the pass itself took metal; 0 when it did not.
     pub past: f64,
     /// Index in the track of the motion that made the face left here, when this pass made it.
     pub by: Option<u32>,
 }
 
-impl StationRow {
-    /// Thickness of cut.
-    pub fn cut(&self) -> f64 {
-        self.before - self.after
-    }
-}
-
-/// What one pass does along the outline, at the gauge height.
+/// What one pass does along the outline: what it leaves at the gauge height, and what it takes over all heights.
 #[derive(Debug, Clone)]
 pub struct AlongOutline {
     /// Stations in order.
@@ -101,10 +102,25 @@ pub struct AlongOutline {
     pub contact: Vec<Stretch>,
     /// Leave after the pass.
     pub leave: Range,
-    /// Thickness of cut.
+    /// The thickest cut over all heights.
     pub cut: Range,
+    /// The heights of the least and of the most of it; `None` where nothing is taken.
+    pub cut_z: [Option<f64>; 2],
     /// Deepest cut inside the outline and its station, when there is any.
     pub past: Option<(f64, f64)>,
+    /// Where it stays above its bottom and leaves metal.
+    pub shallow: Vec<Shallow>,
+}
+
+/// A stretch of the outline along which a pass stays above its bottom and leaves metal.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shallow {
+    /// Station at which it starts.
+    pub from: f64,
+    /// Station at which it ends.
+    pub to: f64,
+    /// By how much at the most.
+    pub by: f64,
 }
 
 /// One sample of the thickness of cut along the tool's own path.
@@ -119,12 +135,14 @@ pub struct PathRow {
 /// Thickness of cut along the tool's own path; samples lie on feed motions only.
 #[derive(Debug, Clone)]
 pub struct AlongPath {
-    /// Height at which it was measured, block coordinates.
+    /// Height at which it was measured, block coordinates; where nothing is taken there, the other levels were looked at.
     pub height: f64,
     /// Samples in order of distance.
     pub rows: Vec<PathRow>,
-    /// Stretches of feed motion without contact, as distances along the path.
+    /// Stretches of feed motion without contact where metal was expected, as distances along the path.
     pub none: Vec<(f64, f64)>,
+    /// Stretches of feed motion without contact where none was expected: lead-in, lead-out, ways beside the block.
+    pub approach: Vec<(f64, f64)>,
 }
 
 /// What became of one pass.
@@ -221,6 +239,8 @@ pub struct Proof {
     pub edge: Option<Arc<Path>>,
     /// How many stations were measured.
     pub stations: usize,
+    /// The height at which stock left is measured, as far as there is one.
+    pub gauge: Option<Gauge>,
     /// How the outline lies on the blank.
     pub blank: Option<BlankProof>,
     /// How the outline would lie on the blank at best, when the job has both.

@@ -19,6 +19,9 @@ pub fn table(proof: &Proof) -> String {
     let _ = writeln!(text, "{name}");
     let _ = writeln!(text, "{}.", verdict_words(proof));
     let _ = writeln!(text, "Lengths in {}, times in h:mm:ss.", units.plural());
+    if let Some(gauge) = proof.gauge.filter(|_| proof.outline.is_some()) {
+        let _ = writeln!(text, "Stock left is {}.", gauge.words(units));
+    }
     if let Some(blank) = &proof.blank {
         let _ = writeln!(
             text,
@@ -59,7 +62,7 @@ fn fit_line(proof: &Proof, fit: &Fit) -> String {
     format!("Best position: least margin {margin}{sure}; to get there, {}.", instruction(&proof.job, fit))
 }
 
-const HEAD: [&str; 11] = [
+const HEAD: [&str; 12] = [
     "",
     "Pass",
     "Tool",
@@ -69,13 +72,14 @@ const HEAD: [&str; 11] = [
     "most",
     "Cut least",
     "most",
+    "at Z",
     "No contact",
     "Time",
 ];
 
 const NAMES: [&str; 3] = ["Pass", "Tool", "Does"];
 
-fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 11] {
+fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 12] {
     let units = proof.job.units;
     let or_dash = |value: Option<f64>| value.map_or("-".to_owned(), |value| units.fine(value));
     let along = of.along_outline.as_ref();
@@ -90,6 +94,7 @@ fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 11]
         or_dash(along.map(|along| along.leave.most)),
         or_dash(along.map(|along| along.cut.least)),
         or_dash(along.map(|along| along.cut.most)),
+        or_dash(along.and_then(|along| along.cut_z[1])),
         of.contact_length(Contact::None).map_or("-".to_owned(), |length| units.plain(length)),
         of.seconds.map_or("-".to_owned(), clock),
     ]

@@ -129,6 +129,7 @@ fn walls(
         tools: &tools,
         every_tool: false,
         bed: proof.job.bed_top,
+        gauge: proof.gauge.map(|gauge| gauge.z),
         units: proof.job.units,
     };
     let viewport = wall_viewport(&state, wide, high);
@@ -221,6 +222,7 @@ fn figures(proof: &Proof, pass: usize, kind: &PictureKind<'_>) -> Vec<(String, S
         };
         all.push((format!("stock left, {}", units.short()), range(&along.leave)));
         all.push((format!("cut, {}", units.short()), range(&along.cut)));
+        all.extend(along.cut_z[1].map(|z| ("most of it at Z".to_owned(), units.fine(z))));
     }
     if let Some(length) = done.contact_length(Contact::None) {
         all.push(("no contact".to_owned(), units.plain_with_unit(length)));

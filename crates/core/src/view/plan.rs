@@ -99,7 +99,10 @@ pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &T
     marks::grid_numbers(&mut drawing, proof.job.units, viewport, theme);
     let measured = pass.is_some_and(|pass| pass.along_outline.is_some());
     let undercut = state.field.is_some_and(|field| field.voids() > 0);
-    let key = marks::Key { measured, outline: proof.outline.is_some(), undercut };
+    let approach = pass
+        .and_then(|pass| pass.along_outline.as_deref())
+        .is_some_and(|along| along.contact.iter().any(|stretch| stretch.state == Contact::Approach));
+    let key = marks::Key { measured, outline: proof.outline.is_some(), undercut, approach };
     let key = marks::key(&mut drawing, key, theme);
     marks::scale_bar(&mut drawing, proof.job.units, key, viewport, theme);
     drawing
@@ -195,7 +198,7 @@ fn draw_outline(
         return;
     };
     // What needs a look comes last, on top.
-    for state in [Contact::Full, Contact::Heavy, Contact::Light, Contact::None] {
+    for state in [Contact::Approach, Contact::Full, Contact::Heavy, Contact::Light, Contact::None] {
         let stretches = along.contact.iter().filter(|stretch| stretch.state == state);
         let lines: Vec<_> = stretches.map(|part| stretch(outline, part.from, part.to, viewport)).collect();
         let lines = seen(&lines, viewport, 8.0);

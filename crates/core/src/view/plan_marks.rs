@@ -62,6 +62,7 @@ fn number(drawing: &mut Drawing, at: [f32; 2], text: &str, theme: &Theme) {
 
 /// What the key explains besides the sawn edge.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "each says of one sample of the key whether it is shown")]
 pub(super) struct Key {
     /// Whether contact was measured along the outline.
     pub(super) measured: bool,
@@ -69,6 +70,8 @@ pub(super) struct Key {
     pub(super) outline: bool,
     /// Whether metal hangs over an undercut.
     pub(super) undercut: bool,
+    /// Whether a part of the outline is passed by on the way alone.
+    pub(super) approach: bool,
 }
 
 /// The key at the top left: states of contact, or path and outline where contact was not measured. Returns where it
@@ -76,7 +79,9 @@ pub(super) struct Key {
 pub(super) fn key(drawing: &mut Drawing, key: Key, theme: &Theme) -> f32 {
     let mut samples: Vec<(&str, Ink, Dash, f32, Option<Ink>)> = Vec::new();
     if key.measured {
-        for state in [Contact::Full, Contact::Light, Contact::None, Contact::Heavy] {
+        let approach = key.approach.then_some(Contact::Approach);
+        let states = [Contact::Full, Contact::Light, Contact::None, Contact::Heavy];
+        for state in states.into_iter().chain(approach) {
             let (ink, dash, width) = theme.contact(state);
             samples.push((state.word(), ink, dash, width, theme.casing(state)));
         }

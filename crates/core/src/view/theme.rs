@@ -96,6 +96,7 @@ impl Theme {
             Contact::Light => (self.light, Dash::Dashed, 3.0),
             Contact::Full => (self.full, Dash::Solid, 2.4),
             Contact::Heavy => (self.heavy, Dash::Solid, 5.0),
+            Contact::Approach => (self.quiet, Dash::Solid, 0.9),
         }
     }
 

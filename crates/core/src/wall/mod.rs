@@ -7,7 +7,10 @@
 
 mod across;
 mod along;
+mod cut;
+mod depth;
 mod face;
+mod gauge;
 mod pass;
 pub mod pins;
 mod polygon;
@@ -16,15 +19,20 @@ mod section;
 mod slice;
 mod station;
 mod table;
+mod told;
 mod tolerance;
 mod words;
 
 pub use along::{Along, PassWall, WallRow};
+pub use cut::Cut;
+pub use gauge::Straight;
 pub use pass::WallPass;
 pub use runs::Heights;
 pub use section::{Section, SectionPass, ToolAt};
 pub use slice::{Slice, slice};
 pub use table::{Effect, UndercutRow, UndercutTable, Wanted};
+pub(crate) use told::Site;
+pub use told::Told;
 pub use tolerance::WallTolerances;
 pub use words::error_of;
 
@@ -69,7 +77,7 @@ impl Wall<'_> {
 
     /// The place `along` a span, a hair away from its ends: at a sharp corner itself the line square to one side
     /// runs along the other, and belongs to neither.
-    fn place_on(&self, span: usize, along: f64) -> Place {
+    pub(crate) fn place_on(&self, span: usize, along: f64) -> Place {
         let length = self.outline.spans()[span].length();
         let hair = self.tolerances.hair.min(length / 4.0);
         self.outline.place_on(span, along.clamp(hair, length - hair))

@@ -3,7 +3,7 @@
 use rstar::{AABB, RTree, RTreeObject, SelectionFunction};
 
 use crate::geometry::{Bounds, Interval, Ray, Span, pt};
-use crate::program::Motion;
+use crate::program::{Kind, Motion};
 use crate::tool::{Form, Profile};
 use crate::track::{Track, plan_span};
 
@@ -83,6 +83,15 @@ impl WallPass {
     /// The cutter's profile.
     pub fn profile(&self) -> &Profile {
         &self.profile
+    }
+
+    /// Whether a feed moves in plan with its tip at such a height at either end.
+    pub(crate) fn feeds_along_at(&self, at: impl Fn(f64) -> bool) -> bool {
+        let along = |motion: &Motion| motion.kind == Kind::Feed && motion.start.plan() != motion.end.plan();
+        self.motions
+            .iter()
+            .map(|carried| &carried.motion)
+            .any(|motion| along(motion) && (at(motion.start.z) || at(motion.end.z)))
     }
 
     /// The motions, in order, on which the cutter may meet the ray at or below `top`.

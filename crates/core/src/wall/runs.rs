@@ -1,5 +1,7 @@
 //! Stretches of the face, each of one kind, and the heights between them.
 
+use crate::geometry::Interval;
+
 /// A face that goes sideways by less than this for each unit of height is upright: far below a tenth of a thousandth
 /// of a degree, far above the rounding of the arithmetic.
 const UPRIGHT: f64 = 1e-6;
@@ -18,6 +20,8 @@ pub struct Heights {
     pub land: Option<f64>,
     /// The leave of the land; without an undercut, of the face under the rounding or under the top.
     pub face: Option<f64>,
+    /// Lower and upper end of the straight band that `face` speaks of; `None` where it is nowhere straight.
+    pub straight: Option<Interval>,
 }
 
 /// What the face does on the way up.
@@ -151,6 +155,7 @@ pub(super) fn heights_of(runs: &[Run], flush: Flush) -> Heights {
         heights.undercut_line = Some(line.height);
         heights.land = Some(end.height - line.height);
         heights.face = end.leave;
+        heights.straight = (end.height > line.height).then_some((line.height, end.height));
         heights.rounding_lower = next.filter(|next| is_rounding(next, step)).map(|_| end.height);
         return heights;
     }
@@ -162,6 +167,8 @@ pub(super) fn heights_of(runs: &[Run], flush: Flush) -> Heights {
     heights.rounding_lower = rounding.map(|index| runs[index].low.height);
     let face = rounding.map(|index| runs[index - 1]).or_else(|| top.map(|top| runs[top]));
     heights.face = face.and_then(|run| run.high.leave);
+    heights.straight =
+        face.filter(|run| run.kind == Kind::Upright).map(|run| (run.low.height, run.high.height));
     heights
 }
 

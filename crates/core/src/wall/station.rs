@@ -144,7 +144,7 @@ impl<'a> Station<'a> {
 }
 
 /// Drops what lies closer than `apart` to the one kept before it, but never the last.
-fn thin(heights: &mut Vec<f64>, apart: f64) {
+pub(super) fn thin(heights: &mut Vec<f64>, apart: f64) {
     let Some(last) = heights.pop() else { return };
     let mut kept = f64::NEG_INFINITY;
     heights.retain(|height| {

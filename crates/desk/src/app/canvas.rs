@@ -377,7 +377,8 @@ fn curve(proof: &Proof, state: &StripState, quantity: Quantity) -> StripCurve {
         return thickness();
     }
     let pass = proof.passes.get(state.pass);
-    let nothing = || StripCurve { quantity, runs: Vec::new(), limits: Vec::new(), ..thickness() };
+    let nothing =
+        || StripCurve { quantity, runs: Vec::new(), heights: Vec::new(), limits: Vec::new(), ..thickness() };
     pass.and_then(|pass| StripCurve::of_load(quantity, pass)).unwrap_or_else(nothing)
 }
 

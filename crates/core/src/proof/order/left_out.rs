@@ -43,7 +43,7 @@ pub fn left_out(
         let judged = if let Some(judged) = untouchable(source, &whole, pass) {
             judged
         } else {
-            let without = prover.prove_aside(&omitting(source, pass), options, quiet)?;
+            let without = prover.prove_aside(&omitting(source, &whole, pass), options, quiet)?;
             Pair::new(&whole, &without, pass).judge().unwrap_or_else(|judged| judged)
         };
         all.push(judged.told(pass));
@@ -87,8 +87,10 @@ fn untouchable(source: &Source, whole: &Proof, pass: usize) -> Option<Judged> {
     }
 }
 
-fn omitting(source: &Source, pass: usize) -> Source {
+fn omitting(source: &Source, whole: &Proof, pass: usize) -> Source {
     let mut job = Job::clone(&source.job);
+    // Both are measured at one height, also where the job leaves it to be chosen.
+    job.gauge_height = whole.gauge.map(|gauge| gauge.z);
     let mut programs = source.programs.clone();
     job.passes.remove(pass);
     if pass < programs.len() {

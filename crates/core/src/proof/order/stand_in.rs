@@ -33,6 +33,7 @@ impl Proof {
             outline: self.outline.clone(),
             edge: self.edge.clone(),
             stations: self.stations,
+            gauge: self.gauge,
             blank: self.blank.clone(),
             fit: self.fit.clone(),
             start: self.start.clone(),

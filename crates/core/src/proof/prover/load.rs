@@ -2,29 +2,34 @@
 
 use std::sync::Arc;
 
-use super::memory::{Same, kept};
+use super::memory::{PathKey, Same, kept};
 use super::prepare::Prepared;
 use super::{ProveError, Run, Stage};
 use crate::cutting;
 use crate::geometry::Path;
 use crate::measure::load::{Edge, Load};
-use crate::measure::{Sweep, along_path, measuring_height};
+use crate::measure::{Block, Sweep, along_path, measuring_height};
 use crate::program::Kind;
 use crate::proof::PassProof;
 use crate::track::Placed;
+
+/// The outline and what a pass is to leave there, when it is held against it.
+type Held<'a> = Option<(&'a Arc<Path>, f64)>;
 
 impl Run<'_> {
     pub(super) fn along_paths(
         &mut self,
         prepared: &[Prepared],
-        (edge, gauge): (&Arc<Path>, Option<f64>),
+        (outline, edge, gauge): (Option<&Arc<Path>>, &Arc<Path>, Option<f64>),
         passes: &mut [PassProof],
     ) -> Result<(), ProveError> {
         let sweeps = self.sweeps(prepared);
         let indexed = Edge::new(edge);
         for (index, (pass, proof)) in prepared.iter().zip(passes).enumerate() {
             if let Some(gauge) = gauge {
-                self.along_path(pass, &sweeps[..=index], (edge, gauge), proof)?;
+                let allowance = self.job.passes.get(index).and_then(|pass| pass.allowance);
+                let held = outline.zip(allowance);
+                self.along_path(pass, &sweeps[..=index], (held, edge, gauge), proof)?;
             }
             self.along_load(pass, &sweeps[..=index], (edge, &indexed), proof)?;
         }
@@ -46,17 +51,26 @@ impl Run<'_> {
         &mut self,
         pass: &Prepared,
         sweeps: &[Arc<Sweep>],
-        (edge, gauge): (&Arc<Path>, f64),
+        (held, edge, gauge): (Held<'_>, &Arc<Path>, f64),
         proof: &mut PassProof,
     ) -> Result<(), ProveError> {
-        let top = self.job.blank.as_ref().map_or(0.0, |blank| blank.top);
+        let Some(blank) = &self.job.blank else { return Ok(()) };
+        let (bottom, top) = (blank.bottom(), blank.top);
         let height = measuring_height(&pass.track, gauge, top);
         let (Some(height), Some((own, earlier))) = (height, sweeps.split_last()) else { return Ok(()) };
-        let key = (Same(Arc::clone(edge)), sweeps.iter().cloned().map(Same).collect(), height);
+        let key = PathKey {
+            edge: Same(Arc::clone(edge)),
+            sweeps: sweeps.iter().cloned().map(Same).collect(),
+            height,
+            faces: (bottom, top),
+            held: held.map(|(outline, allowance)| (Same(Arc::clone(outline)), allowance)),
+        };
         let (task, tolerances) = (self.task, self.tolerances);
         let (along, fresh) = kept(&self.old.along, &mut self.new.along, key, || {
             let earlier: Vec<&Sweep> = earlier.iter().map(AsRef::as_ref).collect();
-            along_path((&pass.track, own), edge, &earlier, height, &tolerances, task)
+            let held = held.map(|(outline, allowance)| (outline.as_ref(), allowance));
+            let block = Block { edge, faces: (bottom, top), held };
+            along_path((&pass.track, own), block, &earlier, height, &tolerances, task)
         })?;
         self.note(fresh, Stage::Path(earlier.len()));
         proof.along_path = Some(along);

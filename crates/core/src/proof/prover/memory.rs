@@ -16,7 +16,7 @@ use crate::proof::AlongPath;
 use crate::tool::{Form, Tool};
 use crate::track::Track;
 use crate::units::Units;
-use crate::wall::{Along, WallPass};
+use crate::wall::{Along, Straight, WallPass};
 
 /// Shared data compared by identity: the same piece, not an equal one.
 #[derive(Debug)]
@@ -85,14 +85,26 @@ type RemovalKey = (Same<Field>, Vec<(Same<Track>, Form)>);
 type TouchKey = (Same<Removal>, Tool);
 type SwathKey = (Same<Track>, Form, f64);
 type CarriedKey = (Same<Track>, Form);
-type OutlineKey = (Same<Path>, Same<Path>, Vec<(Same<Swath>, bool)>);
+/// Outline, edge, passes, and the blank's lower and upper face.
+type OutlineKey = (Same<Path>, Same<Path>, Vec<(Same<Swath>, bool)>, (f64, f64));
 /// Outline, and how far from it the tool's centre rolls.
 type ReachKey = (Same<Path>, f64);
 type Reaches = Result<Vec<Reach>, OffsetError>;
 /// Outline and edge.
 type FitKey = (Same<Path>, Same<Path>);
-/// Edge, the passes up to the one measured, and the height.
-type PathKey = (Same<Path>, Vec<Same<Sweep>>, f64);
+/// What a measure along the path depends on.
+#[derive(Debug, PartialEq)]
+pub(super) struct PathKey {
+    pub(super) edge: Same<Path>,
+    /// The passes up to the one measured.
+    pub(super) sweeps: Vec<Same<Sweep>>,
+    pub(super) height: f64,
+    /// Z of the blank's lower and upper face.
+    pub(super) faces: (f64, f64),
+    /// The outline, and what the pass is to leave there.
+    pub(super) held: Option<(Same<Path>, f64)>,
+}
+
 /// Edge, bottom, top, and the passes up to the one measured.
 type LoadKey = (Same<Path>, f64, f64, Vec<Same<Sweep>>);
 /// Outline, edge, bottom, top and the passes.
@@ -100,6 +112,7 @@ type WallKey = (Same<Path>, Same<Path>, f64, f64, Vec<Same<WallPass>>);
 
 #[derive(Debug, Default)]
 pub(super) struct Memory {
+    pub(super) straights: Vec<Kept<WallKey, Option<Straight>>>,
     pub(super) texts: Vec<Kept<Arc<[u8]>, TextLines>>,
     pub(super) programs: Vec<Kept<ProgramKey, Program>>,
     pub(super) tracks: Vec<Kept<TrackKey, Track>>,

@@ -2,6 +2,7 @@
 
 mod finished;
 mod fit;
+mod gauge;
 mod load;
 mod memory;
 mod outline;
@@ -161,6 +162,7 @@ impl Run<'_> {
                 outline,
                 edge,
                 stations: 0,
+                gauge: None,
                 blank: None,
                 fit: None,
                 start: start.map(|start| start.as_ref().clone()),
@@ -178,32 +180,40 @@ impl Run<'_> {
         }
         let mut blank_proof = None;
         let mut stations = 0;
-        let gauge = self.job.gauge().filter(|_| check::gauge_in_blank(self.job));
+        let gauge = self.gauge((outline.as_ref(), edge.as_ref()), &wall_passes)?;
+        let height = gauge.map(|gauge| gauge.z);
+        let gauge_height = height.filter(|_| check::gauge_in_blank(self.job));
         if let Some(edge) = &edge {
-            self.along_paths(&prepared, (edge, gauge), &mut passes)?;
+            self.along_paths(&prepared, (outline.as_ref(), edge, gauge_height), &mut passes)?;
         }
         load::chip_loads(&prepared, &mut passes);
-        if let (Some(edge), Some(gauge), Some(outline)) = (&edge, gauge, &outline) {
-            (blank_proof, stations) = self.along_outline(&prepared, (outline, edge, gauge), &mut passes)?;
+        if let (Some(edge), Some(gauge), Some(outline)) = (&edge, gauge_height, &outline) {
+            (blank_proof, stations) =
+                self.along_outline(&prepared, (outline, edge, gauge), &wall_passes, &mut passes)?;
         }
-        if let (Some(outline), Some(gauge)) = (&outline, gauge) {
+        if let (Some(outline), Some(gauge)) = (&outline, gauge_height) {
             self.tool_reaches(outline, gauge, &prepared, &mut passes)?;
         }
         self.finished(&prepared, (outline.as_ref(), edge.as_ref()), &mut passes)?;
         let fit = self.fit((outline.as_ref(), edge.as_ref()))?;
         let wall = self.wall((outline.as_ref(), edge.as_ref()), &wall_passes, &mut passes)?;
-        let lies =
-            check::Lies { outline: outline.as_deref(), blank: blank_proof.as_ref(), fit: fit.as_deref() };
+        let lies = check::Lies {
+            outline: outline.as_deref(),
+            gauge: height,
+            blank: blank_proof.as_ref(),
+            fit: fit.as_deref(),
+        };
         let mut findings = check::findings(self.job, &from_files, &passes, &lies, &self.tolerances);
         findings.extend(no_outline);
         findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
         let verdict = verdict(&passes, &findings);
-        let findings = placed_in_plan(findings, self.job, outline.as_deref());
+        let findings = placed_in_plan(findings, height, outline.as_deref());
         Ok(Proof {
             job: Arc::clone(self.job),
             outline,
             edge,
             stations,
+            gauge,
             blank: blank_proof,
             fit,
             start: start.map(|start| start.as_ref().clone()),
@@ -223,11 +233,11 @@ impl Run<'_> {
 }
 
 /// Findings with a station but no place are put on the outline.
-fn placed_in_plan(mut findings: Vec<Finding>, job: &Job, outline: Option<&Path>) -> Vec<Finding> {
+fn placed_in_plan(mut findings: Vec<Finding>, gauge: Option<f64>, outline: Option<&Path>) -> Vec<Finding> {
     for finding in &mut findings {
         if let (None, Some(station), Some(outline)) = (finding.at, finding.station, outline) {
             let at = outline.place(station).at;
-            finding.at = Some(crate::geometry::pt3(at.x, at.y, job.gauge().unwrap_or(0.0)));
+            finding.at = Some(crate::geometry::pt3(at.x, at.y, gauge.unwrap_or(0.0)));
         }
     }
     findings

@@ -8,11 +8,15 @@ use super::memory::{Same, kept};
 use super::prepare::Prepared;
 use super::{ProveError, Run, Stage};
 use crate::geometry::Path;
-use crate::measure::{Contact, OutlineMeasure, Row, Swath, Values, margin, range_of, stretches};
-use crate::proof::{AlongOutline, BlankProof, PassProof, StationRow};
+use crate::measure::{
+    FOLLOWS, Meant, OutlineMeasure, Row, Swath, height_of_cut, margin, range_of, range_of_cut, shallow,
+    stretches,
+};
+use crate::proof::{AlongOutline, BlankProof, PassProof, Shallow, StationRow};
 use crate::task::Cancelled;
 use crate::tool::Form;
 use crate::track::Track;
+use crate::wall::WallPass;
 
 impl Run<'_> {
     fn swath(&mut self, index: usize, pass: &Prepared, height: f64) -> Result<Arc<Swath>, ProveError> {
@@ -29,8 +33,10 @@ impl Run<'_> {
         &mut self,
         prepared: &[Prepared],
         (outline, edge, gauge): (&Arc<Path>, &Arc<Path>, f64),
+        wall_passes: &[Arc<WallPass>],
         passes: &mut [PassProof],
     ) -> Result<(Option<BlankProof>, usize), ProveError> {
+        let Some(wall) = self.wall_of(outline, edge, wall_passes) else { return Ok((None, 0)) };
         let mut swaths = Vec::with_capacity(prepared.len());
         for (index, pass) in prepared.iter().enumerate() {
             swaths.push((self.swath(index, pass, gauge)?, pass.held));
@@ -39,12 +45,13 @@ impl Run<'_> {
             Same(Arc::clone(outline)),
             Same(Arc::clone(edge)),
             swaths.iter().map(|(swath, held)| (Same(Arc::clone(swath)), *held)).collect::<Vec<_>>(),
+            (wall.bottom, wall.top),
         );
         let none =
             swaths.is_empty().then(|| Swath::new(&Track::default(), &Form::Flat { diameter: 1.0 }, 0.0, 1.0));
         let measure = OutlineMeasure {
-            outline,
-            edge,
+            wall,
+            gauge,
             // A job without passes still has a margin: measure it with a pass that sweeps nothing.
             passes: swaths
                 .iter()
@@ -65,33 +72,61 @@ impl Run<'_> {
         Ok((margin(&measure, &rows), rows.len()))
     }
 
+    /// Where a pass with a bottom stays above it. Looked for only in a pass that goes along anywhere between its bottom and
+    /// the top.
+    fn shallow(&self, measure: &OutlineMeasure<'_>, rows: &[Row], index: usize, slack: f64) -> Vec<Shallow> {
+        let Some(pass) = self.job.passes.get(index) else { return Vec::new() };
+        let Some(bottom) = pass.bottom.map(|bottom| bottom + pass.zero.origin[2]) else { return Vec::new() };
+        let (low, high) = (bottom + self.tolerances.depth, measure.wall.top);
+        let between = |z: f64| z > low && z < high;
+        let goes_high = measure.wall.passes.get(index).is_some_and(|pass| pass.feeds_along_at(between));
+        if goes_high { shallow(measure, rows, index, (bottom, slack)) } else { Vec::new() }
+    }
+
+    /// What a pass is meant to do along the outline.
+    fn meant(&self, pass: usize) -> Meant {
+        let pass = self.job.passes.get(pass);
+        let tool = pass.and_then(|pass| self.job.tool(pass.tool));
+        Meant {
+            allowance: pass.and_then(|pass| pass.allowance),
+            radius: tool.map_or(0.0, |tool| tool.form.radius()),
+            limits: self.job.contact,
+        }
+    }
+
     /// The measures of one pass; `None` for a pass without an allowance that never comes near the outline.
     fn of_pass(&self, measure: &OutlineMeasure<'_>, rows: &[Row], pass: usize) -> Option<AlongOutline> {
         let none = self.tolerances.none_below;
-        let near = rows.iter().any(|row| row.values[pass].cut() >= none);
+        let near = rows.iter().any(|row| row.cuts[pass].most >= none);
         if !near && !measure.passes[pass].1 {
             return None;
         }
-        let limits = self.job.contact.as_ref();
+        let meant = self.meant(pass);
         let past = range_of(measure, rows, pass, |values| values.past)?;
+        let cut = range_of_cut(measure, rows, pass)?;
         let station_row = |row: &Row| {
-            let values = &row.values[pass];
+            let (values, cut) = (&row.values[pass], row.cuts[pass]);
             StationRow {
                 station: row.station,
                 at: row.place.at,
                 outward: row.place.outward,
                 before: values.before,
                 after: values.after,
+                face: values.face,
+                cut: cut.most,
+                cut_z: cut.z,
                 past: values.past,
                 by: values.by,
             }
         };
         Some(AlongOutline {
             rows: rows.iter().map(station_row).collect(),
-            contact: stretches(measure, rows, pass, |values| Contact::of(values.cut(), limits, none)),
+            contact: stretches(measure, rows, pass, &meant),
             leave: range_of(measure, rows, pass, |values| values.after)?,
-            cut: range_of(measure, rows, pass, Values::cut)?,
+            cut_z: [cut.least_at, cut.most_at].map(|station| height_of_cut(measure, pass, station)),
+            cut,
             past: (past.most > none).then_some((past.most, past.most_at)),
+            shallow: self.shallow(measure, rows, pass, meant.radius * FOLLOWS),
         })
     }
 }

@@ -21,6 +21,24 @@ impl Run<'_> {
         prepared.iter().map(wall_pass).collect()
     }
 
+    /// The wall; `None` without a blank.
+    pub(super) fn wall_of<'w>(
+        &self,
+        outline: &'w Path,
+        edge: &'w Path,
+        wall_passes: &'w [Arc<WallPass>],
+    ) -> Option<Wall<'w>> {
+        let blank = self.job.blank.as_ref()?;
+        Some(Wall {
+            outline,
+            edge,
+            bottom: blank.bottom(),
+            top: blank.top,
+            passes: wall_passes.iter().map(AsRef::as_ref).collect(),
+            tolerances: WallTolerances::for_units(self.job.units),
+        })
+    }
+
     /// The wall all along the outline, when some pass gives it heights of its own.
     pub(super) fn wall(
         &mut self,
@@ -28,20 +46,11 @@ impl Run<'_> {
         wall_passes: &[Arc<WallPass>],
         passes: &mut [PassProof],
     ) -> Result<Option<Arc<Along>>, ProveError> {
-        let (Some(outline), Some(edge), Some(blank)) = (outline, edge, &self.job.blank) else {
-            return Ok(None);
-        };
+        let (Some(outline), Some(edge)) = (outline, edge) else { return Ok(None) };
         if !wall_passes.iter().any(|pass| shapes_the_wall(pass.form())) {
             return Ok(None);
         }
-        let wall = Wall {
-            outline,
-            edge,
-            bottom: blank.bottom(),
-            top: blank.top,
-            passes: wall_passes.iter().map(AsRef::as_ref).collect(),
-            tolerances: WallTolerances::for_units(self.job.units),
-        };
+        let Some(wall) = self.wall_of(outline, edge, wall_passes) else { return Ok(None) };
         let key = (
             Same(Arc::clone(outline)),
             Same(Arc::clone(edge)),

@@ -4,7 +4,7 @@ use super::Along;
 use super::scale::joined;
 use crate::measure::{Contact, LoadRow};
 use crate::program::Kind;
-use crate::proof::{PassProof, Proof};
+use crate::proof::{AlongPath, PassProof, Proof};
 use crate::units::Units;
 use crate::view::rounding::round_number;
 
@@ -116,6 +116,10 @@ pub struct StripCurve {
     pub runs: Vec<Vec<(f64, f64)>>,
     /// Stretches without contact.
     pub none: Vec<(f64, f64)>,
+    /// Stretches of approach, where no contact was expected.
+    pub approach: Vec<(f64, f64)>,
+    /// Heights at which the values were found, by distance or station; empty where all are of one height.
+    pub heights: Vec<(f64, f64)>,
     /// Stretches at rapid.
     pub rapids: Vec<(f64, f64)>,
     /// Lines that the values are held against.
@@ -130,23 +134,39 @@ impl StripCurve {
             quantity: Quantity::Thickness,
             runs: Vec::new(),
             none: Vec::new(),
+            approach: Vec::new(),
+            heights: Vec::new(),
             rapids: Vec::new(),
             limits,
         };
         let Some(pass) = proof.passes.get(pass) else { return empty };
         match along {
             Along::Path => {
-                let rows = pass.along_path.as_ref().map_or(&[][..], |along| &along.rows);
-                let none = pass.along_path.as_ref().map_or_else(Vec::new, |along| along.none.clone());
+                let along = pass.along_path.as_deref();
+                let rows = along.map_or(&[][..], |along| &along.rows);
+                let of = |stretches: fn(&AlongPath) -> &Vec<(f64, f64)>| {
+                    along.map_or_else(Vec::new, |along| stretches(along).clone())
+                };
+                let (none, approach) = (of(|along| &along.none), of(|along| &along.approach));
                 let samples = rows.iter().map(|row| (row.distance, row.cut));
-                Self { none, limits: empty.limits, ..Self::along_path(Quantity::Thickness, pass, samples) }
+                let curve = Self::along_path(Quantity::Thickness, pass, samples);
+                Self { none, approach, limits: empty.limits, ..curve }
             }
             Along::Outline => {
                 let Some(along) = &pass.along_outline else { return empty };
-                let run: Vec<_> = along.rows.iter().map(|row| (row.station, row.cut())).collect();
-                let none = along.contact.iter().filter(|stretch| stretch.state == Contact::None);
-                let none = none.map(|stretch| (stretch.from, stretch.to)).collect();
-                Self { runs: Some(run).filter(|run| !run.is_empty()).into_iter().collect(), none, ..empty }
+                let run: Vec<_> = along.rows.iter().map(|row| (row.station, row.cut)).collect();
+                let of = |state: Contact| {
+                    let stretches = along.contact.iter().filter(|stretch| stretch.state == state);
+                    stretches.map(|stretch| (stretch.from, stretch.to)).collect()
+                };
+                let heights = along.rows.iter().filter_map(|row| Some((row.station, row.cut_z?)));
+                Self {
+                    runs: Some(run).filter(|run| !run.is_empty()).into_iter().collect(),
+                    none: of(Contact::None),
+                    approach: of(Contact::Approach),
+                    heights: heights.collect(),
+                    ..empty
+                }
             }
         }
     }
@@ -172,7 +192,8 @@ impl StripCurve {
             }
             last = Some(distance);
         }
-        Self { quantity, runs, none: Vec::new(), rapids, limits: Vec::new() }
+        let (none, approach, heights, limits) = Default::default();
+        Self { quantity, runs, none, approach, heights, rapids, limits }
     }
 
     /// A quantity of the cut along a pass's own path, as far as it was measured; `None` without a load, and for the
@@ -208,6 +229,14 @@ impl StripCurve {
         let (from, to) = (run.get(after.saturating_sub(1))?, run.get(after)?);
         let gap = to.0 - from.0;
         Some(if gap > 0.0 { from.1 + (to.1 - from.1) * (place - from.0) / gap } else { to.1 })
+    }
+
+    /// The height at which the value at a distance or station was found, that of the nearest sample.
+    pub fn height_at(&self, place: f64) -> Option<f64> {
+        let after = self.heights.partition_point(|&(at, _)| at < place);
+        let beside = [after.checked_sub(1), Some(after)].into_iter().flatten();
+        let near = beside.filter_map(|index| self.heights.get(index));
+        near.min_by(|a, b| (a.0 - place).abs().total_cmp(&(b.0 - place).abs())).map(|(_, z)| *z)
     }
 
     pub(super) fn limit(&self, kind: LimitKind) -> Option<f64> {

@@ -87,7 +87,7 @@ pub fn strip_of(
         sheet.cursor(&mut drawing, tool);
     }
     if let Some(hover) = state.hover {
-        sheet.hover(&mut drawing, hover, curve.at(hover));
+        sheet.hover(&mut drawing, hover, curve.at(hover), curve.height_at(hover));
     }
     (drawing, scale)
 }

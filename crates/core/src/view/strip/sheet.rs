@@ -86,6 +86,11 @@ impl<'a> Sheet<'a> {
                 spacing: 5.0,
             });
         }
+        let ways = joined(data.approach.iter().copied(), point * 0.5);
+        let ways = ways
+            .iter()
+            .map(|&(from, to)| vec![[self.scale.to_x(from), self.zero], [self.scale.to_x(to), self.zero]]);
+        drawing.stroke(ways.collect(), self.theme.quiet, 1.4, Dash::Dotted);
         let rapids = joined(data.rapids.iter().copied(), point * 0.5);
         let lines = rapids
             .iter()
@@ -164,13 +169,14 @@ impl<'a> Sheet<'a> {
         drawing.fill(circle([x, base], 6.5), self.theme.ink);
     }
 
-    pub(super) fn hover(&self, drawing: &mut Drawing, value: f64, cut: Option<f64>) {
+    pub(super) fn hover(&self, drawing: &mut Drawing, value: f64, cut: Option<f64>, height: Option<f64>) {
         let x = self.scale.to_x(value.clamp(0.0, self.scale.length));
         drawing.line([x, TOP - 6.0], [x, self.zero], self.theme.accent, 1.0, Dash::Dashed);
         let Some(cut) = cut else { return };
         let y = self.y(cut);
         drawing.fill(circle([x, y], 3.5), self.theme.accent);
-        let text = self.quantity.written(self.units, cut);
+        let height = height.filter(|_| cut > 0.0).map(|z| format!(" at Z {}", self.units.plain(z)));
+        let text = format!("{}{}", self.quantity.written(self.units, cut), height.unwrap_or_default());
         let wide = text_width(&text, SMALL, Weight::Plain) + 12.0;
         let left = if x + 8.0 + wide > self.scale.right { x - 8.0 - wide } else { x + 8.0 };
         let top = (y - 22.0).max(2.0);
@@ -190,6 +196,8 @@ mod tests {
             quantity: Quantity::Thickness,
             runs: vec![run],
             none: vec![(9.0, 10.0)],
+            approach: Vec::new(),
+            heights: Vec::new(),
             rapids: Vec::new(),
             limits: Vec::new(),
         }

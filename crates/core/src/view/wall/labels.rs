@@ -57,6 +57,9 @@ fn wanted(state: &WallState<'_>) -> Vec<Label> {
             all.push(label("stock left", "stock left", leave, [face, lower + (upper - lower) / 4.0]));
         }
     }
+    if let Some(gauge) = state.gauge {
+        all.push(label("gauge height", "gauge", gauge, [f64::INFINITY, gauge]));
+    }
     if let Some(bed) = state.bed {
         all.push(label("bed", "bed", bed, [f64::INFINITY, bed]));
     }
@@ -88,6 +91,20 @@ pub(super) fn outline(drawing: &mut Drawing, right: f32, viewport: &Viewport, th
     let (at, anchor) = if room { (x + 5.0, Anchor::Left) } else { (x - 5.0, Anchor::Right) };
     let words = Words { at: [at, 11.0], anchor, size: TEXT, weight: Weight::Plain, ink: theme.accent };
     haloed(drawing, words, theme.paper, "outline");
+}
+
+/// The height at which stock left is measured, as a fine dashed line across the section.
+pub(super) fn gauge(
+    drawing: &mut Drawing,
+    state: &WallState<'_>,
+    right: f32,
+    viewport: &Viewport,
+    theme: &Theme,
+) {
+    let Some(y) = state.gauge.map(|gauge| viewport.to_view(pt(0.0, gauge))[1]) else { return };
+    if (0.0..=viewport.height).contains(&y) {
+        drawing.line([0.0, y], [right - 26.0, y], theme.accent, 0.9, Dash::Dashed);
+    }
 }
 
 /// The labels, as many as there is room for, with the land's dimension beside the wall.

@@ -25,6 +25,8 @@ pub struct WallState<'a> {
     pub every_tool: bool,
     /// Z of the top of what is under the block.
     pub bed: Option<f64>,
+    /// The height at which stock left is measured.
+    pub gauge: Option<f64>,
     /// The unit of every length.
     pub units: Units,
 }
@@ -63,6 +65,7 @@ pub fn wall(state: &WallState<'_>, viewport: &Viewport, theme: &Theme) -> Drawin
     metal::faces_before(&mut drawing, state, viewport, theme);
     metal::shown(&mut drawing, state, viewport, theme);
     metal::tools(&mut drawing, state, viewport, theme);
+    labels::gauge(&mut drawing, state, left, viewport, theme);
     labels::outline(&mut drawing, left, viewport, theme);
     drawing.panel([left, 0.0, viewport.width, viewport.height], theme.paper);
     drawing.line([left, 0.0], [left, viewport.height], theme.line, 1.0, Dash::Solid);

@@ -57,6 +57,7 @@ fn figures(job: &Job, pass: &PassProof, past: Option<(f64, f64)>) -> Vec<(&'stat
         let (leave, cut) = (&along.leave, &along.cut);
         rows.push(("stock left", span(units, leave)));
         rows.push(("cut", span(units, cut)));
+        rows.extend(along.cut_z[1].map(|z| ("most of it at Z", units.fine(z))));
     }
     if let Some((most, at)) = past {
         rows.push(("cuts inside the line", format!("{} at {}", units.fine(most), units.plain(at))));

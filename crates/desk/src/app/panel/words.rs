@@ -71,6 +71,7 @@ pub(super) fn contact(state: Contact, theme: &Theme) -> Ink {
         Contact::Light => theme.light,
         Contact::Full => theme.full,
         Contact::Heavy => theme.heavy,
+        Contact::Approach => theme.quiet,
     }
 }
 

@@ -95,6 +95,7 @@ impl WallCanvas {
             tools: &tools,
             every_tool: look.centre.every_tool,
             bed: made_of.job.bed_top,
+            gauge: made_of.gauge.map(|gauge| gauge.z),
             units: made_of.job.units,
         };
         let Vec2 { x: width, y: height } = rect.size();

@@ -1,0 +1,137 @@
+//! The least of a value along the outline, found between the stations as well as at them.
+
+use super::outline::Row;
+use crate::tolerance::Tolerances;
+
+/// Steps of the search for a smooth extreme between two stations: each leaves two thirds.
+const SEARCH_STEPS: usize = 24;
+/// Steps of the search for a jump between two stations: each leaves a half.
+const JUMP_STEPS: usize = 30;
+/// What differs by less than this part of no contact is the same: rounding, which differs from unit to unit.
+const SAME: f64 = 0.01;
+
+/// A value at a place of the outline.
+#[derive(Debug, Clone, Copy)]
+struct Seen {
+    station: f64,
+    value: f64,
+}
+
+/// The least value over the stations and between them, with its station: the first of several that are as low.
+///
+/// Between two stations of one span it is looked for wherever it may lie lower than at all stations: the value falls
+/// there no faster than beside it. A jump is closed in on from both sides, so that the least is found whether it lies
+/// before the jump or after it. `start` gives the station where a span begins; `at` measures `along` a span.
+pub(super) fn least(
+    rows: &[Row],
+    start: &impl Fn(usize) -> f64,
+    value: &impl Fn(&Row) -> f64,
+    at: &impl Fn(usize, f64) -> f64,
+    tolerances: &Tolerances,
+) -> Option<(f64, f64)> {
+    let values: Vec<f64> = rows.iter().map(value).collect();
+    let same = tolerances.none_below * SAME;
+    let mut seen: Vec<Seen> =
+        rows.iter().zip(&values).map(|(row, value)| Seen { station: row.station, value: *value }).collect();
+    let mut best = values.iter().copied().reduce(f64::min)?;
+    let steep = |index: usize| match (rows.get(index), rows.get(index + 1)) {
+        (Some(a), Some(b)) if a.span == b.span => (values[index + 1] - values[index]).abs(),
+        _ => 0.0,
+    };
+    let mut pairs: Vec<(f64, usize)> = (0..rows.len().saturating_sub(1))
+        .filter(|&index| rows[index].span == rows[index + 1].span)
+        .map(|index| {
+            let beside = steep(index).max(steep(index + 1)).max(index.checked_sub(1).map_or(0.0, steep));
+            (values[index].min(values[index + 1]) - beside, index)
+        })
+        .collect();
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (may_be, index) in pairs {
+        if may_be >= best - same {
+            break;
+        }
+        let (span, from) = (rows[index].span, start(rows[index].span));
+        let ends =
+            [index, index + 1].map(|index| Seen { station: rows[index].station, value: values[index] });
+        let look = |station: f64| Seen { station, value: at(span, station - from) };
+        for found in between(ends, look, same) {
+            best = best.min(found.value);
+            seen.push(found);
+        }
+    }
+    let lowest = seen.iter().filter(|seen| seen.value <= best + same);
+    let station = lowest.map(|seen| seen.station).reduce(f64::min)?;
+    Some((best, station))
+}
+
+/// Places looked at between two stations: toward the least, and on both sides of the greatest jump.
+fn between([a, b]: [Seen; 2], look: impl Fn(f64) -> Seen, same: f64) -> Vec<Seen> {
+    let mut seen = Vec::new();
+    let (mut low, mut high) = (a.station, b.station);
+    for _ in 0..SEARCH_STEPS {
+        let (one, two) = (look(low + (high - low) / 3.0), look(high - (high - low) / 3.0));
+        if one.value <= two.value {
+            high = two.station;
+        } else {
+            low = one.station;
+        }
+        seen.extend([one, two]);
+    }
+    let (mut low, mut high) = (a, b);
+    for _ in 0..JUMP_STEPS {
+        if (high.value - low.value).abs() <= same {
+            break;
+        }
+        let middle = look(f64::midpoint(low.station, high.station));
+        seen.push(middle);
+        let steeper_below = (middle.value - low.value).abs() >= (high.value - middle.value).abs();
+        if steeper_below { high = middle } else { low = middle }
+    }
+    seen
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{Place, pt};
+    use crate::units::Units;
+
+    /// Rows of a function over one span from 0 to 1.
+    fn least_of(steps: u32, function: &impl Fn(f64) -> f64) -> (f64, f64) {
+        let place = Place { at: pt(0.0, 0.0), outward: pt(1.0, 0.0) };
+        let row = |step: u32| {
+            let station = f64::from(step) / f64::from(steps);
+            Row { station, span: 0, place, values: Vec::new(), cuts: Vec::new() }
+        };
+        let rows: Vec<Row> = (0..=steps).map(row).collect();
+        let tolerances = Tolerances::for_units(Units::Inch);
+        least(&rows, &|_| 0.0, &|row| function(row.station), &|_, along| function(along), &tolerances)
+            .expect("stations")
+    }
+
+    #[test]
+    fn the_least_is_found_on_either_side_of_a_jump_and_between_stations() {
+        // A slope down to a jump up; the same turned round; a jump to a slope that falls away from it; a sharp dip.
+        type Case<'a> = (&'a dyn Fn(f64) -> f64, f64, f64);
+        let cases: [Case<'_>; 5] = [
+            (&|x| if x < 0.5031 { 1.0 - x } else { 2.0 }, 1.0 - 0.5031, 0.5031),
+            (&|x| if x > 0.5031 { x } else { 2.0 }, 0.5031, 0.5031),
+            (&|x| if x < 0.5031 { 1.0 } else { 0.2 + (x - 0.5031) }, 0.2, 0.5031),
+            (&|x| (x - 0.777).abs(), 0.0, 0.777),
+            (&|x| if x < 0.5031 { 1.0 - x } else { 1.2 - x }, 0.2, 1.0),
+        ];
+        for (index, (function, want, at)) in cases.iter().enumerate() {
+            for steps in [40, 41, 57] {
+                let (least, station) = least_of(steps, function);
+                assert!((least - want).abs() < 2e-6, "case {index}, {steps}: {least}");
+                assert!((station - at).abs() < 2e-6, "case {index}, {steps}: at {station}");
+            }
+        }
+    }
+
+    #[test]
+    fn of_places_equally_low_the_first_is_told() {
+        let (_, station) = least_of(40, &|x| if x > 0.25 { 1.0 - 1e-12 * x } else { 2.0 - x });
+        assert!((station - 0.25).abs() < 1e-6, "{station}");
+    }
+}

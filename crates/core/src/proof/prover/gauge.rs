@@ -1,0 +1,64 @@
+//! Choosing the height at which stock left is measured.
+
+use std::sync::Arc;
+
+use super::memory::{Same, kept};
+use super::{ProveError, Run};
+use crate::geometry::Path;
+use crate::job::Does;
+use crate::proof::{Gauge, GaugeFrom};
+use crate::wall::{Straight, WallPass};
+
+impl Run<'_> {
+    /// The gauge height: the job's own; else the middle of the land that the passes leave; else of the wall, when a pass
+    /// is meant to make one; else of the blank. `None` without a blank and without a height of the job's.
+    pub(super) fn gauge(
+        &mut self,
+        paths: (Option<&Arc<Path>>, Option<&Arc<Path>>),
+        wall_passes: &[Arc<WallPass>],
+    ) -> Result<Option<Gauge>, ProveError> {
+        if let Some(z) = self.job.gauge_height {
+            return Ok(Some(Gauge { z, from: GaugeFrom::Given }));
+        }
+        let Some(blank) = &self.job.blank else { return Ok(None) };
+        let middle = f64::midpoint(blank.bottom(), blank.top);
+        let straight = self.straight(paths, wall_passes)?;
+        let makes_wall =
+            |pass: &crate::job::Pass| pass.allowance.is_some() || pass.does == Some(Does::Profile);
+        let has_wall = self.job.passes.iter().any(makes_wall);
+        Ok(Some(match straight.filter(|straight| straight.is_land || has_wall) {
+            Some(Straight { band, is_land }) => {
+                let from = if is_land { GaugeFrom::Land } else { GaugeFrom::Wall };
+                Gauge { z: self.tidy(band), from }
+            }
+            None => Gauge { z: middle, from: GaugeFrom::Blank },
+        }))
+    }
+
+    /// The middle of a band of height, as exact as heights are written where that still lies well inside.
+    fn tidy(&self, (low, high): (f64, f64)) -> f64 {
+        let middle = f64::midpoint(low, high);
+        let steps = self.job.units.pick(1e4, 1e3);
+        let written = (middle * steps).round() / steps;
+        if (written - middle).abs() < (high - low) / 4.0 { written + 0.0 } else { middle }
+    }
+
+    fn straight(
+        &mut self,
+        (outline, edge): (Option<&Arc<Path>>, Option<&Arc<Path>>),
+        wall_passes: &[Arc<WallPass>],
+    ) -> Result<Option<Straight>, ProveError> {
+        let (Some(outline), Some(edge)) = (outline, edge) else { return Ok(None) };
+        let Some(wall) = self.wall_of(outline, edge, wall_passes) else { return Ok(None) };
+        let key = (
+            Same(Arc::clone(outline)),
+            Same(Arc::clone(edge)),
+            wall.bottom,
+            wall.top,
+            wall_passes.iter().cloned().map(Same).collect(),
+        );
+        self.task.cancel.check()?;
+        let make = || Ok::<_, ProveError>(wall.straight());
+        Ok(*kept(&self.old.straights, &mut self.new.straights, key, make)?.0)
+    }
+}

@@ -1,0 +1,73 @@
+//! The height at which most of the finished wall is straight.
+
+use super::station::Station;
+use super::{Wall, face};
+use crate::geometry::Interval;
+
+/// Stations looked at, evenly spread.
+const STATIONS: u32 = 32;
+/// No station lies at the first vertex, nor where a corner of an even outline would.
+const OFF: f64 = 0.37;
+
+/// Where the finished wall is straight at the most stations.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Straight {
+    /// Lower and upper end.
+    pub band: Interval,
+    /// Whether it is the land above an undercut.
+    pub is_land: bool,
+}
+
+impl Wall<'_> {
+    /// The tallest band of height at which the wall after all passes is straight at most stations: the land where passes leave one, else the face under the rounding or the top. `None` where no station has one.
+    /// One place that differs, such as a groove across the block, does not decide.
+    pub fn straight(&self) -> Option<Straight> {
+        let station = |index: u32| (f64::from(index) + OFF) / f64::from(STATIONS) * self.outline.length();
+        let heights = |index| face::after_all(&Station::new(self, &self.place_at(station(index))));
+        let bands: Vec<(Interval, bool)> = (0..STATIONS)
+            .map(heights)
+            .filter_map(|found| Some((found.straight?, found.undercut_line.is_some())))
+            .collect();
+        let is_land = bands.iter().any(|(_, land)| *land);
+        let of_kind: Vec<Interval> =
+            bands.into_iter().filter(|(_, land)| *land == is_land).map(|(band, _)| band).collect();
+        most_common(&of_kind, self.tolerances.step).map(|band| Straight { band, is_land })
+    }
+}
+
+/// The stretch of height that counts for most: its height times the number of bands that hold all of it. Each band is
+/// taken shorter by `margin` at both ends, so that bands that meet at a corner have nothing in common.
+fn most_common(bands: &[Interval], margin: f64) -> Option<Interval> {
+    let drawn_in = |(low, high): &Interval| (low + margin, high - margin);
+    let bands: Vec<Interval> = bands.iter().map(drawn_in).filter(|(low, high)| low < high).collect();
+    let pairs = bands.iter().flat_map(|(low, _)| bands.iter().map(move |(_, high)| (*low, *high)));
+    let worth = |(low, high): Interval| {
+        let holding = bands.iter().filter(|band| band.0 <= low && high <= band.1).count();
+        (high - low) * holding as f64
+    };
+    let best = pairs.filter(|(low, high)| low < high).max_by(|a, b| worth(*a).total_cmp(&worth(*b)))?;
+    Some((best.0 - margin, best.1 + margin))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::most_common;
+
+    #[test]
+    fn a_place_that_differs_does_not_decide() {
+        let of = |bands: &[(f64, f64)]| most_common(bands, 0.001);
+        assert_eq!(of(&[]), None);
+        let near = |found: Option<(f64, f64)>, want: (f64, f64)| {
+            assert!(
+                found.is_some_and(|f| (f.0 - want.0).abs() < 1e-12 && (f.1 - want.1).abs() < 1e-12),
+                "{found:?}"
+            );
+        };
+        near(of(&[(-1.0, 0.0)]), (-1.0, 0.0));
+        // Common to three, while a fourth, with a groove in it, has only its upper part.
+        near(of(&[(-1.0, 0.0), (-0.8, 0.0), (-1.0, -0.2), (-0.1, 0.0)]), (-0.8, -0.2));
+        // Bands that only meet have nothing in common: the taller counts.
+        near(of(&[(-1.0, -0.3), (-0.3, 0.0)]), (-1.0, -0.3));
+        assert_eq!(of(&[(-0.1, -0.0995)]), None);
+    }
+}
