@@ -114,6 +114,8 @@ codes! {
     HomeAcross => "home-across",
     /// A word that controls read in more than one way is read as most do.
     UsualReading => "usual-reading",
+    /// The operator's override knobs are taken out of use.
+    OverridesOff => "overrides-off",
     /// The program takes the offset of another tool.
     OtherOffset => "other-offset",
     /// Two programs of a job have the same number.

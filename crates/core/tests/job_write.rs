@@ -2,9 +2,9 @@
 
 use blockwright_core::geometry::pt;
 use blockwright_core::job::{
-    ArcCenters, Basis, Blank, CallCount, ContactLimits, Control, CribFile, Does, HomeAxes, Job, KeepClear,
-    LineEnd, Machine, MaterialFigure, Offset, Part, Pass, PathSource, PlainNumbers, ToConfirm, ToolChange,
-    Travel, UnitWords, Vertex, Zero, read, write,
+    ArcCenters, Basis, Blank, CallCount, ContactLimits, Control, CribFile, Does, DwellUnit, HomeAxes, Job,
+    KeepClear, LineEnd, Machine, MaterialFigure, Offset, Part, Pass, PassedWord, PathSource, PlainNumbers,
+    ToConfirm, ToolChange, Travel, UnitWords, Vertex, Zero, read, write,
 };
 use blockwright_core::tool::{Form, Tool};
 use blockwright_core::units::Units;
@@ -126,6 +126,13 @@ fn control(rng: &mut Lcg) -> Control {
         length_offsets: offsets(rng),
         diameter_offsets: offsets(rng),
         peck_clearance: rng.maybe(Lcg::above_zero),
+        dwell: rng.maybe(|r| r.pick(&[DwellUnit::Seconds, DwellUnit::Milliseconds])),
+        moves_nothing: ["M8.1", "G187"]
+            .into_iter()
+            .filter_map(PassedWord::parse)
+            .take(rng.below(3) as usize)
+            .collect(),
+        more_work_offsets: (1..=rng.below(4) as u16).map(|number| (number, place(rng))).collect(),
         strict: rng.maybe(|r| r.pick(&[true, false])),
     }
 }

@@ -8,7 +8,7 @@ use blockwright_core::task::{Cancel, Cancelled, Task};
 use blockwright_core::units::Units;
 
 fn run(text: &[u8]) -> Program {
-    let settings = Settings { strict: true, ..Settings::new(Units::Inch) };
+    let settings = Settings { strict: true, semicolon_comments: false, ..Settings::new(Units::Inch) };
     read(text, &settings, Task::quiet(&Cancel::new())).expect("nobody cancels")
 }
 
@@ -82,7 +82,7 @@ const BAD: &[(&[u8], Code, u32)] = &[
     (b"X1 \"", Code::UnprovenWord, 4),
     (b"X1 \xc3\xa9\xc3\xa9", Code::UnprovenWord, 4),
     (b"X1 \xff", Code::UnprovenWord, 4),
-    (b"X1 \0 Y1", Code::UnprovenWord, 4),
+    (b"X1 \x01 Y1", Code::UnprovenWord, 4),
     (b"X1 (open", Code::UnprovenWord, 4),
     (b"X1 (a (b))", Code::UnprovenWord, 7),
     (b"M3 M6 M7 M8 M0", Code::UnprovenWord, 13),

@@ -11,8 +11,11 @@ const MOST: usize = 3;
 /// Characters that every control takes besides letters and digits.
 const ALWAYS_TAKEN: &str = "+-. ";
 
+/// Tape leader, which links and readers skip: NUL, the device controls, the rubout (common practice, no source).
+const SKIPPED: [char; 6] = ['\0', '\u{11}', '\u{12}', '\u{13}', '\u{14}', '\u{7f}'];
+
 /// Those that controls take as a rule: of comments, deleted lines, marks and expressions.
-const USUALLY_TAKEN: &str = "()/%#[]=*";
+const USUALLY_TAKEN: &str = "()/%#[]=*:";
 
 /// What in a program's text the control does not take, by what the job says about it.
 ///
@@ -127,7 +130,7 @@ fn strange_characters<'a>(
     control: &Control,
 ) -> impl Iterator<Item = Finding> + use<'a> {
     let extra: Option<BTreeSet<char>> = control.characters.as_ref().map(|all| all.chars().collect());
-    let semicolons = control.semicolon_comments == Some(true);
+    let semicolons = control.takes_semicolons();
     lines.iter().filter_map(move |line| {
         let (at, character) = strange(line.bytes, extra.as_ref(), semicolons)?;
         let shown = if character.is_control() || character == char::REPLACEMENT_CHARACTER {
@@ -151,7 +154,7 @@ fn strange(line: &[u8], extra: Option<&BTreeSet<char>>, semicolons: bool) -> Opt
             || ALWAYS_TAKEN.contains(c)
             || match extra {
                 Some(extra) => extra.contains(&c),
-                None => USUALLY_TAKEN.contains(c) || c == '\t' || in_comment,
+                None => USUALLY_TAKEN.contains(c) || c == '\t' || SKIPPED.contains(&c) || in_comment,
             }
     };
     let mut at = 0;
@@ -266,7 +269,10 @@ mod tests {
         };
         for (text, characters, want) in [
             ("/N1 G1 x-1.+2 #3=[4*5] (A) %", None, None),
-            ("X1;", None, Some(3)),
+            ("X1;", None, None),
+            ("X1@", None, Some(3)),
+            ("\0\x11X1\x13", None, None),
+            (":1001", None, None),
             ("X1;", Some(";"), None),
             ("X1\tY2", None, None),
             ("X1\t", Some(";"), Some(3)),
@@ -274,7 +280,7 @@ mod tests {
             ("(A)", Some("%"), Some(1)),
             ("(A: B)", Some("(),"), Some(3)),
             ("(A: B)", Some("():"), None),
-            ("(A) :", None, Some(5)),
+            ("(A) @", None, Some(5)),
             ("(\u{f6})", None, None),
             ("(\u{f6}\u{e4})", Some("()\u{f6}"), Some(3)),
         ] {
@@ -288,10 +294,10 @@ mod tests {
 
     #[test]
     fn many_of_a_kind_are_counted() {
-        let found = findings(&b"X1;\n".repeat(10), None, &Control::default());
+        let found = findings(&b"X1@\n".repeat(10), None, &Control::default());
         assert_eq!(found.len(), MOST);
         assert!(found[2].message.contains("7 more lines"), "{}", found[2].message);
-        let three = findings(&b"X1;\n".repeat(3), None, &Control::default());
+        let three = findings(&b"X1@\n".repeat(3), None, &Control::default());
         assert!(!three[2].message.contains("more lines"));
     }
 

@@ -1,7 +1,7 @@
 //! Findings from the program and the tool alone.
 
 use super::PassCheck;
-use crate::finding::{Asks, Code, Finding, Severity};
+use crate::finding::{Code, Finding, Severity};
 use crate::program::{Kind, Settings, ToolCall, advice};
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
@@ -25,28 +25,10 @@ fn advised(check: &PassCheck<'_>) -> Vec<Finding> {
         // told as too fast, with the same advice
         found.retain(|finding| finding.code != Code::OddFeed || finding.line != Some(motion.line));
     }
-    found.extend(deletable(check));
     if let Some(control) = control {
         found.extend(super::control::findings(text.bytes(), program.number, control));
     }
     found
-}
-
-/// Lines that begin with `/` are run or not by a switch of the control that the job may not say.
-fn deletable(check: &PassCheck<'_>) -> Option<Finding> {
-    if check.job.control.as_ref().is_some_and(|control| control.block_delete.is_some()) {
-        return None;
-    }
-    let lines = check.proof.text.bytes().split(|byte| matches!(byte, b'\n'));
-    let marked = |line: &[u8]| line.trim_ascii_start().starts_with(b"/");
-    let (index, _) = lines.enumerate().find(|(_, line)| marked(line))?;
-    let message = format!(
-        "{}: lines that begin with / are run only while the control's block delete switch is off, and the job does not \
-         say how it stands. They are run here. Say it in the job, control, \"block_delete\": \"off\" or \"on\".",
-        check.title()
-    );
-    let found = Finding::new(Code::StartState, Severity::Look, message).on_line(index as u32 + 1);
-    Some(found.asking(Asks::BlockDelete))
 }
 
 /// A program without a tool call runs with whatever the pass before left in the spindle.

@@ -6,8 +6,7 @@
 use super::PassCheck;
 use crate::finding::{Code, Finding, Severity};
 use crate::geometry::{Arc, Bounds, Point3, pt3};
-use crate::job::{Control, Job, SYSTEMS};
-use crate::program::words::{Dialect, TokenKind, tokens};
+use crate::job::{Control, Job};
 use crate::program::{Curve, Motion};
 
 const AXES: [&str; 3] = ["X", "Y", "Z"];
@@ -19,7 +18,7 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let Some(travel) = check.job.machine.as_ref().and_then(|machine| machine.travel) else {
         return Vec::new();
     };
-    let origin = origin(check);
+    let origin = check.proof.program.origin;
     let limits = [travel.x, travel.y, travel.z];
     let mut found = Vec::new();
     for (axis, limits) in limits.into_iter().enumerate() {
@@ -37,7 +36,7 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
 /// What is said once for a job whose travel can be compared by its length alone.
 pub(super) fn left_out(job: &Job) -> Option<&'static str> {
     let travel = job.machine.as_ref().and_then(|machine| machine.travel)?;
-    let placed = job.control.as_ref().is_some_and(|control| control.work_offsets.iter().any(Option::is_some));
+    let placed = job.control.as_ref().is_some_and(Control::has_work_offsets);
     (travel != crate::job::Travel::default() && !placed).then_some(
         "The job gives the machine's travel, but no work offsets of its control: where on the table the \
          block lies is not known, so only the length of each program's path is held against the travel.",
@@ -153,49 +152,4 @@ fn placed(check: &PassCheck<'_>, finding: Finding, motion: &Motion, axis: usize,
     let turned = place.plan().turned(zero.turn.to_radians());
     let [x, y, z] = zero.origin;
     finding.on_line(motion.line).at(pt3(turned.x + x, turned.y + y, place.z + z))
-}
-
-/// Machine coordinates of the program's origin, as far as they are known.
-fn origin(check: &PassCheck<'_>) -> [Option<f64>; 3] {
-    let Some(control) = &check.job.control else { return [None; 3] };
-    let words = Words::of(check, control);
-    let Some(place) = control.work_offsets.get(words.system).copied().flatten().filter(|_| !words.shifts)
-    else {
-        return [None; 3];
-    };
-    let [x, y, z] = place.map(Some);
-    // With the tool's length in force the control moves the spindle's nose, which stands that much above the tip.
-    let length =
-        || control.length_offsets.iter().find(|(number, _)| *number == check.pass.tool).map(|row| row.1);
-    let z = if words.length { z.zip(length()).map(|(z, length)| z + length) } else { z };
-    [x, y, z]
-}
-
-/// What a program says about where its coordinates lie.
-struct Words {
-    /// Index of the system in force at its first motion.
-    system: usize,
-    /// Whether it moves a zero itself (G92, G10 or G52): then nobody but the control knows where it lies.
-    shifts: bool,
-    /// Whether it puts a tool length in force (G43).
-    length: bool,
-}
-
-impl Words {
-    fn of(check: &PassCheck<'_>, control: &Control) -> Self {
-        let dialect = Dialect { semicolon_comments: control.semicolon_comments == Some(true) };
-        let first = check.proof.program.motions.first().map_or(u32::MAX, |motion| motion.line) as usize;
-        let text = &check.proof.text;
-        let mut words = Self { system: 0, shifts: false, length: false };
-        for number in 1..=text.len() {
-            for token in tokens(text.line(number).as_bytes(), dialect) {
-                let TokenKind::Word { letter: b'G', number: Some(code), .. } = token.kind else { continue };
-                let named = SYSTEMS.iter().position(|system| *system == format!("G{code}"));
-                words.system = named.filter(|_| number <= first).unwrap_or(words.system);
-                words.shifts |= [10.0, 52.0, 92.0].contains(&code);
-                words.length |= code == 43.0;
-            }
-        }
-        words
-    }
 }

@@ -10,6 +10,12 @@ use super::write::{Record, number, numbers, word};
 /// Most rows of a table of offsets.
 const MOST_OFFSETS: usize = 1000;
 
+/// Zeros that G54.1 calls, by its P, at the most (common practice, no source).
+const MOST_EXTENDED: u16 = 300;
+
+/// Most words that are said to move nothing.
+const MOST_PASSED: usize = 200;
+
 /// The nine coordinate systems by the words that call them (NISTIR 6556, table 4).
 pub const SYSTEMS: [&str; 9] = ["G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3"];
 
@@ -83,6 +89,48 @@ pub enum HomeAxes {
     Named,
 }
 
+/// The unit of a dwell that is written without a decimal point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DwellUnit {
+    /// As published (NISTIR 6556, 3.5.4).
+    Seconds,
+    /// A thousandth of it.
+    Milliseconds,
+}
+
+/// A G or M word that the control's owner knows to leave the path alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PassedWord {
+    /// `G` or `M`.
+    letter: u8,
+    /// Its number in hundredths.
+    hundredths: u32,
+}
+
+impl PassedWord {
+    /// Reads `M8.1` or `G187`; nothing when it is no such word.
+    pub fn parse(text: &str) -> Option<Self> {
+        let text = text.trim();
+        let letter = text.bytes().next()?.to_ascii_uppercase();
+        let number = text.get(1..)?;
+        let plain = !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+        let number: f64 = number.parse().ok().filter(|_| plain)?;
+        (matches!(letter, b'G' | b'M') && number < 1e6)
+            .then(|| Self { letter, hundredths: (number * 100.0).round() as u32 })
+    }
+
+    /// Whether it is the word of this letter (upper case) and number.
+    pub fn is(self, letter: u8, number: f64) -> bool {
+        self.letter == letter && (number * 100.0 - f64::from(self.hundredths)).abs() < 0.01
+    }
+}
+
+impl std::fmt::Display for PassedWord {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}{}", char::from(self.letter), f64::from(self.hundredths) / 100.0)
+    }
+}
+
 /// One row of a table of offsets: its number, and its length.
 pub type Offset = (u32, f64);
 
@@ -117,6 +165,8 @@ pub struct Control {
     pub subprograms: Option<CallCount>,
     /// Machine coordinates of the origins of G54 to G59.3.
     pub work_offsets: [Option<[f64; 3]>; 9],
+    /// The same of G54.1, by its P number.
+    pub more_work_offsets: Vec<(u16, [f64; 3])>,
     /// Machine coordinates that G28 goes to.
     pub home: Option<[f64; 3]>,
     /// Machine coordinates that G30 goes to.
@@ -129,8 +179,24 @@ pub struct Control {
     pub diameter_offsets: Vec<Offset>,
     /// How far above the last bottom a pecking cycle (G73, G83) goes back to feed.
     pub peck_clearance: Option<f64>,
+    /// The unit of a dwell without a decimal point.
+    pub dwell: Option<DwellUnit>,
+    /// Words that move nothing on it.
+    pub moves_nothing: Vec<PassedWord>,
     /// Whether the published rules (NISTIR 6556) alone hold, where common practice is laxer.
     pub strict: Option<bool>,
+}
+
+impl Control {
+    /// Whether it gives the place of any work offset.
+    pub fn has_work_offsets(&self) -> bool {
+        self.work_offsets.iter().any(Option::is_some) || !self.more_work_offsets.is_empty()
+    }
+
+    /// Whether `;` opens a comment: it does in common practice (no source), by the strict reading only if the job says so.
+    pub fn takes_semicolons(&self) -> bool {
+        self.semicolon_comments.unwrap_or(self.strict != Some(true))
+    }
 }
 
 const LINE_ENDS: [(&str, LineEnd); 3] = [("crlf", LineEnd::CrLf), ("lf", LineEnd::Lf), ("cr", LineEnd::Cr)];
@@ -142,9 +208,11 @@ const UNIT_WORDS: [(&str, UnitWords); 2] = [("g20_g21", UnitWords::G20G21), ("g7
 const TOOL_CHANGES: [(&str, ToolChange); 2] = [("m6", ToolChange::M6), ("t", ToolChange::T)];
 const CALL_COUNTS: [(&str, CallCount); 2] = [("count_in_l", CallCount::InL), ("count_in_p", CallCount::InP)];
 const HOME_AXES: [(&str, HomeAxes); 2] = [("all", HomeAxes::All), ("named", HomeAxes::Named)];
+const DWELLS: [(&str, DwellUnit); 2] =
+    [("seconds", DwellUnit::Seconds), ("milliseconds", DwellUnit::Milliseconds)];
 const SWITCH: [(&str, bool); 2] = [("on", true), ("off", false)];
 
-const KEYS: [&str; 21] = [
+const KEYS: [&str; 23] = [
     "program_numbers",
     "line_end",
     "longest_line",
@@ -165,12 +233,15 @@ const KEYS: [&str; 21] = [
     "length_offsets",
     "diameter_offsets",
     "peck_clearance",
+    "dwell",
+    "moves_nothing",
     "strict",
 ];
 
 pub(super) fn read(node: Node<'_>) -> Result<Control, Fault> {
     let fields = node.object(&KEYS)?;
     let place = |node: Node<'_>| node.numbers("[x, y, z]");
+    let (work_offsets, more_work_offsets) = fields.maybe("work_offsets", work_offsets)?.unwrap_or_default();
     Ok(Control {
         program_numbers: fields.maybe("program_numbers", program_numbers)?,
         line_end: fields.maybe("line_end", |node| node.choice(&LINE_ENDS))?,
@@ -185,13 +256,16 @@ pub(super) fn read(node: Node<'_>) -> Result<Control, Fault> {
         unit_words: fields.maybe("unit_words", |node| node.choice(&UNIT_WORDS))?,
         tool_change: fields.maybe("tool_change", |node| node.choice(&TOOL_CHANGES))?,
         subprograms: fields.maybe("subprograms", |node| node.choice(&CALL_COUNTS))?,
-        work_offsets: fields.maybe("work_offsets", work_offsets)?.unwrap_or_default(),
+        work_offsets,
+        more_work_offsets,
         home: fields.maybe("home", place)?,
         second_home: fields.maybe("second_home", place)?,
         home_axes: fields.maybe("home_axes", |node| node.choice(&HOME_AXES))?,
         length_offsets: offsets(&fields, "length_offsets")?,
         diameter_offsets: offsets(&fields, "diameter_offsets")?,
         peck_clearance: fields.maybe("peck_clearance", Node::not_negative)?,
+        dwell: fields.maybe("dwell", |node| node.choice(&DWELLS))?,
+        moves_nothing: fields.maybe("moves_nothing", moves_nothing)?.unwrap_or_default(),
         strict: fields.maybe("strict", |node| node.choice(&SWITCH))?,
     })
 }
@@ -211,13 +285,44 @@ fn sequence(node: Node<'_>) -> Result<[u32; 2], Fault> {
     Ok([both[0].whole(0)?, both[1].whole(1)?])
 }
 
-fn work_offsets(node: Node<'_>) -> Result<[Option<[f64; 3]>; 9], Fault> {
-    let fields = node.object(&SYSTEMS)?;
+type WorkOffsets = ([Option<[f64; 3]>; 9], Vec<(u16, [f64; 3])>);
+
+fn work_offsets(node: Node<'_>) -> Result<WorkOffsets, Fault> {
+    let fields = node.fields()?;
+    let more_keys: Vec<(u16, &str)> =
+        fields.keys().filter_map(|key| Some((extended_number(key)?, key))).collect();
+    let keys: Vec<&str> =
+        SYSTEMS.into_iter().chain(["G54.1 P1"]).chain(more_keys.iter().map(|(_, key)| *key)).collect();
+    fields.only(&keys)?;
+    let place = |node: Node<'_>| node.numbers("[x, y, z]");
     let mut all = [None; 9];
     for (offset, key) in all.iter_mut().zip(SYSTEMS) {
-        *offset = fields.maybe(key, |node| node.numbers("[x, y, z]"))?;
+        *offset = fields.maybe(key, place)?;
     }
-    Ok(all)
+    let mut more = Vec::new();
+    for (number, key) in &more_keys {
+        more.extend(fields.maybe(key, place)?.map(|offset| (*number, offset)));
+    }
+    more.sort_by_key(|(number, _)| *number);
+    Ok((all, more))
+}
+
+fn extended_key(number: u16) -> String {
+    format!("G54.1 P{number}")
+}
+
+fn extended_number(key: &str) -> Option<u16> {
+    let number = key.strip_prefix("G54.1 P")?.parse().ok()?;
+    (1..=MOST_EXTENDED).contains(&number).then_some(number).filter(|number| extended_key(*number) == key)
+}
+
+fn moves_nothing(node: Node<'_>) -> Result<Vec<PassedWord>, Fault> {
+    let word = |node: Node<'_>| {
+        let text = node.text()?;
+        let word = PassedWord::parse(&text);
+        word.ok_or_else(|| node.fault("a G or M word such as \"M8.1\" or \"G187\" belongs here".to_owned()))
+    };
+    node.list(MOST_PASSED, "words")?.into_iter().map(word).collect()
 }
 
 fn offsets(fields: &Fields<'_>, key: &str) -> Result<Vec<Offset>, Fault> {
@@ -252,23 +357,31 @@ pub(super) fn write(control: &Control) -> Value {
         .maybe("unit_words", control.unit_words.and_then(|value| word(&UNIT_WORDS, &value)))
         .maybe("tool_change", control.tool_change.and_then(|value| word(&TOOL_CHANGES, &value)))
         .maybe("subprograms", control.subprograms.and_then(|value| word(&CALL_COUNTS, &value)))
-        .maybe("work_offsets", systems(&control.work_offsets))
+        .maybe("work_offsets", systems(control))
         .maybe("home", place(&control.home))
         .maybe("second_home", place(&control.second_home))
         .maybe("home_axes", control.home_axes.and_then(|value| word(&HOME_AXES, &value)))
         .maybe("length_offsets", rows(&control.length_offsets))
         .maybe("diameter_offsets", rows(&control.diameter_offsets))
         .maybe_number("peck_clearance", control.peck_clearance)
+        .maybe("dwell", control.dwell.and_then(|value| word(&DWELLS, &value)))
+        .maybe("moves_nothing", passed(&control.moves_nothing))
         .maybe("strict", switch(control.strict))
         .into()
 }
 
-fn systems(offsets: &[Option<[f64; 3]>; 9]) -> Option<Value> {
-    let put = |record: Record, (key, offset): (&str, &Option<[f64; 3]>)| {
-        record.maybe(key, offset.as_ref().map(|place| numbers(place)))
+fn systems(control: &Control) -> Option<Value> {
+    let standard = SYSTEMS.into_iter().map(str::to_owned).zip(control.work_offsets);
+    let more =
+        control.more_work_offsets.iter().map(|(number, offset)| (extended_key(*number), Some(*offset)));
+    let put = |record: Record, (key, offset): (String, Option<[f64; 3]>)| {
+        record.maybe(&key, offset.as_ref().map(|place| numbers(place)))
     };
-    let some = offsets.iter().any(Option::is_some);
-    some.then(|| SYSTEMS.into_iter().zip(offsets).fold(Record::default(), put).into())
+    control.has_work_offsets().then(|| standard.chain(more).fold(Record::default(), put).into())
+}
+
+fn passed(words: &[PassedWord]) -> Option<Value> {
+    (!words.is_empty()).then(|| words.iter().map(|word| Value::from(word.to_string())).collect())
 }
 
 fn rows(offsets: &[Offset]) -> Option<Value> {

@@ -439,6 +439,11 @@ impl<'a> Fields<'a> {
         Ok(())
     }
 
+    /// Its keys, in their order.
+    pub(super) fn keys(&self) -> impl Iterator<Item = &str> {
+        self.entries.iter().map(|entry| entry.key.as_str())
+    }
+
     /// The value of a key that may be missing.
     pub(super) fn get(&self, key: &str) -> Option<Node<'a>> {
         self.entries.iter().find(|entry| entry.key == key).map(|entry| entry.value)

@@ -12,7 +12,8 @@ mod write;
 
 pub use confirm::{Basis, Part, ToConfirm};
 pub use control::{
-    ArcCenters, CallCount, Control, HomeAxes, LineEnd, Offset, PlainNumbers, SYSTEMS, ToolChange, UnitWords,
+    ArcCenters, CallCount, Control, DwellUnit, HomeAxes, LineEnd, Offset, PassedWord, PlainNumbers, SYSTEMS,
+    ToolChange, UnitWords,
 };
 pub use crib::{Clash, Crib, CribFile, read_crib, write_crib};
 pub use does::Does;

@@ -22,12 +22,17 @@ pub struct Program {
     pub tools: Vec<ToolCall>,
     /// What it relies on without saying it.
     pub start: StartState,
+    /// Machine coordinates of the origin of its motions, by the axis, as far as the control's tables and the program
+    /// give them; for Z those of the spindle's nose when a tool length is in force.
+    pub origin: [Option<f64>; 3],
     /// How it ends.
     pub ending: Ending,
     /// Line of the M7 or M8 that was never turned off again, when the text ends without M2 or M30 (which do).
     pub coolant_left_on: Option<u32>,
     /// What it asks for that its motions do not show (zeros, offsets, coolant, stops), in order, each with its line.
     pub besides: Vec<(u32, String)>,
+    /// The first line that begins with `/`, run or left out.
+    pub deletable: Option<u32>,
     /// Numbers of the programs it calls that were not to be found, without repeats.
     pub missing: Vec<u32>,
 }

@@ -23,7 +23,7 @@ pub(super) struct Origin {
 
 /// The numbers of all O words of a text: its own, and those of the programs it holds.
 pub fn numbers(text: &[u8], settings: &Settings) -> Vec<u32> {
-    let opens = |line: &[u8]| line.iter().any(|byte| matches!(byte, b'O' | b'o'));
+    let opens = |line: &[u8]| line.iter().any(|byte| matches!(byte, b'O' | b'o' | b':'));
     let mut numbers = Vec::new();
     for line in lines(text).filter(|line| opens(line.text)) {
         let tokens = read(line, settings);

@@ -14,7 +14,12 @@ const ROUNDING: f64 = 1e-9;
 
 impl Run<'_, '_> {
     pub(super) fn arc(&mut self, ccw: bool) {
+        let at = self.words.found.first().map_or(0, |word| word.span.from);
+        if !self.need_unrotated(at) {
+            return;
+        }
         let end = self.target();
+        let ccw = ccw != self.reader.frame.turned().flips(self.reader.modal.plane);
         let curve = match self.fitted(end, ccw) {
             Some(arc) => {
                 let plane = self.reader.modal.plane;
@@ -98,6 +103,7 @@ impl Run<'_, '_> {
         match (self.reader.centers, first, second) {
             (ArcCenters::Incremental, _, _) => {
                 let offset = Point { x: first.unwrap_or(0.0), y: second.unwrap_or(0.0) };
+                let offset = self.reader.frame.offset(self.reader.modal.plane, offset);
                 Some((from + offset, given.span.from))
             }
             (ArcCenters::Absolute, Some(x), Some(y)) => {

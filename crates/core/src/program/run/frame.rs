@@ -3,8 +3,13 @@
 //! Motions are given in the coordinates of the first system the program moves in, the one it was touched off in. All
 //! else is a shift from there, known only as far as the job gives the control's tables.
 
+use std::collections::BTreeMap;
+
 use super::settings::{Settings, offset};
-use crate::geometry::Point3;
+use super::turned::Turned;
+use crate::geometry::{Point, Point3};
+use crate::job::SYSTEMS;
+use crate::program::motion::Plane;
 
 /// X, Y and Z, each known or not.
 pub(super) type Maybe3 = [Option<f64>; 3];
@@ -59,44 +64,80 @@ enum Length {
 /// Where the program's coordinates lie in those of the result.
 #[derive(Debug, Clone)]
 pub(super) struct Frame {
-    /// Machine coordinates of the systems' origins.
-    origins: [Maybe3; 9],
+    /// Machine coordinates of the systems' origins, by their index.
+    origins: BTreeMap<u16, Maybe3>,
     /// Machine coordinates of the origin of the result.
     base_origin: Maybe3,
     /// The system the result is in, from 0.
-    base: u8,
-    active: u8,
+    base: u16,
+    active: u16,
     /// G92, as in force and as kept by G92.2.
     shifted: [f64; 3],
     /// `None` while the program has not set it: then it is whatever the control holds.
     kept: Option<[f64; 3]>,
     length: Length,
-    /// The sum of all: result = program + shift.
+    /// G52.
+    local: [f64; 3],
+    /// G68 or G51.1.
+    turned: Turned,
+    /// The sum of all shifts: result = what is turned of the program + shift.
     shift: [f64; 3],
+}
+
+/// The system that G54.1 P1 calls; P2 calls the next.
+pub(super) const EXTENDED: u16 = SYSTEMS.len() as u16;
+
+/// A system as programs call it.
+pub(super) fn system_name(system: u16) -> String {
+    match SYSTEMS.get(usize::from(system)) {
+        Some(name) => (*name).to_owned(),
+        None => format!("G54.1 P{}", system - EXTENDED + 1),
+    }
 }
 
 impl Frame {
     pub(super) fn new(settings: &Settings) -> Self {
-        let origins = settings.work_offsets.map(|origin| origin.map_or([None; 3], |place| place.map(Some)));
+        let standard = (0..).zip(settings.work_offsets).filter_map(|(system, place)| Some((system, place?)));
+        let more = settings.more_work_offsets.iter().map(|(number, place)| (extended(*number), *place));
+        let origins: BTreeMap<u16, Maybe3> =
+            standard.chain(more).map(|(system, place)| (system, place.map(Some))).collect();
+        let base_origin = origins.get(&0).copied().unwrap_or_default();
         Self {
             origins,
-            base_origin: origins[0],
+            base_origin,
             base: 0,
             active: 0,
             shifted: [0.0; 3],
             kept: None,
             length: Length::TouchedOff,
+            local: [0.0; 3],
+            turned: Turned::No,
             shift: [0.0; 3],
         }
     }
 
     /// Result coordinates of a program coordinate along one axis.
     pub(super) fn place(&self, axis: usize, value: f64) -> f64 {
-        value + self.shift[axis]
+        self.turned.along(axis, value) + self.shift[axis]
+    }
+
+    /// What turns the program's coordinates.
+    pub(super) const fn turned(&self) -> &Turned {
+        &self.turned
+    }
+
+    pub(super) const fn set_turned(&mut self, turned: Turned) {
+        self.turned = turned;
+    }
+
+    /// An arc's centre as the program gives it from the arc's start, as the plane's pair.
+    pub(super) fn offset(&self, plane: Plane, offset: Point) -> Point {
+        self.turned.offset(plane, offset)
     }
 
     /// Result coordinates of a place the program gives.
     pub(super) fn placed(&self, p: Point3) -> Point3 {
+        let p = self.turned.placed(p);
         let [x, y, z] = self.shift;
         Point3 { x: p.x + x, y: p.y + y, z: p.z + z }
     }
@@ -104,7 +145,7 @@ impl Frame {
     /// What the program reads at a place of the result.
     pub(super) fn read(&self, p: Point3) -> Point3 {
         let [x, y, z] = self.shift;
-        Point3 { x: p.x - x, y: p.y - y, z: p.z - z }
+        self.turned.read(Point3 { x: p.x - x, y: p.y - y, z: p.z - z })
     }
 
     /// Whether the tip's height follows from the program's Z.
@@ -113,13 +154,13 @@ impl Frame {
     }
 
     /// Puts a system in force; before the first motion it becomes that of the result.
-    pub(super) fn choose(&mut self, system: u8, moved: bool) -> Result<(), Unknown> {
+    pub(super) fn choose(&mut self, system: u16, moved: bool) -> Result<(), Unknown> {
         if system == self.active {
             return Ok(());
         }
         if !moved {
             self.base = system;
-            self.base_origin = self.origins[usize::from(system)];
+            self.base_origin = self.origin(system);
         } else if system != self.base {
             self.difference(system).ok_or(Unknown)?;
         }
@@ -128,15 +169,24 @@ impl Frame {
         Ok(())
     }
 
+    /// The system that the result is in.
+    pub(super) const fn base(&self) -> u16 {
+        self.base
+    }
+
+    /// Whether this system is in force.
+    pub(super) const fn is_active(&self, system: u16) -> bool {
+        self.active == system
+    }
+
     /// G10 L2: sets the machine coordinates of a system's origin, for the axes given.
-    pub(super) fn set_origin(&mut self, system: u8, place: Maybe3, moved: bool) -> Result<(), Unknown> {
-        let index = usize::from(system);
-        let origin = &mut self.origins[index];
+    pub(super) fn set_origin(&mut self, system: u16, place: Maybe3, moved: bool) -> Result<(), Unknown> {
+        let origin = self.origins.entry(system).or_default();
         for (old, new) in origin.iter_mut().zip(place) {
             *old = new.or(*old);
         }
         if system == self.base && !moved {
-            self.base_origin = self.origins[index];
+            self.base_origin = self.origin(system);
             return Ok(());
         }
         if system == self.active {
@@ -153,11 +203,29 @@ impl Frame {
         for axis in 0..3 {
             if let Some(reads) = reads[axis] {
                 let length = if axis == 2 { self.height() } else { 0.0 };
-                self.shifted[axis] = here[axis] - reads - system[axis] - length;
+                self.shifted[axis] = here[axis] - reads - system[axis] - self.local[axis] - length;
             }
         }
         self.kept = Some(self.shifted);
         self.sum();
+    }
+
+    /// G52: a shift within every system, for the axes given.
+    pub(super) fn set_local(&mut self, shift: Maybe3) {
+        for (old, new) in self.local.iter_mut().zip(shift) {
+            *old = new.unwrap_or(*old);
+        }
+        self.sum();
+    }
+
+    /// Whether G92 shifts something.
+    pub(super) fn is_shifted(&self) -> bool {
+        self.shifted != [0.0; 3]
+    }
+
+    /// Whether G52 does.
+    pub(super) fn is_local(&self) -> bool {
+        self.local != [0.0; 3]
     }
 
     /// G92.1 forgets the shift, G92.2 only leaves it.
@@ -232,17 +300,31 @@ impl Frame {
         Ok(value - origin - below)
     }
 
-    fn difference(&self, system: u8) -> Option<[f64; 3]> {
-        if system == self.base && self.origins[usize::from(system)] == self.base_origin {
+    /// Machine coordinates of the origin of the result, as far as they are known: of the tip before any G43, of the
+    /// spindle's nose when a length is in force.
+    pub(super) fn machine_origin(&self, settings: &Settings) -> Maybe3 {
+        let [x, y, z] = self.base_origin;
+        let length = || settings.tool.and_then(|tool| offset(&settings.length_offsets, tool));
+        let z = if self.touched_off() { z } else { z.zip(length()).map(|(z, length)| z + length) };
+        [x, y, z]
+    }
+
+    fn origin(&self, system: u16) -> Maybe3 {
+        self.origins.get(&system).copied().unwrap_or_default()
+    }
+
+    fn difference(&self, system: u16) -> Option<[f64; 3]> {
+        if system == self.base && self.origin(system) == self.base_origin {
             return Some([0.0; 3]);
         }
         self.difference_from_origin(system)
     }
 
-    fn difference_from_origin(&self, system: u8) -> Option<[f64; 3]> {
+    fn difference_from_origin(&self, system: u16) -> Option<[f64; 3]> {
+        let origin = self.origin(system);
         let mut shift = [0.0; 3];
         for (axis, shift) in shift.iter_mut().enumerate() {
-            *shift = self.origins[usize::from(system)][axis]? - self.base_origin[axis]?;
+            *shift = origin[axis]? - self.base_origin[axis]?;
         }
         Some(shift)
     }
@@ -253,8 +335,8 @@ impl Frame {
 
     fn sum(&mut self) {
         let system = self.system_shift();
-        for ((shift, system), shifted) in self.shift.iter_mut().zip(system).zip(self.shifted) {
-            *shift = system + shifted;
+        for (axis, system) in system.into_iter().enumerate() {
+            self.shift[axis] = system + self.shifted[axis] + self.local[axis];
         }
         self.shift[2] += self.height();
     }
@@ -263,6 +345,11 @@ impl Frame {
     fn height(&self) -> f64 {
         if let Length::Off(height) = self.length { height } else { 0.0 }
     }
+}
+
+/// The system that G54.1 calls with this P, from 1.
+pub(super) const fn extended(number: u16) -> u16 {
+    EXTENDED + number - 1
 }
 
 /// The three coordinates, for what is done axis by axis.

@@ -1,6 +1,6 @@
 //! One line being run.
 
-use super::modal::{Mode, Stranger};
+use super::modal::{Mode, Single, Stranger};
 use super::orders::Orders;
 use super::quote::{column, shown};
 use super::reader::{MOST_MOTIONS, Reader, Stage, rely};
@@ -44,8 +44,12 @@ impl<'r, 'a> Run<'r, 'a> {
 
     pub(super) fn line(&mut self) {
         let read = self.words;
-        if read.deletable && self.reader.settings.block_delete {
-            return;
+        if read.deletable {
+            let line = self.reader.source.line();
+            self.reader.out.deletable.get_or_insert(line);
+            if self.reader.settings.block_delete {
+                return;
+            }
         }
         if !read.problems.is_empty() && self.is_loop() {
             return;
@@ -83,7 +87,11 @@ impl<'r, 'a> Run<'r, 'a> {
 
     /// `%` opens the program when nothing came before it, and ends it otherwise. In a called text it only frames it.
     fn mark(&mut self) {
-        if let Some(first) = self.words.found.first() {
+        let number =
+            self.words.found.first().filter(|word| word.letter == b'O' && self.words.found.len() == 1);
+        if let Some(word) = number.filter(|_| self.reader.stage == Stage::Opening) {
+            self.reader.number = whole(word.value);
+        } else if let Some(first) = self.words.found.first() {
             self.unproven(Code::UnprovenWord, first.span.from, |word| {
                 format!("{word} is on a line with % and cannot be followed there: {REMEDY}.")
             });
@@ -210,11 +218,14 @@ impl<'r, 'a> Run<'r, 'a> {
             self.take_all(); // the word that takes them has its finding
             return;
         }
-        if orders.single.is_some_and(|(single, _)| single.takes_axes()) {
+        if orders.turns || orders.single.is_some_and(|(single, _)| single.takes_axes()) {
             return; // done with the frame
         }
         if orders.single.is_some_and(|(single, _)| single.only_shifts()) && self.first_of(b"XYZ").is_some() {
             return; // told of with the frame
+        }
+        if matches!(orders.single, Some((Single::Dwell, _))) && self.word(b'P').is_none() {
+            return self.tell_dwell_axes(); // X may be the dwell's own
         }
         let axis = self.first_of(b"XYZ");
         if let (Some(word), None, Some(pile)) = (axis, orders.mode, self.reader.piled) {
@@ -237,6 +248,16 @@ impl<'r, 'a> Run<'r, 'a> {
                 }
             }
         }
+    }
+
+    /// Y and Z beside a dwell whose time stands in X or U.
+    fn tell_dwell_axes(&mut self) {
+        let Some(word) = self.first_of(b"YZ").filter(|_| !self.reader.settings.strict) else { return };
+        self.unproven(Code::UnprovenWord, word.span.from, |word| {
+            format!(
+                "{word} stands on a line with G4, whose time is not given by P: {REMEDY}. Write two lines."
+            )
+        });
     }
 
     fn tell_no_motion(&mut self, word: Word) {
@@ -274,6 +295,9 @@ impl<'r, 'a> Run<'r, 'a> {
     fn tell_unasked(&mut self) {
         for letter in *b"DHLPQIJKR" {
             let Some(word) = self.word(letter).filter(|_| self.taken & bit(letter) == 0) else { continue };
+            if matches!(letter, b'D' | b'H') && word.value == 0.0 && !self.reader.settings.strict {
+                continue; // asks for no offset, and none was asked for
+            }
             self.unproven(Code::UnprovenWord, word.span.from, |word| {
                 format!("{word} belongs to no other word on this line: {REMEDY}.")
             });

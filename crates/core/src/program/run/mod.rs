@@ -19,6 +19,8 @@ mod settings;
 mod source;
 mod speeds;
 mod strangers;
+mod turned;
+mod turning;
 
 pub use settings::{Settings, Subprogram};
 pub use source::called;
@@ -27,12 +29,15 @@ use self::line::Run;
 use self::reader::{Reader, Stage};
 use super::lines::Lines;
 use super::result::{End, Program};
-use super::words::Words;
+use super::words::{Words, is_heading};
 use crate::finding::{Code, Finding, Severity};
 use crate::task::{Cancelled, Task};
 
 /// Lines, and steps of cycles, between two looks at the cancel flag.
 const WORK_A_LOOK: u64 = 4096;
+
+/// Lines that may stand before the first `%`.
+const LONGEST_HEADING: usize = 60;
 
 /// Bytes of a usual line, to begin with about the right amount of memory.
 const BYTES_A_LINE: usize = 24;
@@ -50,6 +55,7 @@ pub fn read(text: &[u8], settings: &Settings, task: Task<'_>) -> Result<Program,
     reader.out.motions.reserve((text.len() / BYTES_A_LINE).min(reader::MOST_MOTIONS));
     let mut words = Words::default();
     let mut next_look = 0;
+    let heading = heading(text);
     while reader.stage != Stage::Ended {
         reader.work += 1;
         if reader.work >= next_look {
@@ -65,6 +71,9 @@ pub fn read(text: &[u8], settings: &Settings, task: Task<'_>) -> Result<Program,
             }
             break;
         };
+        if reader.source.line() <= heading && reader.source.called().is_none() {
+            continue;
+        }
         words.read(line, &reader.parameters, settings.dialect());
         let mut run = Run::new(&mut reader, line, &words);
         run.line();
@@ -77,6 +86,19 @@ pub fn read(text: &[u8], settings: &Settings, task: Task<'_>) -> Result<Program,
     let mut program = reader.finish(lines);
     program.motions.shrink_to_fit();
     Ok(program)
+}
+
+/// Lines of text that a listing has before its first `%`: controls begin at that (common practice, no source).
+fn heading(text: &[u8]) -> u32 {
+    for (index, line) in Lines::new(text).take(LONGEST_HEADING).enumerate() {
+        if line.trim_ascii_start().starts_with(b"%") {
+            return index as u32;
+        }
+        if !is_heading(line) {
+            break;
+        }
+    }
+    0
 }
 
 /// Counts the lines of the whole text, and tells of what stands behind the end of the program.

@@ -140,6 +140,8 @@ pub(super) enum Single {
     Home(usize),
     /// G53.
     Machine,
+    /// G52.
+    Local,
     /// G92.
     Shift,
     /// G92.1.
@@ -156,9 +158,14 @@ impl Single {
         matches!(self, Self::ClearShift | Self::SuspendShift | Self::RestoreShift)
     }
 
+    /// Whether it does the same while G68 or G51.1 is in force.
+    pub(super) const fn goes_with_turning(self) -> bool {
+        matches!(self, Self::Dwell | Self::Machine | Self::Home(_))
+    }
+
     /// Whether it takes the axis words of its line, and leaves none to the motion in force.
     pub(super) const fn takes_axes(self) -> bool {
-        matches!(self, Self::SetOrigin | Self::Home(_) | Self::Shift)
+        matches!(self, Self::SetOrigin | Self::Home(_) | Self::Local | Self::Shift)
     }
 }
 
@@ -177,7 +184,13 @@ pub(super) enum GWord {
     /// G98, G99.
     ToClear(bool),
     /// G54 to G59.3, counted from 0.
-    System(u8),
+    System(u16),
+    /// G54.1, whose P says which.
+    Extended,
+    /// G68, G69.
+    Rotate(bool),
+    /// G51.1, G50.1.
+    Mirror(bool),
     Single(Single),
     /// How corners are taken: G61, G61.1, G64, by its number in tenths. The programmed path is followed.
     Path(u32),
@@ -215,8 +228,8 @@ pub(super) const fn g_word(tenths: u32) -> Option<(Group, GWord)> {
         420 => (Group::Radius, GWord::Radius(Some(Side::Right))),
         430 => (Group::Length, GWord::Length(true)),
         490 => (Group::Length, GWord::Length(false)),
-        540 | 550 | 560 | 570 | 580 | 590 => (Group::System, GWord::System((tenths / 10 - 54) as u8)),
-        591..=593 => (Group::System, GWord::System((tenths - 585) as u8)),
+        540 | 550 | 560 | 570 | 580 | 590 => (Group::System, GWord::System((tenths / 10 - 54) as u16)),
+        591..=593 => (Group::System, GWord::System((tenths - 585) as u16)),
         610 | 611 | 640 => (Group::PathControl, GWord::Path(tenths)),
         900 => (Group::Distance, GWord::Absolute(true)),
         910 => (Group::Distance, GWord::Absolute(false)),
@@ -243,9 +256,13 @@ pub(super) const fn usual_g_word(tenths: u32) -> Option<(Group, GWord)> {
     Some(match tenths {
         131 | 150 => (Group::Polar, GWord::Off),
         500 => (Group::Scale, GWord::Off),
-        501 => (Group::Mirror, GWord::Off),
+        501 => (Group::Mirror, GWord::Mirror(false)),
+        511 => (Group::Mirror, GWord::Mirror(true)),
+        520 => single(Single::Local),
+        541 => (Group::System, GWord::Extended),
         670 => (Group::Macro, GWord::Off),
-        690 => (Group::Rotation, GWord::Off),
+        680 => (Group::Rotation, GWord::Rotate(true)),
+        690 => (Group::Rotation, GWord::Rotate(false)),
         901 => (Group::Centers, GWord::Centers(ArcCenters::Absolute)),
         911 => (Group::Centers, GWord::Centers(ArcCenters::Incremental)),
         970 => (Group::Speed, GWord::Off),
@@ -276,8 +293,10 @@ pub(super) enum Stranger {
 /// What an M word asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum MWord {
-    /// M0, M1 and M60 (the operator starts it again), M48 and M49 (the operator's overrides).
+    /// M0, M1 and M60 (the operator starts it again).
     Granted,
+    /// M48 and M49: whether the operator's overrides work.
+    Overrides(bool),
     /// M2 and M30.
     End,
     /// M3, M4, M5 as 1, -1, 0.
@@ -303,7 +322,8 @@ pub(super) const fn m_word(number: u32) -> Option<(u32, MWord)> {
         7 => (Group::Mist.bit(), MWord::Coolant(true)),
         8 => (Group::Flood.bit(), MWord::Coolant(true)),
         9 => (Group::Mist.bit() | Group::Flood.bit(), MWord::Coolant(false)),
-        48 | 49 => (Group::Overrides.bit(), MWord::Granted),
+        48 => (Group::Overrides.bit(), MWord::Overrides(true)),
+        49 => (Group::Overrides.bit(), MWord::Overrides(false)),
         98 => (Group::Call.bit(), MWord::Call),
         99 => (Group::Call.bit(), MWord::Return),
         _ => return None,

@@ -2,7 +2,7 @@
 //! execution.
 
 use super::compensation::{self, Side};
-use super::frame::{Maybe3, Unknown, axes};
+use super::frame::{Maybe3, Unknown, axes, extended, system_name};
 use super::line::{REMEDY, Run, whole};
 use super::modal::{Mode, Single, Stranger};
 use super::orders::Orders;
@@ -10,8 +10,10 @@ use super::reader::{Compensated, rely};
 use super::settings::offset;
 use crate::finding::{Code, Severity};
 use crate::geometry::pt3;
-use crate::job::SYSTEMS;
 use crate::program::motion::{Kind, Plane};
+
+/// Most zeros that G54.1 calls on any control (common practice, no source).
+const MOST_EXTENDED: u32 = 300;
 
 /// G64, in tenths.
 const SMOOTHING: u32 = 640;
@@ -49,6 +51,15 @@ impl Run<'_, '_> {
         }
         if let Some((system, at)) = orders.system {
             self.set_system(system, at);
+        }
+        if let Some(at) = orders.extended {
+            self.set_extended_system(at);
+        }
+        if let Some((on, at)) = orders.mirror {
+            self.mirror(on, at, orders);
+        }
+        if let Some((on, at)) = orders.rotate {
+            self.rotate(on, at);
         }
         if let Some(absolute) = orders.absolute {
             self.reader.said.distance = true;
@@ -102,7 +113,7 @@ impl Run<'_, '_> {
         self.reader.modal.mode = mode;
     }
 
-    fn not_while_compensating(&mut self, at: usize) {
+    pub(super) fn not_while_compensating(&mut self, at: usize) {
         self.unproven(Code::UnprovenState, at, |word| {
             format!(
                 "{word} comes while cutter compensation is on, which controls refuse; what follows is not \
@@ -134,6 +145,7 @@ impl Run<'_, '_> {
         }
         let radius = self.compensation_radius(at);
         let programmed = self.reader.position;
+        let side = if self.reader.frame.turned().flips(Plane::Xy) { side.other() } else { side };
         self.reader.compensated = Some(Compensated { state: compensation::on(side, radius), programmed });
     }
 
@@ -238,20 +250,34 @@ impl Run<'_, '_> {
         });
     }
 
-    fn set_system(&mut self, system: u8, at: usize) {
+    /// G54.1 and the system that its P calls (common practice, no source).
+    fn set_extended_system(&mut self, at: usize) {
+        match self.take(b'P').and_then(|word| whole(word.value)) {
+            Some(number @ 1..=MOST_EXTENDED) => self.set_system(extended(number as u16), at),
+            _ => self.unproven(Code::UnprovenWord, at, |word| {
+                format!("{word} needs a P from 1 to {MOST_EXTENDED} to say which zero: {REMEDY}.")
+            }),
+        }
+    }
+
+    fn set_system(&mut self, system: u16, at: usize) {
         self.reader.said.system = true;
         if self.reader.compensated.is_some() {
             self.not_while_compensating(at);
         }
         let moved = self.reader.moved();
-        self.reader.note(|| SYSTEMS[usize::from(system)].to_owned());
+        self.reader.note(|| system_name(system));
+        if self.reader.frame.turned().is_on() && !self.reader.frame.is_active(system) {
+            self.not_while_turned(at);
+            return;
+        }
         if self.reader.frame.choose(system, moved).is_err() {
-            let first = SYSTEMS.first().copied().unwrap_or_default();
+            let [first, other] = [self.reader.frame.base(), system].map(system_name);
             self.unproven(Code::UnprovenState, at, |word| {
                 format!(
                     "{word} calls another work offset than the one the program began with, and the job does \
                      not say where it lies: what follows is shown from the old one and is not checked. Give \
-                     both in the job, control, \"work_offsets\": {{ \"{first}\": [x, y, z], ... }}."
+                     both in the job, control, \"work_offsets\": {{ \"{first}\": [x, y, z], \"{other}\": [x, y, z] }}."
                 )
             });
         }
@@ -263,10 +289,16 @@ impl Run<'_, '_> {
         if self.reader.compensated.is_some() && !matches!(single, Single::Dwell) {
             self.not_while_compensating(at);
         }
+        if self.reader.frame.turned().is_on() && !single.goes_with_turning() {
+            self.not_while_turned(at);
+            self.take_all();
+            return;
+        }
         match single {
             Single::Dwell | Single::Machine => {}
             Single::SetOrigin => self.set_origin(at),
             Single::Home(which) => self.go_home(which, at),
+            Single::Local => self.shift_locally(at),
             Single::Shift => self.shift(at),
             _ if single.only_shifts() && self.first_of(b"XYZ").is_some() => self.tell_axes(at),
             Single::ClearShift | Single::SuspendShift | Single::RestoreShift if self.reader.declared => {
@@ -330,7 +362,7 @@ impl Run<'_, '_> {
         let place = self.plain_axes();
         self.reader.note(|| format!("G10 L2 P{system} {place:?}"));
         let moved = self.reader.moved();
-        if self.reader.frame.set_origin(system as u8 - 1, place, moved).is_err() {
+        if self.reader.frame.set_origin(system as u16 - 1, place, moved).is_err() {
             self.unproven(Code::UnprovenState, at, |word| {
                 format!(
                     "{word} moves the zero in force, and the job does not say where it lies now: what \
@@ -360,6 +392,9 @@ impl Run<'_, '_> {
             let [x, y, z] = here;
             self.reader.position = pt3(x, y, z);
             self.reader.declared = true;
+            for (declared, reads) in self.reader.declared_axes.iter_mut().zip(reads) {
+                *declared |= reads.is_some();
+            }
             return;
         }
         let unknown = (0..3).any(|axis| reads[axis].is_some() && !self.reader.stated[axis]);

@@ -14,12 +14,9 @@ use crate::program::result::Dwell;
 
 impl Run<'_, '_> {
     pub(super) fn straight(&mut self, mode: Mode, orders: &Orders) {
-        if matches!(orders.single, Some((Single::Dwell, _))) && self.word(b'P').is_none() {
-            return; // it may be the dwell's own
-        }
         let kind = if mode == Mode::Rapid { Kind::Rapid } else { Kind::Feed };
         let end = match orders.single {
-            Some((Single::Machine, at)) => match self.machine_target() {
+            Some((Single::Machine, at)) => match self.machine_place(at) {
                 Ok(end) => {
                     self.stating = [b'X', b'Y', b'Z'].map(|letter| self.word(letter).is_some());
                     end
@@ -29,6 +26,19 @@ impl Run<'_, '_> {
             _ => self.target(),
         };
         self.go(kind, end, Curve::Straight);
+    }
+
+    /// The place that G53 names. Some controls leave it out while G91 is in force (common practice, no source).
+    fn machine_place(&mut self, at: usize) -> Result<Point3, Missing> {
+        if !self.reader.modal.absolute && !self.reader.settings.strict {
+            self.find(Code::UsualReading, Severity::Look, at, |word| {
+                format!(
+                    "{word} comes while G91 is in force: it is followed as a place of the machine, but some controls leave \
+                     it out there. Write G90 before it."
+                )
+            });
+        }
+        self.machine_target()
     }
 
     /// G53: X, Y and Z are the machine's own (NISTIR 6556, 3.5.12).
@@ -48,6 +58,9 @@ impl Run<'_, '_> {
         rely(reader.said.distance, &mut reader.start.distance, reader.source.line());
         let absolute = reader.modal.absolute;
         let from = reader.compensated.as_ref().map_or(reader.position, |compensated| compensated.programmed);
+        if reader.frame.turned().is_on() || reader.fresh_turn {
+            return self.turned_target(from);
+        }
         let mut axis = |letter, index, now| match self.word(letter) {
             None => now,
             Some(word) if absolute => {
@@ -186,6 +199,13 @@ impl Run<'_, '_> {
 
     pub(super) fn cycle(&mut self, kind: CycleKind) {
         let at = self.words.found.first().map_or(0, |word| word.span.from);
+        if !self.need_unrotated(at) {
+            return;
+        }
+        if self.reader.fresh_turn {
+            let _ = self.turned_target(self.reader.position);
+            self.stating = [false; 3];
+        }
         if self.reader.compensated.is_some() || self.reader.modal.feed_mode == FeedMode::InverseTime {
             self.take_all();
             self.unproven(Code::UnprovenState, at, |_| {
@@ -258,7 +278,7 @@ impl Run<'_, '_> {
         if kind == CycleKind::G87 {
             let _ = [b'I', b'J', b'K'].map(|letter| self.take(letter));
         }
-        let dwell = self.take(b'P').map(|word| word.value);
+        let dwell = self.take(b'P').map(|word| self.dwell_seconds(word).unwrap_or(0.0));
         let repeats = self.take(b'L').map(|word| word.value);
         CycleWords { first, second, along, retract, peck, dwell, repeats }
     }

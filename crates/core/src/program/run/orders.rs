@@ -19,6 +19,7 @@ const LARGEST: f64 = 1e9;
 
 /// What the G and M words of one line ask for. Each with the byte of its word where a message may need it.
 #[derive(Debug, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each says one thing that the line asks for")]
 pub(super) struct Orders {
     pub mode: Option<(Mode, usize)>,
     /// G80 beside another motion word, and whether it comes last.
@@ -37,8 +38,17 @@ pub(super) struct Orders {
     pub radius: Option<(Option<Side>, usize)>,
     pub length: Option<(bool, usize)>,
     pub to_clear: Option<(bool, usize)>,
-    pub system: Option<(u8, usize)>,
+    pub system: Option<(u16, usize)>,
+    /// G54.1.
+    pub extended: Option<usize>,
+    /// G68 or G69, G51.1 or G50.1.
+    pub rotate: Option<(bool, usize)>,
+    pub mirror: Option<(bool, usize)>,
+    /// A word that moves nothing on this control, and takes what belongs to no other.
+    passed: Option<usize>,
     pub single: Option<(Single, usize)>,
+    /// A word that rotates or mirrors has the axis words.
+    pub turns: bool,
     /// What the words that cannot be followed do to the axis words.
     pub stranger: Stranger,
     /// There is a word that cannot be followed, so that others may be meant for it.
@@ -92,6 +102,8 @@ impl Run<'_, '_> {
                 b'G' => self.g_word(word, &mut orders),
                 b'M' => self.m_word(word, &mut orders),
                 b'A' | b'B' | b'C' if self.stays_at_zero(word) => {}
+                b'U' if self.dwells() => self.once(index, word),
+                b'E' if self.belongs_to_passed() => {}
                 b'A' | b'B' | b'C' | b'E' | b'U' | b'V' | b'W' => {
                     orders.foreign = true;
                     self.stranger(word, Some(letter_stranger(word.letter)));
@@ -163,6 +175,10 @@ impl Run<'_, '_> {
             _ => tenths.and_then(|tenths| g_word(tenths).or_else(|| usual(tenths))),
         };
         let Some((group, asked)) = known else {
+            if self.is_passed(word) {
+                self.pass_over(word, orders);
+                return;
+            }
             let (stranger, why) = g_stranger(tenths);
             orders.stranger = orders.stranger.max(stranger);
             orders.foreign = true;
@@ -196,6 +212,9 @@ impl Run<'_, '_> {
             GWord::Length(on) => orders.length = Some((on, at)),
             GWord::ToClear(to_clear) => orders.to_clear = Some((to_clear, at)),
             GWord::System(system) => orders.system = Some((system, at)),
+            GWord::Extended => orders.extended = Some(at),
+            GWord::Rotate(on) => orders.rotate = Some((on, at)),
+            GWord::Mirror(on) => orders.mirror = Some((on, at)),
             GWord::Single(single) => orders.single = Some((single, at)),
             GWord::Path(path) => {
                 orders.path = Some((path, at));
@@ -205,6 +224,65 @@ impl Run<'_, '_> {
             GWord::Off if group == Group::Scale => orders.unscale = Some(at),
             GWord::Off => {}
         }
+    }
+
+    /// Whether the job says of a word that cannot be followed that it moves nothing.
+    fn is_passed(&self, word: &Word) -> bool {
+        self.reader.settings.moves_nothing.iter().any(|passed| passed.is(word.letter, word.value))
+    }
+
+    fn belongs_to_passed(&self) -> bool {
+        self.words.found.iter().any(|word| matches!(word.letter, b'G' | b'M') && self.is_passed(word))
+    }
+
+    fn pass_over(&mut self, word: &Word, orders: &mut Orders) {
+        orders.foreign = true; // P, Q and their like are its own
+        if word.letter == b'G' {
+            orders.passed = Some(word.span.from);
+        }
+        self.reader.note(|| format!("{}{}", char::from(word.letter), word.value));
+        let key = (word.letter, word.value.to_bits());
+        if self.reader.told.passed.contains(&key) {
+            return;
+        }
+        self.reader.told.passed.push(key);
+        self.find(Code::UsualReading, Severity::Note, word.span.from, |word| {
+            format!("{word} is passed over: the job's control says, under \"moves_nothing\", that it moves nothing.")
+        });
+    }
+
+    /// With axis words and no motion word beside it, a word that moves nothing may take them.
+    fn settle_passed(&mut self, orders: &mut Orders) {
+        let Some(at) = orders.passed.filter(|_| orders.mode.is_none() && orders.single.is_none()) else {
+            return;
+        };
+        if self.first_of(b"XYZ").is_some() {
+            orders.stranger = Stranger::TakesAxes;
+            self.unproven(Code::UnprovenWord, at, |word| {
+                format!(
+                    "{word} stands with X, Y or Z and no motion word, and may take them for itself: {REMEDY}."
+                )
+            });
+        }
+    }
+
+    /// M48 and M49 change nothing that is cut, but what the operator can do about it.
+    fn overrides(&mut self, on: bool, word: &Word) {
+        self.reader.note(|| if on { "M48" } else { "M49" }.to_owned());
+        if !on && !std::mem::replace(&mut self.reader.told.overrides, true) {
+            self.find(Code::OverridesOff, Severity::Look, word.span.from, |word| {
+                format!(
+                    "From {word} on the operator's feed and speed override knobs do nothing, until M48. Make sure that this \
+                     is meant, and keep a hand on feed hold."
+                )
+            });
+        }
+    }
+
+    /// Whether G4 stands on the line, whose time some posts write as U.
+    fn dwells(&self) -> bool {
+        let dwell = |word: &Word| word.letter == b'G' && word.value == 4.0;
+        !self.reader.settings.strict && self.words.found.iter().any(dwell)
     }
 
     /// Whether G70 or G71 chooses a unit: the job says so, or it says nothing and the word can hardly ask for anything
@@ -243,6 +321,10 @@ impl Run<'_, '_> {
         orders.m_words += 1;
         let number = whole(word.value);
         let Some((groups, asked)) = number.and_then(m_word) else {
+            if self.is_passed(word) {
+                self.pass_over(word, orders);
+                return;
+            }
             orders.foreign = true;
             self.stranger(word, m_stranger(number));
             return;
@@ -260,6 +342,7 @@ impl Run<'_, '_> {
         orders.groups |= groups;
         match asked {
             MWord::Granted => self.reader.note(|| format!("M{}", number.unwrap_or_default())),
+            MWord::Overrides(on) => self.overrides(on, word),
             MWord::End => orders.end = true,
             MWord::Turn(turning) => orders.turn = Some(turning),
             MWord::ToolChange => orders.tool_change = true,
@@ -286,9 +369,15 @@ impl Run<'_, '_> {
     fn settle(&mut self, orders: &mut Orders) {
         self.settle_pile(orders);
         self.settle_scale(orders);
+        self.settle_passed(orders);
+        self.settle_turning(orders);
         let takes = orders.single.is_some_and(|(single, _)| single.takes_axes());
         let Some((mode, at)) = orders.mode.filter(|_| takes) else { return };
-        let home = matches!(orders.single, Some((Single::Home(_), _)));
+        let home = match orders.single {
+            Some((Single::Home(_), _)) => true,
+            Some((Single::Local, _)) => self.are_zero(b"XYZ"),
+            _ => false,
+        };
         if home && matches!(mode, Mode::Rapid | Mode::Line) && !self.reader.settings.strict {
             return;
         }
@@ -312,7 +401,7 @@ impl Run<'_, '_> {
         if orders.piled.is_none() && orders.beside_g80.is_none() {
             return;
         }
-        let home = matches!(orders.single, Some((Single::Home(_), _)));
+        let home = matches!(orders.single, Some((Single::Home(_) | Single::Local, _)));
         let moves = !home && self.first_of(b"XYZIJKR").is_some();
         let cycle = matches!(orders.mode, Some((Mode::Cycle(_), _)));
         let wrong = orders.piled.or(orders.beside_g80.filter(|_| cycle).map(|(at, _)| at));
@@ -330,6 +419,11 @@ impl Run<'_, '_> {
             }
         }
         self.reader.piled = None;
+    }
+
+    /// Whether these words, as far as they are there, are all 0.
+    pub(super) fn are_zero(&self, letters: &[u8]) -> bool {
+        letters.iter().all(|letter| self.word(*letter).is_none_or(|word| word.value == 0.0))
     }
 
     /// A later line goes by a motion word that stood on a line with others.

@@ -30,10 +30,16 @@ pub(super) enum Pile {
 }
 
 /// What is told once a program, and has been.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Told {
     /// That the control may round corners.
     pub smoothing: bool,
+    /// That the overrides are off.
+    pub overrides: bool,
+    /// That the time of a dwell is not known.
+    pub dwell: bool,
+    /// Words that the job passes over, each by its letter and the bits of its number.
+    pub passed: Vec<(u8, u64)>,
 }
 
 /// Most that is kept of what motions do not show.
@@ -89,6 +95,8 @@ pub(super) struct Reader<'a> {
     pub lost: [bool; 3],
     /// The program has said by G92 where its zero lies, before moving.
     pub declared: bool,
+    /// The axes of that.
+    pub declared_axes: [bool; 3],
     /// It has moved to a place of its own coordinates, so that where these lie is settled.
     pub placed: bool,
     /// The motion word in force comes from a line that had several.
@@ -113,6 +121,8 @@ pub(super) struct Reader<'a> {
     pub work: u64,
     /// Some line with words has been run.
     pub begun: bool,
+    /// The rotation has changed, and X and Y have not both been stated since.
+    pub fresh_turn: bool,
     /// A rotary axis was sent elsewhere than to 0.
     pub turned: bool,
     /// What I, J and K are measured from.
@@ -139,6 +149,7 @@ impl<'a> Reader<'a> {
             up: false,
             lost: [false; 3],
             declared: false,
+            declared_axes: [false; 3],
             placed: false,
             piled: None,
             blind: Vec::new(),
@@ -155,6 +166,7 @@ impl<'a> Reader<'a> {
             unproven: false,
             work: 0,
             begun: false,
+            fresh_turn: false,
             turned: false,
             centers: settings.arc_centers,
             old_feed: false,
@@ -187,6 +199,12 @@ impl<'a> Reader<'a> {
         }
         if self.ending.end == End::Text {
             self.ending.line = u32::try_from(lines).unwrap_or(u32::MAX);
+        }
+        self.out.origin = self.frame.machine_origin(self.settings);
+        for (axis, declared) in self.declared_axes.into_iter().enumerate() {
+            if declared {
+                self.out.origin[axis] = None;
+            }
         }
         Program {
             number: self.number,

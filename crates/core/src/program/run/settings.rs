@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use crate::job::{
-    ArcCenters, CallCount, Control, HomeAxes, Offset, PlainNumbers, SYSTEMS, ToolChange, UnitWords,
+    ArcCenters, CallCount, Control, DwellUnit, HomeAxes, Offset, PassedWord, PlainNumbers, SYSTEMS,
+    ToolChange, UnitWords,
 };
 use crate::program::words::Dialect;
 use crate::units::Units;
@@ -38,7 +39,7 @@ pub struct Settings {
     /// Whether lines that begin with `/` are skipped, as with the control's block delete switch on. Off by default:
     /// the lines are run.
     pub block_delete: bool,
-    /// Whether `;` opens a comment.
+    /// Whether `;` opens a comment, as it does unless the job says otherwise.
     pub semicolon_comments: bool,
     /// The words for inch and millimetre; without it G20 and G21, and G70 and G71 where they cannot be anything else.
     pub unit_words: Option<UnitWords>,
@@ -50,6 +51,12 @@ pub struct Settings {
     pub beside: Vec<Subprogram>,
     /// Machine coordinates of the origins of G54 to G59.3.
     pub work_offsets: [Option<[f64; 3]>; SYSTEMS.len()],
+    /// The same of G54.1, by its P number.
+    pub more_work_offsets: Vec<(u16, [f64; 3])>,
+    /// The unit that a dwell without a decimal point is counted in, when the job gives it.
+    pub dwell: Option<DwellUnit>,
+    /// Words that move nothing on the job's control.
+    pub moves_nothing: Vec<PassedWord>,
     /// Machine coordinates that G28 and G30 go to.
     pub homes: [Option<[f64; 3]>; 2],
     /// The axes that they send there; without it those named on the line, and all of them by the strict reading.
@@ -82,12 +89,15 @@ impl Settings {
             arc_centers: control.arc_centers.unwrap_or_default(),
             arc_tolerance: control.arc_tolerance,
             block_delete: control.block_delete.unwrap_or_default(),
-            semicolon_comments: control.semicolon_comments.unwrap_or_default(),
+            semicolon_comments: control.takes_semicolons(),
             unit_words: control.unit_words,
             tool_change: control.tool_change.unwrap_or_default(),
             subprograms: control.subprograms,
             beside: Vec::new(),
             work_offsets: control.work_offsets,
+            more_work_offsets: control.more_work_offsets.clone(),
+            dwell: control.dwell,
+            moves_nothing: control.moves_nothing.clone(),
             homes: [control.home, control.second_home],
             home_axes: control.home_axes,
             length_offsets: control.length_offsets.clone(),

@@ -175,7 +175,7 @@ fn programs_within<'a>(text: &'a [u8], settings: &Settings) -> Within<'a> {
         let before = cursor.clone();
         let Some(line) = cursor.lines.next() else { return found };
         cursor.number = cursor.number.saturating_add(1);
-        if line.iter().any(|byte| matches!(byte, b'O' | b'o')) {
+        if line.iter().any(|byte| matches!(byte, b'O' | b'o' | b':')) {
             words.read(line, &nothing, settings.dialect());
             let number =
                 words.found.iter().find(|word| word.letter != b'N').filter(|word| word.letter == b'O');

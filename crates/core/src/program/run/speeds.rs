@@ -5,7 +5,7 @@ use super::modal::Single;
 use super::orders::Orders;
 use super::reader::rely;
 use crate::finding::{Code, Severity};
-use crate::job::ToolChange;
+use crate::job::{DwellUnit, ToolChange};
 use crate::program::result::{Dwell, ToolCall};
 use crate::program::words::Word;
 
@@ -117,29 +117,31 @@ impl Run<'_, '_> {
         });
     }
 
-    /// G4: P seconds (NISTIR 6556, 3.5.4).
+    /// G4: P seconds (NISTIR 6556, 3.5.4). In practice also X or U, and without a decimal point seconds or milliseconds.
     fn dwell(&mut self, at: usize) {
-        let seconds = match self.take(b'P') {
-            Some(word) if word.value >= 0.0 => word.value,
-            Some(word) => {
-                self.unproven(Code::BadNumber, word.span.from, |word| {
-                    format!("{word} is a dwell below 0: {REMEDY}.")
-                });
-                return;
-            }
-            None => {
-                self.unproven(Code::UnprovenWord, at, |word| {
-                    format!(
-                        "{word} has no P for its seconds, and controls differ in what else they take: what \
-                         follows is not checked. Write P and the seconds."
-                    )
-                });
-                return;
-            }
+        let letters: &[u8] = if self.reader.settings.strict { b"P" } else { b"PXU" };
+        let given =
+            letters.iter().find(|letter| self.word(**letter).is_some()).and_then(|letter| self.take(*letter));
+        let Some(word) = given else {
+            self.take(b'P');
+            self.unproven(Code::UnprovenWord, at, |word| {
+                format!(
+                    "{word} has no P for its seconds, and controls differ in what else they take: what follows is \
+                     not checked. Write P and the seconds."
+                )
+            });
+            return;
         };
+        if word.value < 0.0 {
+            self.unproven(Code::BadNumber, word.span.from, |word| {
+                format!("{word} is a dwell of less than nothing: {REMEDY}.")
+            });
+            return;
+        }
+        self.reader.note(|| format!("dwell of {}", word.value));
+        let Some(seconds) = self.dwell_seconds(word) else { return };
         if seconds >= LONG_DWELL {
-            let at = self.word(b'P').map_or(at, |word| word.span.from);
-            self.find(Code::OddNumber, Severity::Look, at, |word| {
+            self.find(Code::OddNumber, Severity::Look, word.span.from, |word| {
                 format!(
                     "{word} dwells for {seconds} s as published; controls that count milliseconds wait a \
                      thousandth of it. Check which is meant."
@@ -148,5 +150,26 @@ impl Run<'_, '_> {
         }
         let line = self.reader.source.line();
         self.reader.out.dwells.push(Dwell { before: self.reader.out.motions.len(), seconds, line });
+    }
+
+    /// The seconds that a word gives. Without a decimal point and a word from the job nobody knows the unit: told once.
+    pub(super) fn dwell_seconds(&mut self, word: Word) -> Option<f64> {
+        let settings = self.reader.settings;
+        match settings.dwell {
+            _ if word.point || word.value <= 0.0 => return Some(word.value),
+            Some(DwellUnit::Seconds) => return Some(word.value),
+            Some(DwellUnit::Milliseconds) => return Some(word.value / 1000.0),
+            None if settings.strict => return Some(word.value),
+            None => {}
+        }
+        if !std::mem::replace(&mut self.reader.told.dwell, true) {
+            self.find(Code::UsualReading, Severity::Note, word.span.from, |word| {
+                format!(
+                    "{word} is a dwell in seconds on some controls, in milliseconds on others: its time is not counted. \
+                     Say it in the job, control, \"dwell\": \"seconds\" or \"milliseconds\"."
+                )
+            });
+        }
+        None
     }
 }

@@ -11,11 +11,13 @@ mod parameters;
 mod scan;
 #[cfg(test)]
 mod tests;
+mod text;
 mod tokens;
 
 pub(in crate::program) use expression::Unset;
 pub(in crate::program) use fault::{ExpressionFault, Fault, Problem};
 pub(in crate::program) use parameters::Parameters;
+pub(in crate::program) use text::is_heading;
 pub use tokens::{Token, TokenKind, tokens};
 
 use scan::Sink;

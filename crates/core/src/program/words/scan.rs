@@ -2,6 +2,7 @@
 
 use super::expression::{self, Broken, Unset};
 use super::number::{self, Number, is_blank, past_blanks};
+use super::text::{self, past_leader};
 use super::{Dialect, ExpressionFault, Fault, LONGEST, Parameters, Problem, Setting, Span, Word};
 
 /// Takes the parts of a line, in their order. What lies between two of them is blank.
@@ -50,15 +51,61 @@ struct Walk<'a, S> {
 /// Each step takes the part of the line at an offset, and says where the next begins.
 impl<S: Sink> Walk<'_, S> {
     fn start(&mut self) {
-        let at = past_blanks(self.line, 0);
+        let at = past_leader(self.line, 0);
         self.first = at;
-        let span = Span::new(at, at + 1);
         match self.line.get(at) {
-            Some(b'/') => self.sink.slash(span),
-            Some(b'%') => self.sink.mark(span),
-            _ => return,
+            Some(b'/') => {
+                let end = self.slash(at);
+                self.first = past_leader(self.line, end);
+            }
+            Some(b'%') => {
+                self.sink.mark(Span::new(at, at + 1));
+                self.first = self.mark_text(past_leader(self.line, at + 1));
+            }
+            Some(b'O' | b'o' | b':') => self.first = self.program_number(at),
+            _ => {}
         }
-        self.first = past_blanks(self.line, span.to);
+    }
+
+    /// The `/`, with the number of the switch that some controls have several of.
+    fn slash(&mut self, at: usize) -> usize {
+        let numbered = matches!(self.line.get(at + 1), Some(b'1'..=b'9'))
+            && !self.line.get(at + 2).is_some_and(|byte| byte.is_ascii_digit() || *byte == b'.');
+        let end = at + if numbered { 2 } else { 1 };
+        self.sink.slash(Span::new(at, end));
+        end
+    }
+
+    /// Text behind a `%` that is no words is a name.
+    fn mark_text(&mut self, at: usize) -> usize {
+        let rest = self.line.get(at..).unwrap_or_default();
+        let digits = !rest.is_empty() && rest.trim_ascii_end().iter().all(u8::is_ascii_digit);
+        if digits || text::is_name(rest) { self.name(at) } else { at }
+    }
+
+    /// `:1234` is the program's number as `O1234` is, and text behind either is its name.
+    fn program_number(&mut self, at: usize) -> usize {
+        let Some(number) = number::plain(self.line, at + 1).filter(|number| !number.point) else { return at };
+        let is_name = text::is_name(self.line.get(number.next..).unwrap_or_default());
+        let colon = self.line.get(at) == Some(&b':');
+        let digits = self.line.get(past_blanks(self.line, at + 1)).is_some_and(u8::is_ascii_digit);
+        if !digits || !(colon || is_name) {
+            return at;
+        }
+        self.put_word(b'O', number.value, false, Span::new(at, number.to));
+        if is_name { self.name(number.next) } else { number.next }
+    }
+
+    fn name(&mut self, at: usize) -> usize {
+        let span = Span::new(at, self.line.len());
+        self.sink.comment(span, span);
+        span.to
+    }
+
+    /// Whether a `/` stands behind nothing but the line's number.
+    fn is_behind_number(&self, at: usize) -> bool {
+        let before = self.line.get(self.first..at).unwrap_or_default().trim_ascii();
+        matches!(before, [b'N' | b'n', digits @ ..] if digits.trim_ascii().iter().all(u8::is_ascii_digit))
     }
 
     #[inline]
@@ -78,6 +125,8 @@ impl<S: Sink> Walk<'_, S> {
                 self.skip(Fault::NoLetter, at, number.to);
                 number.next
             }
+            b'/' if self.is_behind_number(at) => self.slash(at),
+            byte if text::is_leader(byte) => at + 1,
             0..0x20 | 0x7f.. => self.not_text(at),
             b'[' | b']' | b'=' | b'*' => self.give_up(Fault::Expression(ExpressionFault::Outside), at),
             _ => self.give_up(Fault::Stray, at),
@@ -183,7 +232,8 @@ impl<S: Sink> Walk<'_, S> {
 
     fn not_text(&mut self, at: usize) -> usize {
         let rest = self.line.get(at..).unwrap_or_default();
-        let alike = |byte: &&u8| matches!(byte, 0..0x20 | 0x7f..) && !is_blank(**byte);
+        let alike =
+            |byte: &&u8| matches!(byte, 0..0x20 | 0x7f..) && !is_blank(**byte) && !text::is_leader(**byte);
         let end = at + rest.iter().take_while(alike).count();
         self.skip(Fault::NotText, at, end);
         end

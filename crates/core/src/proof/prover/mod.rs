@@ -8,6 +8,7 @@ mod memory;
 mod outline;
 mod paths;
 mod prepare;
+mod slashes;
 mod touch;
 mod wall;
 
@@ -103,7 +104,8 @@ impl Prover {
         &self.worked
     }
 
-    /// Proves a job.
+    /// Proves a job. Lines that begin with `/` are run unless the job says otherwise; where that makes a difference and
+    /// the job says nothing, what shows with them left out is told as well.
     ///
     /// # Errors
     /// [`ProveError::Cancelled`] when asked to stop; [`ProveError::Unusable`] when a path of the job encloses
@@ -116,7 +118,7 @@ impl Prover {
         if outcome.is_ok() {
             self.old = new;
         }
-        outcome
+        self.with_lines_left_out(outcome?, source, options, task)
     }
 
     /// Proves a variant of the job proven last, from what is kept of that one; of the variant nothing is kept.

@@ -36,6 +36,16 @@ pub(in crate::program) enum Side {
     Right,
 }
 
+impl Side {
+    /// The side that this one is in a mirror.
+    pub(in crate::program) const fn other(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
+}
+
 /// Compensation in force, from its G41 or G42 to its G40. G40 makes no move: drop this, and the tool stands where it
 /// stands.
 #[derive(Debug, Clone, Copy, PartialEq)]

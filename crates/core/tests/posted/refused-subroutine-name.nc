@@ -1,0 +1,6 @@
+%
+O100 SUB
+G0 X1
+O100 ENDSUB
+M2
+%
