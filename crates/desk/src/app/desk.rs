@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use blockwright_core::job::{Control, Job};
+use blockwright_core::job::Job;
 use blockwright_core::program::words::Dialect;
 use blockwright_core::proof::{Options, PassProof, Proof, Source};
 use blockwright_core::units::Units;
@@ -350,7 +350,9 @@ impl Desk {
     /// How the control reads a line.
     pub(super) fn dialect(&self) -> Dialect {
         let control = self.source.job.control.as_ref();
-        Dialect { semicolon_comments: control.is_none_or(Control::takes_semicolons) }
+        Dialect {
+            semicolon_comments: control.and_then(|control| control.semicolon_comments).unwrap_or_default(),
+        }
     }
 
     pub(super) fn job(&self) -> &Job {
