@@ -283,7 +283,8 @@ impl Held<'_> {
         let heights = self.feed_heights(motion, block);
         let found = heights.iter().filter_map(|height| look(*height));
         let best = found.reduce(|best, next| if better(&next, &best) { next } else { best })?;
-        let deep = followed_up(motion, best, &heights, look);
+        let is_upright = self.facts.sweep.profile().joints().count() == 1;
+        let deep = followed_up((motion, is_upright), best, &heights, look);
         let low = motion.start.z.min(motion.end.z);
         let how = if block.purpose.does == Does::Undercut && deep.height > block.finished.limit {
             How::Land(None)
@@ -376,9 +377,14 @@ impl Block<'_> {
     }
 }
 
-/// On a slope the deepest place lies between two of the heights looked at.
-fn followed_up(motion: &Motion, best: Deep, heights: &[f64], look: impl Fn(f64) -> Option<Deep>) -> Deep {
-    if motion.start.z == motion.end.z {
+/// On a slope, or along a side that is not upright, the deepest place lies between two of the heights looked at.
+fn followed_up(
+    (motion, is_upright): (&Motion, bool),
+    best: Deep,
+    heights: &[f64],
+    look: impl Fn(f64) -> Option<Deep>,
+) -> Deep {
+    if is_upright && motion.start.z == motion.end.z {
         return best;
     }
     let at = heights.partition_point(|height| *height < best.height);

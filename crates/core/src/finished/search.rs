@@ -19,7 +19,7 @@ const MOST_PARTS: usize = 200_000;
 /// A path's part that moves less than this part of what is needed is not divided further.
 const FINEST: f64 = 0.125;
 /// How exactly the deepest place is found before it is followed up, as a part of the depth.
-const COARSE: f64 = 0.05;
+const COARSE: f64 = 0.01;
 /// How exactly it is followed up, as a part of what metal must have to count.
 const FINE: f64 = 0.01;
 
