@@ -164,3 +164,113 @@ fn without_a_job_it_says_that_clamps_were_not_considered() {
     assert!(String::from_utf8_lossy(&lifted.text).contains("(CLAMPS WERE NOT CONSIDERED)"));
     assert!(lift(None).is_err(), "and the top is asked for");
 }
+
+/// What stands between `G0 Z1.` and `G0 Z2.` of a program; how it stands in the air pass, lifted by 1.1 from a top of 0.
+const LIFTED: &[(&str, &str)] = &[
+    // ways home stay, by G91 and by the machine's own coordinates
+    ("G91 G28 Z0.\nG90\n", "G91 G28 Z0.\nG90\n"),
+    ("G91 G30 Z0. M5\nG28 X0. Y0.\nG90\nG0 X1. Y1.\n", "G91 G30 Z0. M5\nG28 X0. Y0.\nG90\nG0 X1. Y1.\n"),
+    ("G53 G0 Z0\n", "G53 G0 Z0\n"),
+    ("G0 G53 Z0.\nG53 X0. Y0.\nG0 X1. Y1.\n", "G0 G53 Z0.\nG53 X0. Y0.\nG0 X1. Y1.\n"),
+    // in G90 the way goes by a stated height, which must not lie below the others
+    ("G28 Z0.\n", "G28 Z1.1\n"),
+    ("G28 X0. Y0. Z.5\nG0 X1. Y1.\n", "G28 X0. Y0. Z1.6\nG0 X1. Y1.\n"),
+    // a zero that is set where the tool stands higher reads higher
+    ("G92 Z.25\nG1 Z-.25 F5.\nG92.1\n", "G92 Z1.35\nG1 Z.85 F5.\nG92.1\n"),
+    ("G92 X0. Y0.\nG1 Z-.5 F5.\nG92.1\n", "G92 X0. Y0.\nG1 Z.6 F5.\nG92.1\n"),
+    ("G91\nG1 Z-1.5 F5.\nZ.5\nG90\n", "G91\nG1 Z-1.5 F5.\nZ.5\nG90\n"),
+    ("G43 H1 Z.5\nG1 Z-.5 F5.\n", "G43 H1 Z1.6\nG1 Z.6 F5.\n"),
+    ("G98 G81 X1. Y1. Z-.5 R.1 F5.\nR.2 X2.\nG80\n", "G98 G81 X1. Y1. Z.6 R1.2 F5.\nR1.3 X2.\nG80\n"),
+    ("G91 G99 G81 X1. Z-.5 R-.8 L2 F5.\nG80 G90\n", "G91 G99 G81 X1. Z-.5 R-.8 L2 F5.\nG80 G90\n"),
+    ("#1=-.5\nG1 Z#1 F5.\nZ[#1/2]\n", "#1=-.5\nG1 Z[#1+1.1000] F5.\nZ[[#1/2]+1.1000]\n"),
+    ("G18 G90.1\nG2 X1. Z1. I.5 K1. F5.\nG91.1 G17\n", "G18 G90.1\nG2 X1. Z2.1 I.5 K2.1 F5.\nG91.1 G17\n"),
+    ("G17 G2 X0. Y0. Z-.5 I.5 J0. F5.\n", "G17 G2 X0. Y0. Z.6 I.5 J0. F5.\n"),
+    ("G80 G0 Z.5\nG0 G40 G80\nX1.\nG1 Z-.5 F5.\n", "G80 G0 Z1.6\nG0 G40 G80\nX1.\nG1 Z.6 F5.\n"),
+];
+
+#[test]
+fn retreats_stay_and_all_else_is_lifted() {
+    for (body, expected) in LIFTED {
+        let text = format!(
+            "O1\nG20 G90 G17 G54\nT1 M6\nS1000 M3\nG0 X0. Y0.\nG0 Z1.\n{body}G0 Z2.\nG1 X0. Y0. Z-1. F5.\nG0 Z2.\nM30\n"
+        );
+        let settings = Settings::new(Units::Inch);
+        let before = read(text.as_bytes());
+        assert!(!before.unproven, "{body}: {:?}", before.findings);
+        let options = AirOptions { top: Some(0.0), above: 0.1, ..AirOptions::default() };
+        let cancel = Cancel::new();
+        let lifted = air::lift(text.as_bytes(), "a", &options, &settings, Task::quiet(&cancel));
+        let lifted = lifted.unwrap_or_else(|why| unreachable!("{body}: {why}"));
+        let written = String::from_utf8_lossy(&lifted.text).into_owned();
+        let from = written.find("G0 Z2.1\n").expect("the opening") + 8;
+        let to = written.find("G0 Z3.1\n").expect("the end");
+        assert_eq!(&written[from..to], *expected, "{body}");
+        let by_way = lifted.notes.iter().any(|note| note.contains("by a stated Z"));
+        assert_eq!(by_way, body.starts_with("G28"), "{:?}", lifted.notes);
+    }
+}
+
+/// A place that a lift does not move must lie high enough as it is.
+#[test]
+fn places_of_the_machine_that_lie_too_low_are_refused() {
+    let control = |z: f64| {
+        format!(
+            r#"{{ "schema": "blockwright-job/1", "units": "inch", "tools": [], "passes": [],
+              "control": {{ "work_offsets": {{ "G54": [0, 0, {z}] }}, "home": [0, 0, 0] }} }}"#
+        )
+    };
+    let text = "O1\nG20 G90 G17 G54\nG0 X0. Y0.\nG0 Z1.\nG1 Z-1. F5.\nG0 Z1.\nG53 G0 Z0\nX5.\nZ1.\nM30\n";
+    for (z, fits) in [(-8.0, true), (-0.1, true), (-0.0999, false), (1.0, false)] {
+        let job: Job = read_job(control(z).as_bytes()).expect("a job");
+        let settings = Settings::for_job(job.units, job.control.as_ref());
+        let options = AirOptions { top: Some(0.0), above: 0.1, ..AirOptions::default() };
+        let cancel = Cancel::new();
+        let lifted = air::lift(text.as_bytes(), "a", &options, &settings, Task::quiet(&cancel));
+        assert_eq!(lifted.is_ok(), fits, "{z}: {lifted:?}");
+        if let Err(NotWritten::Refused(refusal)) = lifted {
+            assert_eq!(refusal.line, Some(7), "{refusal}");
+        }
+    }
+}
+
+fn with_calls() -> Settings {
+    let job = r#"{ "schema": "blockwright-job/1", "units": "inch", "tools": [], "passes": [],
+        "control": { "subprograms": "count_in_l" } }"#;
+    let job: Job = read_job(job.as_bytes()).expect("a job");
+    Settings::for_job(job.units, job.control.as_ref())
+}
+
+/// The air pass calls lifted copies, by numbers that no program has.
+#[test]
+fn called_programs_are_lifted_under_numbers_of_their_own() {
+    let options = AirOptions { top: Some(0.0), above: 0.1, taken: vec![2001, 2002], ..AirOptions::default() };
+    let lift = |text: &str, settings: &Settings| {
+        let cancel = Cancel::new();
+        air::lift(text.as_bytes(), "a", &options, settings, Task::quiet(&cancel))
+            .map_err(|why| why.to_string())
+    };
+    let main = "%\nO1000\nG20 G90 G17 G54\nG0 X0. Y0.\nG0 Z1.\nM98 P2000 L3\nG90 G0 Z1.\nM30\n";
+    let called = "O2000\nG90 G1 Z-.5 F5.\nG91 X.1\nG90 Z.1\nM99\n";
+    let within = lift(&format!("{main}{called}%\n"), &with_calls()).expect("lifted");
+    let written = String::from_utf8_lossy(&within.text).into_owned();
+    assert!(written.contains("M98 P2003 L3\n") && written.contains("O2003\nG90 G1 Z.1 F5.\n"), "{written}");
+    assert!(!written.contains("2000"), "{written}");
+    assert!(within.notes.iter().any(|note| note.contains("O2000 as O2003")), "{:?}", within.notes);
+    // The same from a file beside it, which is copied in.
+    let beside = vec![program::Subprogram {
+        number: 2000,
+        file: "2000.nc".to_owned(),
+        text: format!("%\n{called}%\n").into_bytes().into(),
+    }];
+    let settings = Settings { beside, ..with_calls() };
+    let copied = lift(&format!("{main}%\n"), &settings).expect("lifted");
+    let (a, b) = (String::from_utf8_lossy(&copied.text).into_owned(), written);
+    let body = |text: &str| text[text.find("G20").expect("the opening")..].to_owned();
+    assert_eq!(body(&a), body(&b));
+    let mark = air::mark(&copied.text).expect("an air pass");
+    assert!(air::is_air_pass_of(&mark, format!("{main}%\n").as_bytes()), "of the program as it is");
+    // A height that would have to be lifted once and left the other time is refused.
+    let both = "O2000\nG1 Z-.5 F5.\nG91\nM99\n";
+    let why = lift(&format!("{main}{both}%\n"), &with_calls()).expect_err("refused");
+    assert!(why.contains("run more than once"), "{why}");
+}

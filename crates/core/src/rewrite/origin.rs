@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::text::{Edits, lines, read, words};
+use super::text::{Edits, Line, lines, read, words};
 use crate::program::Settings;
 use crate::program::words::TokenKind;
 
@@ -84,9 +84,24 @@ impl Origin {
     pub(super) fn renumber(&self, text: &[u8], number: u32, edits: &mut Edits) {
         let Some((place, _)) = &self.number else { return };
         let old = text.get(place.clone()).unwrap_or_default();
-        let width = if old.get(1) == Some(&b'0') { old.len().saturating_sub(1) } else { 0 };
-        edits.put(place.clone(), number_word(number, width));
+        edits.put(place.clone(), renumbered(old, number));
     }
+
+    /// The O word of a line: the place in the text, and the number.
+    pub(super) fn number_of(line: Line<'_>, settings: &Settings) -> Option<(Range<usize>, u32)> {
+        let words = words(&read(line, settings));
+        let word = words.into_iter().find(|word| word.letter == b'O')?;
+        let value = word.number.filter(|value| (0.0..=f64::from(u32::MAX)).contains(value))?;
+        Some((line.start + word.span.start..line.start + word.span.end, value.round() as u32))
+    }
+}
+
+/// Another number for an O word, as wide as it was and with the letter or sign that it had.
+pub(super) fn renumbered(old: &[u8], number: u32) -> String {
+    let digits = old.iter().position(u8::is_ascii_digit).unwrap_or(old.len());
+    let (sign, rest) = old.split_at(digits);
+    let width = if rest.first() == Some(&b'0') { rest.len() } else { 0 };
+    format!("{}{number:0width$}", String::from_utf8_lossy(sign))
 }
 
 /// An O word, its digits filled up with zeros to a width.

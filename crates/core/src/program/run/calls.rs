@@ -15,7 +15,7 @@ const NUMBERS: u32 = 10_000;
 const MOST_MISSING: usize = 256;
 
 /// The program that `P` calls and how often, when `times` is what L says.
-pub(super) const fn number_and_times(p: u32, times: u32, count: CallCount) -> (u32, u32) {
+pub(crate) const fn number_and_times(p: u32, times: u32, count: CallCount) -> (u32, u32) {
     match count {
         CallCount::InL => (p, times),
         CallCount::InP if p < NUMBERS => (p, times),

@@ -22,8 +22,10 @@ mod strangers;
 mod turned;
 mod turning;
 
+pub(crate) use calls::number_and_times;
 pub use settings::{Settings, Subprogram};
 pub use source::called;
+pub(crate) use source::held;
 
 use self::line::Run;
 use self::reader::{Reader, Stage};

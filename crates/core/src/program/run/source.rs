@@ -190,6 +190,12 @@ fn programs_within<'a>(text: &'a [u8], settings: &Settings) -> Within<'a> {
     }
 }
 
+/// The programs that a text holds behind its own: by number, the indices of the lines that they begin with.
+pub(crate) fn held(text: &[u8], settings: &Settings) -> BTreeMap<u32, Vec<usize>> {
+    let starts = |cursors: Vec<Cursor<'_>>| cursors.iter().map(|cursor| cursor.number as usize).collect();
+    programs_within(text, settings).into_iter().map(|(number, cursors)| (number, starts(cursors))).collect()
+}
+
 /// Numbers of the programs that a text calls with M98, without repeats, in order of first mention: what its caller
 /// may have to fetch from beside it.
 pub fn called(text: &[u8], settings: &Settings) -> Vec<u32> {

@@ -4,7 +4,7 @@ use crate::geometry::Arc;
 use crate::program::{Curve, Motion, Plane};
 
 /// Lowest and highest Z that one motion reaches, exact for arcs too.
-fn reach(motion: &Motion) -> (f64, f64) {
+pub(super) fn reach(motion: &Motion) -> (f64, f64) {
     let (low, high) = (motion.start.z.min(motion.end.z), motion.start.z.max(motion.end.z));
     let Curve::Arc { plane, centre, sweep } = motion.curve else { return (low, high) };
     if plane == Plane::Xy {

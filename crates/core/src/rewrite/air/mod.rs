@@ -4,6 +4,7 @@
 //! What a lift cannot be made of with certainty is refused. The text that comes out is read back and held against the
 //! original, motion by motion.
 
+mod calls;
 mod header;
 mod heights;
 mod options;
@@ -18,18 +19,24 @@ pub use standing::{Over, Standing};
 
 pub(super) use heights::heights;
 
+use proof::Heights;
 use scan::Scanned;
+
+use std::collections::BTreeMap;
 
 use super::number::{Decimal, Style};
 use super::origin::{self, Origin};
 use super::text::Edits;
 use super::{NotWritten, Refusal, followed};
-use crate::program::{self, Program, Settings};
+use crate::program::{self, Motion, Program, Settings};
 use crate::task::Task;
 use crate::units::Units;
 
 /// Rounding that may lie between a height and what it must reach, far below any least increment.
 const ROUNDING: f64 = 1e-7;
+
+/// Lifts that are tried until the lowest point comes to the height wanted.
+const MOST_TRIES: usize = 12;
 
 /// Decimal places of the least increment: 0.0001 in, 0.001 mm.
 const fn places(units: Units) -> u32 {
@@ -67,58 +74,89 @@ pub fn lift(
         ))
         .into());
     }
-    let before = program::read(text, settings, task)?;
+    let whole = calls::bundled(text, settings);
+    let before = program::read(&whole, settings, task)?;
     followed(&before)?;
-    let scanned = scan::scan(text, settings, task)?;
-    let plan = Plan::new(text, name, options, settings, &before, &scanned)?;
+    if whole.len() != text.len() {
+        moves_the_same(&program::read(text, settings, task)?, &before)?;
+    }
+    let scanned = scan::scan(&whole, settings, task)?;
+    let mut plan = Plan::new(&whole, text, name, options, settings, &before, &scanned)?;
     let mut by = plan.least_lift()?;
-    loop {
+    for attempt in 0..MOST_TRIES {
         let (out, header_lines, number) = plan.write(by)?;
         let after = program::read(&out, settings, task)?;
         let lift = by.value() * plan.unit().to(settings.units);
         let shift = proof::Shift {
             by: lift,
-            from: plan.known_from,
             tolerance: plan.tolerance(),
             behind: plan.origin.behind,
             inserted: header_lines,
+            machine_lines: &scanned.machine_lines,
         };
-        proof::lifted(&before, &after, &shift)?;
-        let (lowest, highest) = heights(&after.motions, plan.known_from)
-            .ok_or_else(|| Refusal::new("The lifted program has no motion at a known height."))?;
-        if lowest < plan.target() - ROUNDING {
-            // two units in one program round differently; one more increment settles it
-            by.digits += 1;
+        let heights = proof::lifted(&before, &after, &shift)?;
+        let next = plan.corrected(by, heights.lowest, attempt == 0)?;
+        if next != by {
+            // two units in one program round differently, and what was thought the lowest may not rise
+            plan.lowest = heights.lowest - lift;
+            by = next;
             continue;
         }
-        proof::with_lines_left_out(text, &out, settings, &shift, &scanned, plan.target() - ROUNDING, task)?;
+        plan.stays_above(&heights)?;
+        proof::with_lines_left_out(&whole, &out, settings, &shift, &scanned, plan.target() - ROUNDING, task)?;
         standing::stays_clear(options, &after, settings.units)?;
-        let (cautions, notes) = (plan.cautions(number), plan.notes(number, [lowest, highest]));
-        return Ok(Lifted { text: out, by: lift, lowest, number, over: plan.over, cautions, notes });
+        let (cautions, notes) = (plan.cautions(number), plan.notes(number, &heights));
+        return Ok(Lifted {
+            text: out,
+            by: lift,
+            lowest: heights.lowest,
+            number,
+            over: plan.over,
+            cautions,
+            notes,
+        });
     }
+    Err(Refusal::new("No lift brings the program to the height wanted. Look at the heights given.").into())
+}
+
+/// The programs that are called were put behind the caller, which must not change what moves.
+fn moves_the_same(alone: &Program, whole: &Program) -> Result<(), Refusal> {
+    let moves = |motion: &Motion| Motion { line: 0, ..*motion };
+    let same = alone.motions.iter().map(moves).eq(whole.motions.iter().map(moves));
+    if same && !alone.unproven {
+        return Ok(());
+    }
+    Err(Refusal::new(
+        "With a copy of the programs that it calls put after it, the program would not move as before, so no air pass \
+         was made. Put the lines of the called programs in the place of the calls.",
+    ))
 }
 
 /// What is known before anything is written.
 #[derive(Debug)]
 struct Plan<'a> {
+    /// The program, with copies of those that it calls.
     text: &'a [u8],
+    /// The program as it is.
+    original: &'a [u8],
     name: &'a str,
     options: &'a AirOptions,
     settings: &'a Settings,
     before: &'a Program,
     scanned: &'a Scanned,
     origin: Origin,
-    /// Index of the first motion whose end the program has stated in Z.
-    known_from: usize,
     lowest: f64,
     /// What it must stay above.
     over: Over,
     numbering: options::Chosen,
+    /// The numbers that the copies of the programs it calls get, by their own.
+    copies: BTreeMap<u32, u32>,
 }
 
 impl<'a> Plan<'a> {
     fn new(
         text: &'a [u8],
+        original: &'a [u8],
         name: &'a str,
         options: &'a AirOptions,
         settings: &'a Settings,
@@ -126,29 +164,34 @@ impl<'a> Plan<'a> {
         scanned: &'a Scanned,
     ) -> Result<Self, Refusal> {
         let nothing = || Refusal::new("The program moves to no stated Z, so there is nothing to lift.");
-        let known_from = scanned
-            .first_line
-            .and_then(|line| before.motions.iter().position(|motion| motion.line >= line))
-            .ok_or_else(nothing)?;
-        let (lowest, _) = heights(&before.motions, known_from).ok_or_else(nothing)?;
+        if scanned.sites.is_empty() {
+            return Err(nothing());
+        }
+        let rising =
+            |motion: &&Motion| motion.end_known.axis(2) && !scanned.machine_lines.contains(&motion.line);
+        let ends = before.motions.iter().filter(rising).map(|motion| motion.end.z);
+        let lowest = ends.reduce(f64::min).ok_or_else(nothing)?;
         let origin = Origin::of(text, settings);
         // another program in the same text keeps its number
         let mut own = options.clone();
         own.taken.extend(origin::numbers(text, settings));
-        let numbering = own.choose(origin.number.as_ref().map(|(_, number)| *number))?;
+        let number = origin.number.as_ref().map(|(_, number)| *number);
+        let numbering = own.choose(number)?;
+        let copies = copies(&mut own, number, numbering, scanned)?;
         let over = standing::highest(options, before, scanned.plan_line, settings.units)?;
         Ok(Self {
             text,
+            original,
             name,
             options,
             settings,
             before,
             scanned,
             origin,
-            known_from,
             lowest,
             over,
             numbering,
+            copies,
         })
     }
 
@@ -168,15 +211,29 @@ impl<'a> Plan<'a> {
         self.scanned.sites.iter().map(|site| half(site.units)).fold(0.0, f64::max) + ROUNDING
     }
 
-    /// The least lift in whole increments that brings everything to the height wanted.
+    /// The lift in whole increments that brings everything to the height wanted, as far as the motions tell.
     fn least_lift(&self) -> Result<Decimal, Refusal> {
         let needed = (self.target() - self.lowest) * self.settings.units.to(self.unit());
-        let increments = (needed / increment(self.unit()) - ROUNDING / increment(self.unit())).ceil();
+        self.lift_of((needed / increment(self.unit()) - ROUNDING / increment(self.unit())).ceil())
+    }
+
+    /// The lift that is wanted after all, when one has brought the lowest to this height. It is made less once at the
+    /// most, since two units in one program round to and fro.
+    fn corrected(&self, by: Decimal, lowest: f64, may_lower: bool) -> Result<Decimal, Refusal> {
+        let missing = (self.target() - lowest) * self.settings.units.to(self.unit()) / increment(self.unit());
+        let more = (missing - ROUNDING / increment(self.unit())).ceil();
+        if !more.is_finite() {
+            return Err(Refusal::new("Nothing in the program rises with a lift of its heights."));
+        }
+        if more > 0.0 || (more < 0.0 && may_lower) { self.lift_of(by.digits as f64 + more) } else { Ok(by) }
+    }
+
+    fn lift_of(&self, increments: f64) -> Result<Decimal, Refusal> {
         if increments < 1.0 {
             let fine = |length| self.settings.units.fine_with_unit(length);
             return Err(Refusal::new(format!(
                 "The program already stays at {} and above, so lifting it to {} would bring it down. Give a greater \
-                 height, or look whether the top is right.",
+                 height.",
                 fine(self.lowest),
                 fine(self.target())
             )));
@@ -187,6 +244,24 @@ impl<'a> Plan<'a> {
             ));
         }
         Ok(Decimal { digits: increments as i64, places: places(self.unit()) })
+    }
+
+    /// Places that do not rise must lie high enough as they are.
+    fn stays_above(&self, heights: &Heights) -> Result<(), Refusal> {
+        let Some((z, line)) = heights.same.filter(|(z, _)| *z < self.target() - ROUNDING) else {
+            return Ok(());
+        };
+        let fine = |length| self.settings.units.fine_with_unit(length);
+        Err(Refusal::on_line(
+            line,
+            format!(
+                "Here the tool is at Z {} by the machine or by G92, which a lift does not move, and the air pass must \
+                 stay at Z {} and above. State a Z with G90 before it moves, or take the line out of a copy of the \
+                 program.",
+                fine(z),
+                fine(self.target())
+            ),
+        ))
     }
 
     /// The lifted text, the number of lines put in, and the program number.
@@ -210,7 +285,7 @@ impl<'a> Plan<'a> {
         }
         let header = header::Header {
             of: self.name,
-            text: self.text,
+            text: self.original,
             by: by.value(),
             unit: self.unit(),
             lowest: self.lowest * self.settings.units.to(self.unit()) + by.value(),
@@ -237,6 +312,14 @@ impl<'a> Plan<'a> {
             }
         };
         self.origin.insert(&new, &mut edits);
+        for call in &self.scanned.calls {
+            if let Some(number) = self.copies.get(&call.number) {
+                call.renumber(self.text, *number, &mut edits)?;
+            }
+        }
+        if !self.copies.is_empty() {
+            calls::renumber_held(self.text, self.settings, &self.copies, &mut edits);
+        }
         let out = edits.apply(self.text);
         self.options.check_lines(self.text, &out)?;
         Ok((out, new.len() as u32, number))
@@ -258,7 +341,8 @@ impl<'a> Plan<'a> {
         cautions
     }
 
-    fn notes(&self, number: Option<u32>, [lowest, highest]: [f64; 2]) -> Vec<String> {
+    fn notes(&self, number: Option<u32>, heights: &Heights) -> Vec<String> {
+        let (lowest, highest) = (heights.lowest, heights.highest);
         let mut notes = Vec::new();
         let fine = |length| self.settings.units.fine_with_unit(length);
         notes.extend(self.options.number_note(self.origin.number.as_ref().map(|(_, n)| *n), number));
@@ -271,6 +355,22 @@ impl<'a> Plan<'a> {
                 fine(highest - lowest),
                 fine(travel)
             ));
+        }
+        let copies: Vec<String> = self.copies.iter().map(|(own, new)| format!("O{own} as O{new}")).collect();
+        if !copies.is_empty() {
+            notes.push(format!(
+                "It holds lifted copies of the programs it calls: {}. Delete them from the control as well.",
+                copies.join(", ")
+            ));
+        }
+        if let Some(line) = self.scanned.by_way {
+            notes.push(format!(
+                "On line {line} the way home goes by a stated Z, which was lifted with the rest. Other ways home are as in \
+                 the program."
+            ));
+        }
+        if let Some(line) = self.scanned.writes_offsets {
+            notes.push(format!("It writes offsets into the control on line {line}, as the program does."));
         }
         if let Some(line) = self.before.start.units {
             notes.push(format!(
@@ -304,4 +404,29 @@ impl<'a> Plan<'a> {
         (!far.is_empty())
             .then(|| format!("Out of the tool's reach on this path, and not counted: {}.", far.join(", ")))
     }
+}
+
+/// The numbers for copies of the programs that are called.
+fn copies(
+    options: &mut AirOptions,
+    number: Option<u32>,
+    numbering: options::Chosen,
+    scanned: &Scanned,
+) -> Result<BTreeMap<u32, u32>, Refusal> {
+    let mut copies = BTreeMap::new();
+    options.taken.extend(number);
+    if let options::Chosen::As(number) = numbering {
+        options.taken.push(number);
+    }
+    for call in &scanned.calls {
+        if copies.contains_key(&call.number) {
+            continue;
+        }
+        let free = options.free(call.number).ok_or_else(|| {
+            Refusal::new("No program number is free for the copies of the programs it calls. Free some in the control.")
+        })?;
+        options.taken.push(free);
+        copies.insert(call.number, free);
+    }
+    Ok(copies)
 }
