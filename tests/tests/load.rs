@@ -11,6 +11,7 @@
 )]
 
 use std::f64::consts::PI;
+use std::fmt::Write as _;
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use blockwright_core::block::{Removal, blank_field};
@@ -485,5 +486,53 @@ fn a_proof_tells_chip_load_rate_power_and_wall() {
     let value: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
     for key in ["chip_load", "power_most"] {
         assert!(value["passes"][0].get(key).is_none(), "{key} needs what the job does not say");
+    }
+}
+
+/// Straight ways over a jagged blank, each in one move or cut into several at random places.
+fn ways(random: &mut Random, pieces: usize, ends: &[[f64; 4]]) -> String {
+    let mut text = "G90 G20 G17 G40\nS2000 M3\nG0 Z.5\n".to_owned();
+    for [x, y, to_x, to_y] in ends {
+        let _ = write!(text, "G0 X{x:.4} Y{y:.4}\nG1 Z-.3 F20.\n");
+        let mut parts: Vec<f64> = (1..pieces).map(|_| random.between(0.05, 0.95)).collect();
+        parts.sort_by(f64::total_cmp);
+        parts.push(1.0);
+        for part in parts {
+            let _ = writeln!(text, "G1 X{:.6} Y{:.6} F10.", x + (to_x - x) * part, y + (to_y - y) * part);
+        }
+        text += "G0 Z.5\n";
+    }
+    text + "M30\n"
+}
+
+#[test]
+fn the_greatest_rate_does_not_hang_on_how_a_way_is_cut_into_moves() {
+    let mut random = Random(41);
+    for case in 0..24 {
+        let teeth: Vec<String> = (0..7)
+            .map(|tooth| {
+                let angle = (f64::from(tooth) + random.between(0.0, 0.6)) / 7.0 * std::f64::consts::TAU;
+                let radius = random.between(0.5, 1.6);
+                format!("[{:.5},{:.5}]", angle.cos() * radius, angle.sin() * radius)
+            })
+            .collect();
+        let job = format!(
+            r#"{{ "schema": "blockwright-job/1", "units": "inch",
+              "blank": {{ "edge": {{ "vertices": [{}] }}, "top": 0, "thickness": 1 }},
+              "tools": [{{ "number": 1, "form": {{ "kind": "flat", "diameter": {:.3} }} }}],
+              "passes": [{{ "name": "a", "program": "1.nc", "tool": 1 }}] }}"#,
+            teeth.join(","),
+            random.between(0.2, 0.6)
+        );
+        let ends: Vec<[f64; 4]> =
+            (0..3).map(|_| [-2.2, random.between(-1.2, 1.2), 2.2, random.between(-1.2, 1.2)]).collect();
+        let mut rate = |pieces: usize| {
+            let text = ways(&mut random, pieces, &ends);
+            prove(&job, &[&text], Some(0.02)).passes[0].rate_most.unwrap_or(0.0)
+        };
+        let (whole, three, many) = (rate(1), rate(3), rate(9));
+        for cut in [three, many] {
+            assert!((cut / whole - 1.0).abs() < 0.005, "{case}: {whole} in one, {cut} cut up");
+        }
     }
 }

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, channel};
 use std::thread;
 
-use blockwright_core::program::Program;
 use blockwright_core::program::words::{Dialect, TokenKind, tokens};
+use blockwright_core::program::{Motion, Program};
 use blockwright_core::task::Cancel;
 
 use super::buffer::Buffer;
@@ -241,10 +241,18 @@ fn with_word(query: &Query, place: &Place, say: impl Fn(Vec<u32>, bool) -> bool)
     say(Vec::new(), true);
 }
 
-/// Lines with a motion that ends at this Z of the program, or beyond it; each once, in the order of the text.
+/// Lines with a motion that ends at this Z of the program, or beyond it; each once, in the order of the text. Before the
+/// program has stated a Z, nobody knows how high the tool is; one that was sent home is above everything.
 fn at_level(program: &Program, z: f64, below: bool) -> Vec<u32> {
-    let beyond = |end: f64| if below { end <= z + LEVEL } else { end >= z - LEVEL };
-    let motions = program.motions.iter().filter(|motion| beyond(motion.end.z));
+    let beyond = |motion: &&Motion| {
+        let (known, end) = (motion.end_known, motion.end.z);
+        if below {
+            known.axis(2) && end <= z + LEVEL
+        } else {
+            known.is_up() || known.axis(2) && end >= z - LEVEL
+        }
+    };
+    let motions = program.motions.iter().filter(beyond);
     let mut lines: Vec<u32> = motions.map(|motion| motion.line).collect();
     lines.sort_unstable();
     lines.dedup();
@@ -255,6 +263,10 @@ fn at_level(program: &Program, z: f64, below: bool) -> Vec<u32> {
 mod tests {
     use super::*;
     use std::time::{Duration, Instant};
+
+    use blockwright_core::program::{Settings, read};
+    use blockwright_core::task::Task;
+    use blockwright_core::units::Units;
 
     #[test]
     fn what_is_typed_is_a_line_a_word_or_a_level() {
@@ -285,6 +297,15 @@ mod tests {
         assert_eq!(query.parts(b"G1 X1.250 Y2", Dialect::default()), vec![3..9; 1]);
         assert_eq!(query.parts(b"g1x+1.25", Dialect::default()), vec![2..8; 1]);
         assert!(query.parts(b"G1 X1.2501 Y1.25 (X1.25)", Dialect::default()).is_empty());
+    }
+
+    #[test]
+    fn a_level_is_found_only_where_the_program_has_stated_z() {
+        let text = "G90 G20\nG0 X1. Y1.\nX2.\nZ.5\nG1 Z-.2 F5.\nX1.\nG0 Z.5\nG91 G28 Z0.\nG90 G0 X0.\nM30\n";
+        let settings = Settings::new(Units::Inch);
+        let program = read(text.as_bytes(), &settings, Task::quiet(&Cancel::new())).expect("nobody cancels");
+        assert_eq!(at_level(&program, 0.0, true), [5, 6]);
+        assert_eq!(at_level(&program, 0.0, false), [4, 7, 8, 9]);
     }
 
     fn found(text: &str, query: &str) -> Finder {
