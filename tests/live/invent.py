@@ -168,7 +168,8 @@ class Job:
                  "bottom": lowest - zero, "zero": [0.0, 0.0, zero]}
         if allowance is not None:
             given["allowance"] = allowance
-        if does == "inside" or self.says:
+        # what a silhouette is for, nobody can suggest
+        if does == "inside" or self.says or does == "undercut" and self.tools[tool - 1]["form"]["kind"] == "silhouette":
             given["does"] = does
         self.passes.append(given)
         self.programs.append((program, safe))

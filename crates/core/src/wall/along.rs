@@ -12,6 +12,10 @@ use crate::task::{Cancelled, Task};
 const MOST_STATIONS: f64 = 4000.0;
 /// Steps of the search for an extreme between two stations: each leaves two thirds, all of them a hundredth.
 const SEARCH_STEPS: usize = 12;
+/// Steps of closing in on a jump between two stations: each leaves a half.
+const JUMP_STEPS: usize = 16;
+/// Most pairs of stations between which an extreme is looked for: a limit on work.
+const MOST_PAIRS: usize = 4;
 
 /// The wall at one station.
 #[derive(Debug, Clone, PartialEq)]
@@ -165,26 +169,102 @@ pub(super) fn extremes(
 }
 
 /// The least value with its span and the distance along it.
+///
+/// It is looked for between any two stops where it may lie lower than at all of them, the value falling there no faster
+/// than beside it; a jump is closed in on, since the least may lie right before or behind it.
 fn extreme(stops: &[Stop], at: &impl Fn(usize, f64) -> Option<f64>, flat: f64) -> Option<(f64, usize, f64)> {
     let value = |stop: &Stop| stop.value.unwrap_or(f64::INFINITY);
-    let index = (0..stops.len()).min_by(|a, b| value(&stops[*a]).total_cmp(&value(&stops[*b])))?;
-    let stop = stops[index];
-    let mut best = (stop.value?, stop.span, stop.along);
-    let same_span = |other: usize| stops.get(other).filter(|other| other.span == stop.span);
-    let (before, after) = (index.checked_sub(1).and_then(same_span), same_span(index + 1));
-    if [before, after].into_iter().flatten().all(|other| value(other) - best.0 <= flat) {
-        return Some(best);
-    }
-    let (mut low, mut high) = (before.unwrap_or(&stop).along, after.unwrap_or(&stop).along);
-    for _ in 0..SEARCH_STEPS {
-        let (a, b) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
-        let [at_a, at_b] = [a, b].map(|along| at(stop.span, along).unwrap_or(f64::INFINITY));
-        for (found, along) in [(at_a, a), (at_b, b)] {
+    let first = stops.iter().min_by(|a, b| value(a).total_cmp(&value(b)))?;
+    let mut best = (first.value?, first.span, first.along);
+    let steep = |index: usize| match (stops.get(index), stops.get(index + 1)) {
+        (Some(a), Some(b)) if a.span == b.span => a.value.zip(b.value).map_or(0.0, |(a, b)| (a - b).abs()),
+        _ => 0.0,
+    };
+    let may_be = |index: usize| {
+        let beside = steep(index).max(steep(index + 1)).max(index.checked_sub(1).map_or(0.0, steep));
+        let jump = stops[index].value.is_some() != stops[index + 1].value.is_some();
+        // Next to where there is no value nothing says how steep it runs: what lies lowest comes first.
+        value(&stops[index]).min(value(&stops[index + 1])) - beside - if jump { flat * 2.0 } else { 0.0 }
+    };
+    let same_span = |index: &usize| stops[*index].span == stops[index + 1].span;
+    let pairs = (0..stops.len().saturating_sub(1)).filter(same_span).map(|index| (may_be(index), index));
+    let mut pairs: Vec<(f64, usize)> = pairs.filter(|(lowest, _)| *lowest < best.0 - flat).collect();
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (_, index) in pairs.into_iter().take(MOST_PAIRS) {
+        let span = stops[index].span;
+        let mut look = |along: f64| {
+            let found = at(span, along).unwrap_or(f64::INFINITY);
             if found < best.0 {
-                best = (found, stop.span, along);
+                best = (found, span, along);
             }
-        }
-        if at_a <= at_b { high = b } else { low = a }
+            found
+        };
+        let ends = [index, index + 1].map(|index| (stops[index].along, value(&stops[index])));
+        toward_least(ends, &mut look);
+        toward_jump(ends, &mut look, flat);
     }
     Some(best)
+}
+
+fn toward_least([low, high]: [(f64, f64); 2], look: &mut impl FnMut(f64) -> f64) {
+    let (mut low, mut high) = (low.0, high.0);
+    for _ in 0..SEARCH_STEPS {
+        let (a, b) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
+        if look(a) <= look(b) { high = b } else { low = a }
+    }
+}
+
+/// Looks at both sides of the greatest jump between two places, ever nearer to it.
+fn toward_jump([mut low, mut high]: [(f64, f64); 2], look: &mut impl FnMut(f64) -> f64, flat: f64) {
+    // Where both are without a value, there is no jump between them.
+    let gap = |a: f64, b: f64| if a == b { 0.0 } else { (a - b).abs() };
+    for _ in 0..JUMP_STEPS {
+        if gap(low.1, high.1) <= flat {
+            return;
+        }
+        let middle = f64::midpoint(low.0, high.0);
+        let middle = (middle, look(middle));
+        if gap(low.1, middle.1) >= gap(middle.1, high.1) { high = middle } else { low = middle }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![expect(clippy::expect_used, reason = "a test fails by panicking")]
+
+    use super::*;
+    use crate::geometry::pt;
+
+    /// The range of a function over a side from 0 to 1 that is looked at in so many steps.
+    fn range_of(steps: u32, function: &impl Fn(f64) -> Option<f64>) -> Range {
+        let corners = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)];
+        let square = Path::closed(&corners.map(|(x, y)| (pt(x, y), 0.0))).expect("a square");
+        let stop = |step: u32| {
+            let along = f64::from(step) / f64::from(steps);
+            Stop { span: 0, along, value: function(along) }
+        };
+        let stops: Vec<Stop> = (0..=steps).map(stop).collect();
+        extremes(&square, &stops, |_, along| function(along), 1e-6).expect("a range")
+    }
+
+    #[test]
+    fn least_and_most_are_found_on_either_side_of_a_jump_and_between_stations() {
+        // Down to a jump up; up from a jump; past where there is nothing; a ridge, with another nearly as high.
+        type Case<'a> = (&'a dyn Fn(f64) -> Option<f64>, f64, f64);
+        let cases: [Case<'_>; 5] = [
+            (&|x| Some(if x < 0.5031 { -x } else { 1.0 }), -0.5031, 1.0),
+            (&|x| Some(if x > 0.5031 { x } else { 2.0 }), 0.5031, 2.0),
+            (&|x| Some(if x < 0.5031 { 1.0 } else { 1.2 - x }), 0.2, 1.0),
+            (&|x| (x > 0.5031).then_some(x), 0.5031, 1.0),
+            (&|x| Some(-(x - 0.3).abs().min((x - 0.777).abs() + 0.002)), -0.3, 0.0),
+        ];
+        for (index, (function, least, most)) in cases.iter().enumerate() {
+            for steps in [40, 41, 57] {
+                let found = range_of(steps, function);
+                let what = format!("case {index} in {steps} steps: {found:?}");
+                assert!((found.least - least).abs() < 3e-4, "{what}");
+                assert!((found.most - most).abs() < 3e-4, "{what}");
+            }
+        }
+    }
 }
