@@ -3,6 +3,8 @@
 use std::fmt;
 use std::path::Path;
 
+use blockwright_core::names;
+
 /// Something that could not be done.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Trouble {
@@ -22,9 +24,11 @@ impl Trouble {
         Self::at(file.display().to_string(), what, remedy)
     }
 
-    /// Trouble at a place in words.
+    /// Trouble at a place in words. Names in it that do something instead of being seen do it no more.
     pub fn at(place: impl Into<String>, what: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self { place: place.into(), what: what.into(), remedy: remedy.into(), own_fault: false }
+        let safe = |words: String| names::shown(&words).into_owned();
+        let (place, what, remedy) = (safe(place.into()), safe(what.into()), safe(remedy.into()));
+        Self { place, what, remedy, own_fault: false }
     }
 
     /// A fault of the tool's own.

@@ -5,6 +5,7 @@ use std::collections::HashMap;
 use super::MOST_PIECES;
 use super::plan::{Affine, Shape};
 use crate::job::Vertex;
+use crate::names;
 use crate::units::Units;
 
 /// Lines and arcs in a row, as drawn.
@@ -56,6 +57,7 @@ pub struct Drawing {
 impl Drawing {
     /// The index of the layer of this name; capitals do not matter.
     pub fn find(&self, name: &str) -> Option<usize> {
+        let name = &*names::shown(name);
         let exact = self.layers.iter().position(|layer| layer.name == name);
         exact
             .or_else(|| self.layers.iter().position(|layer| layer.name.to_lowercase() == name.to_lowercase()))
@@ -86,12 +88,13 @@ pub(super) struct Sheet {
 }
 
 impl Sheet {
-    /// The index of the layer of this name, made when new; capitals do not matter.
+    /// The index of the layer of this name, made when new; capitals do not matter, nor what is not seen.
     pub(super) fn layer(&mut self, name: &str) -> usize {
         let next = self.drawing.layers.len();
+        let name = names::shown(name);
         let index = *self.layers.entry(name.to_lowercase()).or_insert(next);
         if index == next {
-            self.drawing.layers.push(Layer { name: name.to_owned(), pieces: 0 });
+            self.drawing.layers.push(Layer { name: name.into_owned(), pieces: 0 });
         }
         index
     }

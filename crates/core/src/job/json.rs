@@ -8,6 +8,8 @@ use std::fmt::{self, Write as _};
 use serde::de::{Deserializer as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde_json::value::RawValue;
 
+use crate::names;
+
 /// Largest job file that is read, in bytes.
 const LARGEST_FILE: usize = 16 * 1024 * 1024;
 /// Deepest nesting of lists and objects.
@@ -387,12 +389,16 @@ impl<'a> Node<'a> {
     }
 
     /// Text.
+    ///
+    /// Whoever made the file gave it, so what is not seen in it is replaced at once: no name that a job states does
+    /// anything but be read.
     pub(super) fn text(self) -> Result<String, Fault> {
         if !self.is(b'"') {
             return Err(self.fault(format!("must be text in quotes, not {}", self.found())));
         }
         // The scan over the whole file does not look into escapes, so they may still be wrong here.
-        serde_json::from_str(self.raw)
+        serde_json::from_str::<String>(self.raw)
+            .map(|text| names::shown(&text).into_owned())
             .map_err(|error| self.fault(format!("this text cannot be read: {}", plain(&error))))
     }
 

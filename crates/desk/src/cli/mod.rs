@@ -12,6 +12,7 @@ use std::ffi::OsString;
 use std::io::Write;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
+use blockwright_core::names;
 use clap::Parser;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
@@ -80,9 +81,9 @@ fn finish(written: &Result<(), Trouble>, status: u8) -> u8 {
     if written.is_ok() { status } else { OWN_FAULT }
 }
 
-/// Writes text. A reader that has gone away has seen enough.
+/// Writes text, and nothing that a terminal obeys instead of showing it. A reader that has gone away has seen enough.
 fn say(to: &mut dyn Write, text: &str) -> Result<(), Trouble> {
-    match to.write_all(text.as_bytes()).and_then(|()| to.flush()) {
+    match to.write_all(names::shown_lines(text).as_bytes()).and_then(|()| to.flush()) {
         Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(Trouble::at(
             "output",
             format!("could not be written ({error})"),
