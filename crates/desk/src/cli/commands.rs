@@ -146,6 +146,9 @@ pub(super) fn demo(folder: &Path, out: &mut dyn Write) -> Result<u8, Trouble> {
         }
     }
     let there = demo::files().len() - missing.len();
+    for (name, _) in demo::files() {
+        files::clear(&files::folder_of(&folder.join(name)));
+    }
     for (target, bytes) in &missing {
         files::make_folder(&files::folder_of(target))?;
         files::write(target, bytes, false)?;

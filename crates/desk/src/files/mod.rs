@@ -7,11 +7,12 @@ mod replace;
 mod rule;
 
 use std::fs::{self, File};
+use std::hash::{Hash as _, Hasher as _};
 use std::io::{ErrorKind, Read};
 use std::path::{Component, Path, PathBuf};
 
 pub use kind::Kind;
-pub use replace::write;
+pub use replace::{clear, write};
 pub use rule::{Blocked, Existing, Product, Reads, Ways, may_write, save};
 
 use crate::trouble::Trouble;
@@ -21,6 +22,28 @@ pub const JOB_LIMIT: u64 = 16 << 20;
 
 /// Largest program read; larger ones are not written by hand, and would fill the memory of a shop machine.
 pub const PROGRAM_LIMIT: u64 = 256 << 20;
+
+/// What a file held when it was read, to tell whether another program has changed it since.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Print {
+    /// Its length in bytes.
+    pub length: u64,
+    hash: u64,
+}
+
+impl Print {
+    /// Of what was read or written.
+    pub fn of(bytes: &[u8]) -> Self {
+        let mut hash = std::hash::DefaultHasher::new();
+        bytes.hash(&mut hash);
+        Self { length: bytes.len() as u64, hash: hash.finish() }
+    }
+
+    /// Of the file as it is; `None` when it cannot be read.
+    pub fn at(path: &Path) -> Option<Self> {
+        read(path, PROGRAM_LIMIT).ok().map(|bytes| Self::of(&bytes))
+    }
+}
 
 /// Reads a whole file of at most `limit` bytes.
 ///

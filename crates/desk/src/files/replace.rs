@@ -169,7 +169,7 @@ fn is_temporary(name: &str) -> bool {
 }
 
 /// Clears the temporary files that killed writes have left in a folder. What cannot be cleared is left.
-pub(super) fn clear(folder: &Path) {
+pub fn clear(folder: &Path) {
     let Ok(entries) = fs::read_dir(folder) else { return };
     for entry in entries.take(MOST_FILES).flatten() {
         let ours = entry.file_name().to_str().is_some_and(is_temporary);
