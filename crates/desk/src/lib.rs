@@ -11,6 +11,7 @@ pub mod numbers;
 pub mod open;
 pub mod paint;
 pub mod record;
+pub mod recover;
 pub mod rewrite;
 pub mod theme;
 pub mod trouble;

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use blockwright_core::demo;
 use blockwright_core::job::{self, Job, Part};
+use blockwright_core::names;
 use blockwright_core::proof::{Beside, Source};
 use blockwright_core::rewrite::stated_units;
 use blockwright_core::suggest::{self, Given, Suggested};
@@ -97,6 +98,8 @@ pub struct Opened {
     pub bare: Option<Bare>,
     /// The unit of programs without a job, where the person said it.
     pub units: Option<Units>,
+    /// What the job's file held when it was read.
+    pub print: Option<files::Print>,
 }
 
 /// Opens the built-in demo job.
@@ -124,6 +127,7 @@ pub fn demo_job() -> Result<Opened, Trouble> {
         origin: Origin::Demo,
         bare: None,
         units: None,
+        print: None,
     })
 }
 
@@ -182,7 +186,7 @@ pub fn at_once(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Troubl
     }
     let stated = || programs.iter().find_map(|text| stated_units(text));
     let source = paths_of(&in_order, &programs, units.or_else(stated).unwrap_or(Units::Inch));
-    Ok(Opened { source, origin: Origin::Programs(files), bare: None, units })
+    Ok(Opened { source, origin: Origin::Programs(files), bare: None, units, print: None })
 }
 
 /// Programs as a job of paths alone: no blank, no outline, and a tool that is only a guess.
@@ -224,6 +228,7 @@ fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
         origin: Origin::Job(path.to_path_buf()),
         bare: None,
         units: None,
+        print: Some(files::Print::of(bytes)),
     })
 }
 
@@ -235,7 +240,7 @@ fn looks_like_job(path: &Path, bytes: &[u8]) -> bool {
 }
 
 fn file_name(path: &Path) -> String {
-    path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
+    path.file_name().map(|name| names::shown(&name.to_string_lossy()).into_owned()).unwrap_or_default()
 }
 
 /// What was made of programs without a job, in one line.

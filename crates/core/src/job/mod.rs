@@ -3,6 +3,7 @@
 mod confirm;
 mod control;
 mod crib;
+mod differ;
 mod does;
 mod json;
 mod material;
@@ -16,6 +17,7 @@ pub use control::{
     ToolChange, UnitWords,
 };
 pub use crib::{Clash, Crib, CribFile, read_crib, write_crib};
+pub use differ::differences;
 pub use does::Does;
 pub use json::JobError;
 pub use material::MaterialFigure;

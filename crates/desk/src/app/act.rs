@@ -1,6 +1,7 @@
 //! The one place where the window's state is changed.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
 use blockwright_core::geometry::{Point, Point3};
 use blockwright_core::job::Job;
@@ -15,8 +16,8 @@ use super::command::Command;
 use super::dialog::{Dialog, Purpose};
 use super::draw;
 use super::look::{Hover, Tab};
-use super::program::{self, Answer, Ask, Stamp};
-use super::{fit, guard, order, save, tools};
+use super::program::{self, Answer, Ask, Notice};
+use super::{fit, guard, order, recovery, save, tools};
 use crate::files::{self, Existing, Product, Reads};
 use crate::open::{self, Bare, Opened};
 use crate::record::{self, Picture};
@@ -53,8 +54,18 @@ pub enum Action {
     Program(Ask),
     /// Work done beside the window.
     Answered(Answer),
-    /// A program's file was posted again.
-    PostedAgain(PathBuf, Stamp),
+    /// Something has become of a file that is open.
+    Noticed(PathBuf, Notice),
+    /// Tell what differs between the job on the desk and its file.
+    CompareJob(PathBuf),
+    /// This has been done at the machine.
+    DoneAtMachine(String),
+    /// Put what was left of this number on the desk.
+    Restore(usize),
+    /// Throw it away.
+    DiscardLeft(usize),
+    /// Let the job run this program in another pass.
+    AddPass(PathBuf, Arc<[u8]>),
     /// Do it, whatever is lost by it.
     Anyway(Box<Action>),
     /// Open these files.
@@ -103,6 +114,7 @@ pub(super) fn apply(app: &mut App, ctx: &Context, action: Action) {
         action if app.draw.guards(&action) => draw::ask_first(app, ctx, action),
         Action::OpenPaths(_)
         | Action::Use(Purpose::Open, _)
+        | Action::Restore(_)
         | Action::Do(Command::Quit | Command::OpenDemo | Command::Reload) => {
             guard::close_or_ask(app, ctx, action);
         }
@@ -127,7 +139,17 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
         Action::Program(ask) => program::apply(app, ctx, ask),
         Action::Centre(ask) => centre::apply(app, ctx, ask),
         Action::Answered(answer) => program::answered(app, answer),
-        Action::PostedAgain(file, stamp) => app.programs.posted_again(&file, stamp),
+        Action::Noticed(file, notice) => {
+            app.programs.noticed(&file, notice);
+            if *app.desk.origin() == open::Origin::Job(file) {
+                app.desk.look_elsewhere();
+            }
+        }
+        Action::CompareJob(path) => save::elsewhere(app, path, true),
+        Action::DoneAtMachine(words) => app.desk.done(&words),
+        Action::Restore(index) => recovery::restore(app, index),
+        Action::DiscardLeft(index) => recovery::discard(app, index),
+        Action::AddPass(path, text) => order::add(app, &path, &text),
         Action::Anyway(action) => {
             app.agreed = true;
             anyway(app, ctx, *action);
@@ -193,6 +215,7 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
         Command::EditJob => app.dialog = Some(Dialog::edit(app.desk.job().clone())),
         Command::TakeBack | Command::DoAgain => order::step(app, command == Command::DoAgain),
         Command::BlankFit => app.look.tab = Tab::Fit,
+        Command::AddPass => app.dialog = Some(Dialog::path(Purpose::AddPass, &folder)),
         Command::PassUp | Command::PassDown | Command::LeaveOut | Command::PassOrder => {
             order::run(app, command);
         }
@@ -222,6 +245,7 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
         Command::Stop => app.desk.stop(),
         Command::Quit => {
             app.leaving = true;
+            app.recovery.give_up();
             ctx.send_viewport_cmd(ViewportCommand::Close);
         }
         of_program => program::run(app, ctx, of_program),
@@ -257,6 +281,10 @@ fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
         }
         Purpose::BringIn | Purpose::Under => draw::apply(app, ctx, draw::Ask::File(path)),
         Purpose::Crib => app.outbox.read_crib(path),
+        Purpose::AddPass => {
+            app.dialog = None;
+            app.outbox.read_pass(path);
+        }
         Purpose::Compare => {
             if !matches!(app.dialog, Some(Dialog::Compare(_))) {
                 program::run(app, ctx, Command::CompareWith);

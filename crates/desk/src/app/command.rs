@@ -31,6 +31,8 @@ pub enum Command {
     PassDown,
     /// The pass is left out of the job.
     LeaveOut,
+    /// Let the job run another program, in a pass of its own.
+    AddPass,
     /// Lay another order of the passes beside the present one.
     PassOrder,
     /// Edit the tools of the job.
@@ -163,6 +165,7 @@ impl Command {
         Self::BringIn,
         Self::BlankFit,
         Self::LeaveOut,
+        Self::AddPass,
         Self::PassOrder,
         Self::Tools,
         Self::ToolsFromCrib,
@@ -220,6 +223,7 @@ impl Command {
             Self::PassUp => "Move the pass up",
             Self::PassDown => "Move the pass down",
             Self::LeaveOut => "Remove the pass",
+            Self::AddPass => "Add a pass from a program…",
             Self::PassOrder => "Order of passes…",
             Self::Tools => "Tools…",
             Self::ToolsFromCrib => "Tools from a crib…",
@@ -294,6 +298,7 @@ impl Command {
             Self::LeaveOut => {
                 "Remove the selected pass from the job; its program file stays, and you can undo it"
             }
+            Self::AddPass => "Open a program into the job, as a pass after the last",
             Self::PassOrder => {
                 "Compare another order of the passes with the present one, and see which could be left out"
             }
@@ -405,6 +410,7 @@ impl Command {
             | Self::BringIn
             | Self::BlankFit
             | Self::LeaveOut
+            | Self::AddPass
             | Self::PassOrder
             | Self::Tools
             | Self::ToolsFromCrib

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use blockwright_core::job::Job;
+use blockwright_core::job::{self, Job, Pass};
 use blockwright_core::program::words::Dialect;
 use blockwright_core::proof::{Options, PassProof, Proof, Source};
 use blockwright_core::units::Units;
@@ -11,6 +11,8 @@ use eframe::egui::Id;
 
 use super::history::{self, History, State as Kept};
 use super::on_disk::OnDisk;
+use super::to_do::ToDo;
+use crate::files::Print;
 use crate::open::{Bare, Opened, Origin};
 use crate::trouble::Trouble;
 use crate::worker::{State, Taken, Wake, Worker};
@@ -44,6 +46,8 @@ pub(super) struct Desk {
     worker: Worker,
     told: bool,
     on_disk: OnDisk,
+    /// What is to be done at the machine before the job is as it is stated.
+    to_do: ToDo,
 }
 
 impl Desk {
@@ -64,6 +68,7 @@ impl Desk {
             worker: Worker::start(wake),
             told: false,
             on_disk: OnDisk::default(),
+            to_do: ToDo::default(),
         };
         desk.open(opened);
         desk
@@ -83,6 +88,8 @@ impl Desk {
         self.units = opened.units;
         self.options = Options::default();
         self.on_disk.holds(&self.source);
+        self.on_disk.is_as(opened.print);
+        self.to_do = ToDo::default();
         self.prove();
     }
 
@@ -325,6 +332,47 @@ impl Desk {
         self.origin = Origin::Job(path);
         self.bare = None;
         self.on_disk.holds(&self.source);
+        self.on_disk.is_as(Some(Print::of(job::write(&self.source.job).as_bytes())));
+    }
+
+    /// What was on the desk when Blockwright ended: its file holds another job, or none.
+    pub(super) fn restored(&mut self, saved: Option<Job>, to_do: Vec<String>) {
+        self.on_disk.restored(saved, &self.source);
+        self.to_do = ToDo::left(to_do);
+    }
+
+    /// Whether another program has written the job's file since it was read or written here; looks at the file.
+    pub(super) fn look_elsewhere(&mut self) -> bool {
+        let Origin::Job(file) = &self.origin else { return false };
+        self.on_disk.look_elsewhere(file)
+    }
+
+    /// Lets the blank lie otherwise, which has to be done at the machine as well.
+    pub(super) fn take_over(&mut self, job: Job, words: String) {
+        let at = |job: &Job| job.blank.as_ref().and_then(|blank| blank.at);
+        self.to_do.add(words, at(&self.source.job), at(&job));
+        self.edit(job);
+    }
+
+    /// What is to be done at the machine.
+    pub(super) fn to_do(&self) -> Vec<String> {
+        self.to_do.shown(self.source.job.blank.as_ref().and_then(|blank| blank.at))
+    }
+
+    /// This has been done at the machine.
+    pub(super) fn done(&mut self, words: &str) {
+        self.to_do.done(words);
+    }
+
+    /// Takes a pass in, after the last.
+    pub(super) fn add_pass(&mut self, pass: Pass, text: &Arc<[u8]>) -> usize {
+        let slot = self.history.add(text);
+        self.measured.push(None);
+        let mut job = (*self.source.job).clone();
+        job.passes.push(pass);
+        let order = self.order.iter().copied().chain([slot]).collect();
+        self.change(job, order, None);
+        slot
     }
 
     /// What is known of the job's file.
@@ -340,7 +388,7 @@ impl Desk {
     /// What the job's file is called.
     pub(super) fn file_name(&self) -> Option<String> {
         let Origin::Job(file) = &self.origin else { return None };
-        file.file_name().map(|name| name.to_string_lossy().into_owned())
+        file.file_name().map(|name| blockwright_core::names::shown(&name.to_string_lossy()).into_owned())
     }
 
     pub(super) fn source(&self) -> &Source {

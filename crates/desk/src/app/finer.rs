@@ -2,13 +2,14 @@
 
 use std::sync::Arc;
 
+use super::number;
 use blockwright_core::block::MOST_CELLS;
 use blockwright_core::geometry::Bounds;
 use blockwright_core::proof::{Finer, Proof};
 use blockwright_core::task::Task;
 use blockwright_core::units::Units;
 use blockwright_core::view::Viewport;
-use eframe::egui::{Button, Context, DragValue, RichText, Ui};
+use eframe::egui::{Button, Context, RichText, Ui};
 
 use super::act::Action;
 use super::canvas::Of;
@@ -111,9 +112,8 @@ impl FinerDialog {
         let now = self.proof.start.as_ref().map_or(self.cell, |field| field.grid().cell);
         ui.horizontal(|ui| {
             let label = ui.label("Cells of");
-            let field = DragValue::new(&mut self.cell).speed(now / 100.0).range(now / 1e3..=now);
-            let field = field.max_decimals(5).suffix(format!(" {}", units.short()));
-            ui.add(field).labelled_by(label.id);
+            let style = number::Style::length(units).speed(now / 100.0).within(now / 1e3..=now);
+            number::field(ui, &mut self.cell, style).labelled_by(label.id);
             ui.label(format!("instead of {}", units.fine_with_unit(now)));
         });
         let last = self.proof.passes.len().saturating_sub(1);

@@ -41,6 +41,12 @@ impl History {
         order.iter().map(|slot| self.texts.get(*slot).cloned().unwrap_or_default()).collect()
     }
 
+    /// Takes the program of another pass; its slot.
+    pub(super) fn add(&mut self, text: &Arc<[u8]>) -> usize {
+        self.texts.push(Arc::clone(text));
+        self.texts.len() - 1
+    }
+
     /// Takes another text of a program.
     pub(super) fn retype(&mut self, slot: usize, text: &Arc<[u8]>) {
         if let Some(own) = self.texts.get_mut(slot) {

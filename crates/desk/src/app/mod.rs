@@ -12,18 +12,22 @@ mod fit;
 mod guard;
 mod history;
 mod keep;
+mod keyboard;
 mod later;
 mod look;
+mod number;
 mod on_disk;
 mod order;
 mod outbox;
 mod panel;
 mod program;
+mod recovery;
 mod rewrite;
 mod round;
 mod save;
 mod setup;
 mod slow;
+mod to_do;
 mod tools;
 mod view;
 mod wall;
@@ -42,10 +46,11 @@ pub use fit::Ask as FitAsk;
 pub use keep::{Shape, Sketch};
 pub use look::{Hover, Tab};
 pub use order::Ask as OrderAsk;
-pub use program::{Answer, Ask, Key, Stamp};
+pub use program::{Answer, Ask, Key, Notice, Stamp};
 pub use tools::Ask as ToolsAsk;
 
 use crate::open::{Opened, Origin};
+use crate::recover::{self, Store};
 use crate::theme;
 use crate::trouble::Trouble;
 use crate::worker::Wake;
@@ -74,6 +79,7 @@ pub struct App {
     agreed: bool,
     /// What the window is called.
     title: String,
+    recovery: recovery::Recovery,
     /// The context to be woken; known from the first frame on.
     context: Arc<OnceLock<Context>>,
 }
@@ -115,15 +121,34 @@ impl App {
             leaving: false,
             agreed: false,
             title: String::new(),
+            recovery: recovery::Recovery::default(),
             context,
         };
         app.show_opened(opened);
         app
     }
 
+    /// The same, keeping unsaved work in this place and offering what windows that are gone have left there.
+    pub fn keeping(opened: Opened, store: Store) -> Self {
+        Self { recovery: recovery::Recovery::new(store), ..Self::new(opened) }
+    }
+
+    /// What is offered of the work that windows which are gone have left, in words.
+    pub fn left(&self) -> Vec<String> {
+        self.recovery.offers()
+    }
+
+    /// What is to be done at the machine.
+    pub fn to_do(&self) -> Vec<String> {
+        self.desk.to_do()
+    }
+
     /// What happens between frames: replies of the worker, keys, dropped files, the running tool.
     pub fn tick(&mut self, ctx: &Context) {
-        self.context.get_or_init(|| ctx.clone());
+        self.context.get_or_init(|| {
+            ctx.add_plugin(keyboard::InTurn::default());
+            ctx.clone()
+        });
         if self.desk.take() {
             self.look.clamp_to(self.desk.proof());
             if let Some(read) = self.desk.begin_suggesting() {
@@ -154,6 +179,7 @@ impl App {
             self.apply(ctx, Action::Do(Command::Quit));
         }
         self.play(ctx);
+        recovery::tick(self, ctx);
         let title = self.title();
         if title != self.title {
             ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
@@ -169,7 +195,7 @@ impl App {
         view::window(self, ui, &mut actions);
         let ctx = ui.ctx().clone();
         if let Some(dialog) = &mut self.dialog {
-            dialog.show(&ctx, (&self.desk, &self.programs), &mut actions);
+            dialog.show(&ctx, (&self.desk, &self.programs, &self.recovery), &mut actions);
         }
         for action in actions {
             self.apply(&ctx, action);
@@ -286,7 +312,7 @@ impl App {
     }
 
     fn show_opened(&mut self, opened: Opened) {
-        self.programs.open(&opened.source, self.desk.origin());
+        self.programs.open(&opened.source, self.desk.origin(), self.desk.on_disk().bytes());
         self.look.reset();
         self.plan.forget();
         self.centre.forget();
@@ -302,7 +328,7 @@ impl App {
         if self.dialog.is_some() || Popup::is_any_open(ctx) {
             return Vec::new();
         }
-        let typing = ctx.text_edit_focused();
+        let typing = ctx.text_edit_focused() || number::has_keyboard(ctx);
         // Space and Enter belong to a control that has the keyboard.
         let focused = ctx.memory(Memory::focused);
         let wanted = |command: &Command| {
@@ -368,7 +394,12 @@ pub fn run(opened: Opened) -> Result<(), String> {
         Box::new(move |creation| {
             theme::install(&creation.egui_ctx);
             creation.egui_ctx.set_theme(eframe::egui::Theme::Light);
-            Ok(Box::new(App::new(opened)))
+            // Without a place for it, unsaved work is not kept against a crash; nothing else changes.
+            let store = recover::folder().and_then(|folder| Store::open(&folder).ok());
+            Ok(Box::new(match store {
+                Some(store) => App::keeping(opened, store),
+                None => App::new(opened),
+            }))
         }),
     )
     .map_err(|error| error.to_string())

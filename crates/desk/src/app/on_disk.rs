@@ -7,6 +7,8 @@ use std::sync::Arc;
 use blockwright_core::job::Job;
 use blockwright_core::proof::Source;
 
+use crate::files::Print;
+
 /// A job as it is in its file, with the drawings it names.
 #[derive(Debug, Clone)]
 struct Saved {
@@ -22,6 +24,10 @@ pub(super) struct OnDisk {
     changed: bool,
     /// What was done last, until the next change.
     note: Option<String>,
+    /// What the file held when it was read or written last.
+    print: Option<Print>,
+    /// Another program has written it since.
+    elsewhere: bool,
 }
 
 impl OnDisk {
@@ -29,6 +35,35 @@ impl OnDisk {
     pub(super) fn holds(&mut self, source: &Source) {
         self.saved = Some(Saved { job: Arc::clone(&source.job), drawings: source.beside.drawings.clone() });
         self.changed = false;
+    }
+
+    /// The file was read or written, and held this then.
+    pub(super) fn is_as(&mut self, print: Option<Print>) {
+        (self.print, self.elsewhere) = (print, false);
+    }
+
+    /// What was on the desk when Blockwright ended: the file holds another job, or none.
+    pub(super) fn restored(&mut self, saved: Option<Job>, source: &Source) {
+        let drawings = source.beside.drawings.clone();
+        self.saved = saved.map(|job| Saved { job: Arc::new(job), drawings });
+        self.follow(source);
+    }
+
+    /// Whether another program has written the file since it was read or written here; looks at it.
+    pub(super) fn look_elsewhere(&mut self, file: &Path) -> bool {
+        let other = |print| Print::at(file).is_some_and(|now| now != print);
+        self.elsewhere = self.print.is_some_and(other);
+        self.elsewhere
+    }
+
+    /// The same, as it was when that was looked at last.
+    pub(super) fn is_elsewhere(&self) -> bool {
+        self.elsewhere
+    }
+
+    /// Bytes of the file as it was read or written last.
+    pub(super) fn bytes(&self) -> Option<u64> {
+        self.print.map(|print| print.length)
     }
 
     /// The job is in no file.

@@ -15,6 +15,7 @@ use super::{save, tools};
 use crate::beside;
 use crate::files::{self, Existing, Product, Reads};
 use crate::open::{self, Bare};
+use crate::rewrite;
 use crate::trouble::Trouble;
 use crate::worker::Wake;
 
@@ -47,6 +48,16 @@ impl Outbox {
         self.spawn("open", move || {
             Some(match open::at_once(&paths, None) {
                 Ok(opened) => Action::Opened(Box::new(opened)),
+                Err(trouble) => Action::Tell(trouble),
+            })
+        });
+    }
+
+    /// Reads the program of a pass that is to be added.
+    pub(super) fn read_pass(&self, path: PathBuf) {
+        self.spawn("pass", move || {
+            Some(match rewrite::program_text(&path) {
+                Ok(text) => Action::AddPass(path, text.into()),
                 Err(trouble) => Action::Tell(trouble),
             })
         });
@@ -108,9 +119,12 @@ impl Outbox {
         self.spawn("dialog", move || {
             let dialog = rfd::FileDialog::new().set_title(purpose.title()).set_directory(folder);
             let chosen = match purpose {
-                Purpose::Open | Purpose::Compare | Purpose::BringIn | Purpose::Under | Purpose::Crib => {
-                    dialog.pick_file()
-                }
+                Purpose::Open
+                | Purpose::AddPass
+                | Purpose::Compare
+                | Purpose::BringIn
+                | Purpose::Under
+                | Purpose::Crib => dialog.pick_file(),
                 Purpose::SaveProgram => dialog.save_file(),
                 Purpose::SaveJob | Purpose::SaveCrib => {
                     dialog.add_filter("Job or crib", &["json"]).save_file()

@@ -11,7 +11,7 @@ use super::command::Command;
 use super::dialog::{Dialog, Purpose, Question};
 use super::program;
 use crate::files::{self, Blocked, Existing, Kind, Product, Reads, Ways};
-use crate::open::Origin;
+use crate::open::{self, Origin};
 use crate::record;
 
 /// What to do about a name that is taken.
@@ -72,7 +72,11 @@ pub(super) fn save(
     (purpose, path): (Purpose, PathBuf),
     existing: Existing,
 ) {
-    let existing = if is_own(app, purpose, &path) { Existing::Asked } else { existing };
+    let own = is_own(app, purpose, &path);
+    if own && existing == Existing::Keep && app.desk.look_elsewhere() {
+        return elsewhere(app, path, false);
+    }
+    let existing = if own { Existing::Asked } else { existing };
     let reads = reads_but_own(app, purpose);
     let homes = Reads::files(app.programs.files());
     if let Err(blocked) = files::may_write(&path, &reads, product(purpose), existing) {
@@ -84,7 +88,7 @@ pub(super) fn save(
             Ok(()) => {
                 app.desk.saved_as(path.clone());
                 app.desk.note_saved(&path);
-                app.programs.homed(app.desk.origin());
+                app.programs.homed(app.desk.origin(), app.desk.on_disk().bytes());
                 app.dialog = None;
             }
             Err(blocked) => told(app, purpose, path, blocked),
@@ -114,6 +118,32 @@ fn told(app: &mut App, purpose: Purpose, path: PathBuf, blocked: Blocked) {
         Blocked::There(kind) => Dialog::Question(question(purpose, path, kind)),
         blocked => Dialog::Trouble(blocked.trouble(&path, &WAYS)),
     });
+}
+
+/// Another window or program has written the job's file since it was read.
+pub(super) fn elsewhere(app: &mut App, path: PathBuf, compare: bool) {
+    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let mut words = format!("{name} was changed by another window or program since it was read here.");
+    if compare {
+        let there = open::paths(std::slice::from_ref(&path), None);
+        words = match there {
+            Ok(there) => {
+                let found = job::differences(app.desk.job(), &there.source.job);
+                let lines = if found.is_empty() { "nothing differs".to_owned() } else { found.join("\n") };
+                format!("{words}\n{lines}")
+            }
+            Err(trouble) => format!("{words}\n{trouble}"),
+        };
+    }
+    let mut answers = vec![
+        ("Replace it with mine".to_owned(), Action::Replace(Purpose::SaveJob, path.clone())),
+        ("Choose another name".to_owned(), Action::Do(Command::SaveJob)),
+        (format!("Open {name} as it is now"), Action::OpenPaths(vec![path.clone()])),
+    ];
+    if !compare {
+        answers.push(("Compare".to_owned(), Action::CompareJob(path)));
+    }
+    app.dialog = Some(Dialog::Question(Question { title: format!("{name} was changed"), words, answers }));
 }
 
 fn question(purpose: Purpose, path: PathBuf, there: Kind) -> Question {

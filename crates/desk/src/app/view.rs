@@ -61,6 +61,9 @@ pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
         .exact_size(BAR)
         .frame(plain.inner_margin(Margin::symmetric(16, 6)))
         .show(ui, |ui| panel::bar::show(ui, desk, actions));
+    if !desk.to_do().is_empty() {
+        Panel::top("to do").frame(plain).show(ui, |ui| super::to_do::show(ui, desk, actions));
+    }
     if draw.is_open() {
         draw.show(ui, desk, dialog.is_some(), actions);
         return;

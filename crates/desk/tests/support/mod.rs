@@ -18,6 +18,35 @@ pub fn desk() -> Harness<'static, App> {
 
 /// The desk on what was opened, proven.
 fn desk_on(opened: open::Opened) -> Harness<'static, App> {
+    harness_on(App::new(opened))
+}
+
+/// The demo job in a folder, with its unsaved work kept in another.
+pub fn keeping(folder: &Path, state: &Path) -> Harness<'static, App> {
+    let job = written(folder, blockwright_core::demo::JOB);
+    let store = blockwright::recover::Store::open(state).expect("a place");
+    harness_on(App::keeping(open::at_once(&[job], None).expect("the demo holds together"), store))
+}
+
+/// One of the sample jobs in a folder.
+pub fn desk_on_sample(folder: &Path, name: &str) -> Harness<'static, App> {
+    let job = written(folder, &format!("{name}/job.json"));
+    desk_on(open::at_once(&[job], None).expect("the sample holds together"))
+}
+
+/// The samples in a folder, those that are not there yet; the file of one of them.
+fn written(folder: &Path, name: &str) -> std::path::PathBuf {
+    for (name, bytes) in blockwright_core::demo::files() {
+        let target = folder.join(name);
+        if !target.exists() {
+            std::fs::create_dir_all(target.parent().expect("in a folder")).expect("made");
+            std::fs::write(target, bytes).expect("written");
+        }
+    }
+    folder.join(name)
+}
+
+fn harness_on(app: App) -> Harness<'static, App> {
     let mut harness = Harness::builder()
         .with_size([1280.0, 800.0])
         .with_context_setup(blockwright::theme::install)
@@ -27,7 +56,7 @@ fn desk_on(opened: open::Opened) -> Harness<'static, App> {
                 app.tick(&ctx);
                 app.show(ui);
             },
-            App::new(opened),
+            app,
         );
     wait(&mut harness, "the proof", |app| app.proof().is_some());
     harness.step();

@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
+use crate::app::number::{self, Style};
 use blockwright_core::proof::Proof;
 use blockwright_core::units::Units;
-use eframe::egui::{Button, Checkbox, DragValue, Frame, Label, Margin, RichText, ScrollArea, Slider, Ui};
+use eframe::egui::{Button, Checkbox, Frame, Label, Margin, RichText, ScrollArea, Slider, Ui};
 
 use super::{Ask, Centre, Shown};
 use crate::app::act::{Action, theme};
@@ -119,11 +120,10 @@ fn of_wall(ui: &mut Ui, (desk, look): (&Desk, &Look), centre: &mut Centre, actio
 }
 
 fn typed(ui: &mut Ui, station: &mut f64, units: Units) {
-    let field = DragValue::new(station)
-        .speed(units.pick(0.005, 0.1))
-        .max_decimals(4)
-        .custom_formatter(move |value, _| units.plain(value));
-    ui.add(field).accessible_name("Station, type a value");
+    let style = Style::length(units).speed(units.pick(0.005, 0.1)).decimals(4).before("");
+    let field =
+        number::drawn(ui, station, style, |field| field.custom_formatter(move |value, _| units.plain(value)));
+    field.accessible_name("Station, type a value");
 }
 
 /// The heights at the station in words, in one line that scrolls where it is too long.

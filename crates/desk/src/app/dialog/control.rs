@@ -5,9 +5,10 @@ use blockwright_core::job::{
     Travel, UnitWords,
 };
 use blockwright_core::units::Units;
-use eframe::egui::{ComboBox, DragValue, Ui};
+use eframe::egui::{ComboBox, Ui};
 
 use super::edit::field;
+use crate::app::number::{self, Style};
 
 /// What is not said.
 const OPEN: &str = "not said";
@@ -53,7 +54,7 @@ pub(super) fn travel_rows(ui: &mut Ui, machine: &mut Machine, units: Units) {
             ui.horizontal(|ui| {
                 for (end, value) in [("from", &mut *low), ("to", &mut *high)] {
                     ui.label(end);
-                    ui.add(field(value, units)).accessible_name(format!("{name}, {end}"));
+                    field(ui, value, units).accessible_name(format!("{name}, {end}"));
                 }
             });
         } else {
@@ -157,7 +158,7 @@ pub(super) fn place_row(ui: &mut Ui, name: &str, place: &mut Option<[f64; 3]>, u
         ui.horizontal(|ui| {
             for (axis, value) in ["X", "Y", "Z"].into_iter().zip(place) {
                 ui.label(axis);
-                ui.add(field(value, units)).accessible_name(format!("{name}, {axis}"));
+                field(ui, value, units).accessible_name(format!("{name}, {axis}"));
             }
         });
     } else {
@@ -172,8 +173,8 @@ fn number_row(ui: &mut Ui, name: &str, value: &mut Option<f64>, usual: f64, unit
     ui.checkbox(&mut stated, name);
     if stated {
         let number = value.get_or_insert(usual);
-        let field = DragValue::new(number).speed(usual / 100.0).max_decimals(3).range(1e-3..=1e6);
-        ui.add(field.suffix(format!(" {unit}"))).accessible_name(name);
+        let style = Style::plain().speed(usual / 100.0).decimals(3).within(1e-3..=1e6);
+        number::field(ui, number, style.before(format!(" {unit}"))).accessible_name(name);
     } else {
         *value = None;
         ui.label(OPEN);

@@ -2,11 +2,12 @@
 
 use blockwright_core::job::{Blank, ContactLimits, Job, Pass};
 use blockwright_core::units::Units;
-use eframe::egui::{CollapsingHeader, ComboBox, DragValue, Grid, Id, RichText, ScrollArea, TextEdit, Ui};
+use eframe::egui::{CollapsingHeader, ComboBox, Grid, Id, Response, RichText, ScrollArea, TextEdit, Ui};
 
 use super::{Action, control};
 use crate::app::command::Command;
 use crate::app::desk::Desk;
+use crate::app::number;
 
 /// The job being edited.
 #[derive(Debug)]
@@ -112,6 +113,14 @@ impl EditDialog {
         let mut limits = job.contact.unwrap_or(ContactLimits { light_below: None, heavy_above: None });
         maybe(ui, "Light cut below", &mut limits.light_below, units.pick(0.01, 0.25), units);
         maybe(ui, "Heavy cut above", &mut limits.heavy_above, units.pick(0.07, 1.8), units);
+        if let (Some(light), Some(heavy)) = (limits.light_below, limits.heavy_above)
+            && light > heavy
+        {
+            ui.label("");
+            let words = "No cut would be full: light is below more than heavy is above.";
+            ui.label(RichText::new(words).color(ui.visuals().error_fg_color));
+            ui.end_row();
+        }
         let any = limits.light_below.is_some() || limits.heavy_above.is_some();
         job.contact = any.then_some(limits);
         let middle = job.blank.as_ref().map_or(0.0, |blank| blank.top - blank.thickness / 2.0);
@@ -120,8 +129,12 @@ impl EditDialog {
         maybe(ui, "Top of the bed", &mut job.bed_top, bottom, units);
         if let Some(blank) = &mut job.blank {
             length_row(ui, "Top of the blank", &mut blank.top, units);
-            length_row(ui, "Thickness of the blank", &mut blank.thickness, units);
-            blank.thickness = blank.thickness.max(units.pick(0.001, 0.02));
+            // The field keeps to it: what is typed is not written over while it is being typed.
+            let least = units.pick(0.001, 0.02);
+            let label = ui.label("Thickness of the blank");
+            let style = number::Style::length(units).within(least..=units.pick(1000.0, 25_000.0));
+            number::field(ui, &mut blank.thickness, style).labelled_by(label.id);
+            ui.end_row();
         }
         super::material::rows(ui, job);
     }
@@ -151,14 +164,14 @@ fn one_pass(ui: &mut Ui, index: usize, pass: &mut Pass, tools: &[(u32, String)],
         length_row(ui, axis, value, units);
     }
     let label = ui.label("Rotated, degrees");
-    ui.add(DragValue::new(&mut pass.zero.turn).speed(0.1).max_decimals(4)).labelled_by(label.id);
+    number::field(ui, &mut pass.zero.turn, number::Style::degrees()).labelled_by(label.id);
     ui.end_row();
 }
 
 /// A row of a grid for a length.
 pub(in crate::app) fn length_row(ui: &mut Ui, name: &str, value: &mut f64, units: Units) {
     let label = ui.label(name);
-    ui.add(field(value, units)).labelled_by(label.id);
+    field(ui, value, units).labelled_by(label.id);
     ui.end_row();
 }
 
@@ -168,7 +181,7 @@ pub(in crate::app) fn maybe(ui: &mut Ui, name: &str, value: &mut Option<f64>, us
     ui.checkbox(&mut stated, name);
     if stated {
         let length = value.get_or_insert(usual);
-        ui.add(field(length, units)).accessible_name(name);
+        field(ui, length, units).accessible_name(name);
     } else {
         *value = None;
         ui.label("not given");
@@ -177,6 +190,6 @@ pub(in crate::app) fn maybe(ui: &mut Ui, name: &str, value: &mut Option<f64>, us
 }
 
 /// The field of a length.
-pub(in crate::app) fn field(value: &mut f64, units: Units) -> DragValue<'_> {
-    DragValue::new(value).speed(units.pick(0.001, 0.02)).max_decimals(5).suffix(format!(" {}", units.short()))
+pub(in crate::app) fn field(ui: &mut Ui, value: &mut f64, units: Units) -> Response {
+    number::field(ui, value, number::Style::length(units))
 }

@@ -2,7 +2,9 @@
 
 use blockwright_core::cutting::{materials, unit_power, unit_power_unit};
 use blockwright_core::job::{Job, MaterialFigure};
-use eframe::egui::{DragValue, RichText, TextEdit, Ui};
+use eframe::egui::{RichText, TextEdit, Ui};
+
+use crate::app::number;
 
 /// A figure for a material that is not known, before the shop puts in its own: about that of hard aluminium, in hp for
 /// each in³/min and in kW for each cm³/min.
@@ -83,8 +85,8 @@ fn power_rows(ui: &mut Ui, job: &mut Job, name: &str) {
     }
     let Some(figure) = own(job, name) else { return };
     let suffix = format!(" {}", unit_power_unit(units));
-    let value = DragValue::new(&mut figure.unit_power).speed(units.pick(0.005, 0.0002)).max_decimals(5);
-    ui.add(value.range(1e-5..=1000.0).suffix(suffix)).accessible_name("Own figure for its power");
+    let style = number::Style::plain().speed(units.pick(0.005, 0.0002)).within(1e-5..=1000.0).before(suffix);
+    number::field(ui, &mut figure.unit_power, style).accessible_name("Own figure for its power");
     ui.end_row();
     let label = ui.label("Where the figure comes from");
     let mut source = figure.source.clone().unwrap_or_default();

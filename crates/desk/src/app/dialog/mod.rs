@@ -22,6 +22,7 @@ use super::finer::FinerDialog;
 use super::keep::KeepDialog;
 use super::order::OrderDialog;
 use super::program::Programs;
+use super::recovery::Recovery;
 use super::rewrite::{AirDialog, CompareDialog, ReadyDialog};
 use super::setup::SetUpDialog;
 use super::tools::{BringDialog, ToolsDialog};
@@ -63,6 +64,8 @@ pub(super) enum Dialog {
     Cautions,
     /// Something has to be decided.
     Question(Question),
+    /// Unsaved work of windows that are gone is offered.
+    Left,
     /// What the keys do.
     Keys,
 }
@@ -120,7 +123,12 @@ impl Dialog {
         }
     }
 
-    pub(super) fn show(&mut self, ctx: &Context, of: (&Desk, &Programs), actions: &mut Vec<Action>) {
+    pub(super) fn show(
+        &mut self,
+        ctx: &Context,
+        of: (&Desk, &Programs, &Recovery),
+        actions: &mut Vec<Action>,
+    ) {
         let (title, width) = match self {
             Self::Trouble(trouble) if trouble.own_fault => ("Fault in Blockwright", 420.0),
             Self::Trouble(_) => ("This could not be done", 420.0),
@@ -138,6 +146,7 @@ impl Dialog {
             Self::Bring(_) => ("Tools from a crib", 560.0),
             Self::Cautions => ("Cautions", 440.0),
             Self::Question(question) => (question.title.as_str(), 440.0),
+            Self::Left => ("Unsaved work", 560.0),
             Self::Keys => ("Keys", 560.0),
         };
         let mut open = true;
@@ -164,7 +173,12 @@ impl Dialog {
         }
     }
 
-    fn contents(&mut self, ui: &mut Ui, (desk, programs): (&Desk, &Programs), actions: &mut Vec<Action>) {
+    fn contents(
+        &mut self,
+        ui: &mut Ui,
+        (desk, programs, recovery): (&Desk, &Programs, &Recovery),
+        actions: &mut Vec<Action>,
+    ) {
         match self {
             Self::Trouble(trouble) => text::trouble(ui, trouble, actions),
             Self::Path(dialog) => dialog.show(ui, actions),
@@ -181,6 +195,7 @@ impl Dialog {
             Self::Bring(dialog) => dialog.contents(ui, desk, actions),
             Self::Cautions => text::cautions(ui, actions),
             Self::Question(question) => text::question(ui, question, actions),
+            Self::Left => super::recovery::show(ui, recovery, actions),
             Self::Keys => text::keys(ui, actions),
         }
     }

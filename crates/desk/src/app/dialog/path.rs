@@ -15,6 +15,8 @@ pub enum Purpose {
     SaveJob,
     /// Write an edited program.
     SaveProgram,
+    /// Let the job run this program in another pass.
+    AddPass,
     /// Choose tools from this crib.
     Crib,
     /// Write a crib.
@@ -45,6 +47,7 @@ impl Purpose {
         match self {
             Self::Open => "Open a job or a program",
             Self::SaveJob => "Save job as",
+            Self::AddPass => "Program of the new pass",
             Self::Crib => "Choose tools from a crib",
             Self::SaveCrib => "Save tools as a crib",
             Self::SaveProgram => "Save a copy of the edited program",
@@ -64,6 +67,7 @@ impl Purpose {
         match self {
             Self::Open | Self::Crib => "Open",
             Self::Compare => "Compare",
+            Self::AddPass => "Add",
             Self::BringIn => "Import",
             Self::Under => "Load",
             _ => "Save",

@@ -2,6 +2,8 @@
 
 use blockwright_core::geometry::Point;
 use blockwright_core::sketch::{Held, Hit};
+use blockwright_core::typed;
+use blockwright_core::units::Units;
 
 use super::field;
 
@@ -44,8 +46,8 @@ pub(super) struct Typed {
 }
 
 impl Typed {
-    pub(super) fn held(&self) -> Held {
-        Held { length: field::parse(&self.length), angle: field::parse(&self.angle) }
+    pub(super) fn held(&self, units: Units) -> Held {
+        Held { length: field::parse(&self.length, units), angle: typed::number(&self.angle).ok() }
     }
 }
 

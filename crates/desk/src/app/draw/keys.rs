@@ -39,7 +39,7 @@ pub(super) fn keys(sheet: &mut Sheet, ui: &Ui, response: &Response, actions: &mu
 }
 
 fn escape(sheet: &mut Sheet, actions: &mut Vec<Action>) {
-    if sheet.drag.is_some() || sheet.via.is_some() || sheet.typed.held().any() {
+    if sheet.drag.is_some() || sheet.via.is_some() || sheet.typed.held(sheet.units).any() {
         sheet.leave_started();
     } else if sheet.under.as_ref().is_some_and(Under::is_marking) {
         sheet.under.iter_mut().for_each(Under::stop_marking);

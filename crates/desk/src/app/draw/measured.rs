@@ -83,7 +83,7 @@ impl Measured {
 
     /// Takes the point that has been typed.
     fn enter(&mut self, units: Units) {
-        let [x, y] = [0, 1].map(|axis| field::parse(&self.next[axis]));
+        let [x, y] = [0, 1].map(|axis| field::parse(&self.next[axis], units));
         let (Some(x), Some(y)) = (x, y) else {
             self.refused = Some("X and Y must both be numbers.".to_owned());
             return;

@@ -153,7 +153,7 @@ fn moved_by(sheet: &Sheet, from: Point, p: Point) -> Point {
 
 /// Draws: shows the span under the pointer, and adds it when clicked.
 fn draw(sheet: &mut Sheet, p: Point, reach: f64, clicked: bool, other: Option<&Path>) -> Made {
-    let held = sheet.typed.held();
+    let held = sheet.typed.held(sheet.units);
     let caught = catch(sheet, p, reach, None, other);
     let snapped = match sheet.chain().end().filter(|_| held.any()) {
         Some(from) => Snapped { at: held.end(from, caught.at), mark: Mark::Free },

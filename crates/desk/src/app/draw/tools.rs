@@ -254,7 +254,7 @@ fn typed(sheet: &mut Sheet, ui: &mut Ui) {
         sheet.leave_started();
     }
     let entered = left && ui.input(|input| input.key_pressed(Key::Enter));
-    let held = sheet.typed.held();
+    let held = sheet.typed.held(sheet.units);
     if entered
         && held.any()
         && let Some(from) = sheet.chain().end()

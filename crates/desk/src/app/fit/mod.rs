@@ -37,7 +37,11 @@ pub(super) fn apply(app: &mut App, ask: &Ask) {
             let Some(outline) = &proof.outline else { return };
             act::centre_on(app, &proof, outline.place(*station).at);
         }
-        Ask::TakeOver(fit) => app.desk.edit(fit::taken_over(app.desk.job(), fit)),
+        Ask::TakeOver(fit) => {
+            let job = app.desk.job();
+            let words = fit::instruction(job, fit);
+            app.desk.take_over(fit::taken_over(job, fit), words);
+        }
     }
 }
 

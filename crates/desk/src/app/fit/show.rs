@@ -1,11 +1,12 @@
 //! What the panel shows.
 
+use crate::app::number::{self, Style};
 use blockwright_core::fit::{BuildUp, Fit, instruction};
 use blockwright_core::proof::Proof;
 use blockwright_core::units::Units;
 use blockwright_core::view::Theme;
 use eframe::egui::{
-    Align2, Button, DragValue, Grid, Label, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2,
+    Align2, Button, Grid, Label, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2,
 };
 
 use super::{Ask, FitPanel};
@@ -82,15 +83,16 @@ fn limits(panel: &mut FitPanel, ui: &mut Ui, actions: &mut Vec<Action>) {
         ui.checkbox(&mut asked.x, "in X");
         ui.checkbox(&mut asked.y, "in Y");
         ui.checkbox(&mut asked.shift.on, "up to");
-        let shift = DragValue::new(&mut asked.shift.value).range(0.0..=units.pick(100.0, 2500.0));
-        let shift =
-            shift.speed(units.pick(0.001, 0.02)).max_decimals(4).suffix(format!(" {}", units.short()));
-        ui.add_enabled(asked.shift.on, shift).accessible_name("Largest shift");
+        let style = Style::length(units).within(0.0..=units.pick(100.0, 2500.0)).decimals(4);
+        ui.add_enabled_ui(asked.shift.on, |ui| {
+            number::field(ui, &mut asked.shift.value, style).accessible_name("Largest shift");
+        });
         ui.add_space(12.0);
         ui.checkbox(&mut asked.turn.on, "rotate, up to");
-        let turn = DragValue::new(&mut asked.turn.value).range(0.0..=180.0);
-        let turn = turn.speed(0.05).max_decimals(3).suffix("°");
-        ui.add_enabled(asked.turn.on, turn).accessible_name("Largest rotation");
+        let style = Style::degrees().within(0.0..=180.0).speed(0.05).decimals(3);
+        ui.add_enabled_ui(asked.turn.on, |ui| {
+            number::field(ui, &mut asked.turn.value, style).accessible_name("Largest rotation");
+        });
         let better = panel.best.value().filter(|fit| fit.gains(units));
         let take = ui.add_enabled(better.is_some(), Button::new("Use this position"));
         let take = take.on_hover_text(
@@ -144,9 +146,8 @@ fn found(ui: &mut Ui, proof: &Proof, fit: &Fit, theme: &Theme) {
 fn right(panel: &mut FitPanel, ui: &mut Ui, units: Units, theme: &Theme, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         let label = ui.label("Metal to add for a margin of");
-        let wanted = DragValue::new(&mut panel.wanted).range(0.0..=units.pick(10.0, 250.0));
-        let wanted = wanted.speed(units.pick(0.001, 0.02)).max_decimals(4);
-        ui.add(wanted.suffix(format!(" {}", units.short()))).labelled_by(label.id);
+        let style = Style::length(units).within(0.0..=units.pick(10.0, 250.0)).decimals(4);
+        number::field(ui, &mut panel.wanted, style).labelled_by(label.id);
     });
     if panel.fitting.work.show(ui) {
         panel.fitting.outcome = Some(Err(Failed::Stopped));

@@ -1,8 +1,9 @@
 //! What an area kept clear is called, and how high it stands.
 
+use crate::app::number::{self, Style};
 use blockwright_core::job::{Job, KeepClear, Vertex};
 use blockwright_core::units::Units;
-use eframe::egui::{CollapsingHeader, DragValue, Grid, Key, TextEdit, Ui};
+use eframe::egui::{CollapsingHeader, Grid, Key, TextEdit, Ui};
 
 use crate::app::act::{Action, theme};
 use crate::app::centre::Ask;
@@ -73,8 +74,8 @@ fn corner(ui: &mut Ui, index: usize, vertex: &mut Vertex, units: Units) {
     ui.horizontal(|ui| {
         for (axis, value) in [("X", &mut vertex.at.x), ("Y", &mut vertex.at.y)] {
             ui.label(axis);
-            let field = DragValue::new(value).speed(units.pick(0.005, 0.1)).max_decimals(4);
-            ui.add(field).accessible_name(format!("{word} {}, {axis}", index + 1));
+            let style = Style::length(units).speed(units.pick(0.005, 0.1)).decimals(4).before("");
+            number::field(ui, value, style).accessible_name(format!("{word} {}, {axis}", index + 1));
         }
     });
     ui.end_row();
@@ -95,9 +96,8 @@ pub(in crate::app) fn list(ui: &mut Ui, job: &mut Job) {
                 let field = ui.add(TextEdit::singleline(&mut area.name).desired_width(180.0));
                 field.accessible_name(format!("Name of area {}", index + 1));
                 ui.label("up to Z");
-                let top = DragValue::new(&mut area.top).speed(units.pick(0.005, 0.1)).max_decimals(4);
-                ui.add(top.suffix(format!(" {}", units.short())))
-                    .accessible_name(format!("Top of area {}", index + 1));
+                let style = Style::length(units).speed(units.pick(0.005, 0.1)).decimals(4);
+                number::field(ui, &mut area.top, style).accessible_name(format!("Top of area {}", index + 1));
                 let delete = ui.button("Delete");
                 if delete.accessible_name(format!("Delete area {}", index + 1)).clicked() {
                     gone = Some(index);

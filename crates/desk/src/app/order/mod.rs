@@ -1,11 +1,13 @@
 //! The order of the passes: moved and left out in the list, or laid out beside the present order and compared.
 
+mod add;
 mod card;
 mod dialog;
 pub(super) mod drag;
 
 use blockwright_core::job::PathSource;
 
+pub(super) use add::add;
 pub(super) use dialog::OrderDialog;
 
 use super::App;

@@ -32,7 +32,10 @@ const MENUS: [(&str, &[Command]); 7] = [
         "Blank",
         &[Command::DrawOutline, Command::DrawEdge, Command::BringIn, Command::BlankFit, Command::KeepClear],
     ),
-    ("Passes", &[Command::PassOrder, Command::PassUp, Command::PassDown, Command::LeaveOut]),
+    (
+        "Passes",
+        &[Command::AddPass, Command::PassOrder, Command::PassUp, Command::PassDown, Command::LeaveOut],
+    ),
     (
         "Program",
         &[
@@ -106,6 +109,10 @@ fn title(ui: &mut Ui, desk: &Desk, theme: &Theme) {
     ui.label(RichText::new(name).font(bold(15.0)));
     if desk.on_disk().is_changed() {
         ui.label(RichText::new("not saved").font(bold(11.0)).color(colour(theme.accent)));
+    }
+    if desk.on_disk().is_elsewhere() {
+        ui.label(RichText::new("changed on disk").font(bold(11.0)).color(colour(theme.none)))
+            .on_hover_text("Another window or program has written the job's file; saving asks what to do");
     }
     if let Some(note) = desk.on_disk().note() {
         ui.label(RichText::new(note).font(bold(11.0)).color(colour(theme.accent)));

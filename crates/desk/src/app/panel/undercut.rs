@@ -2,13 +2,14 @@
 
 use std::sync::Arc;
 
+use crate::app::number::{self, Style};
 use blockwright_core::proof::{Proof, Range};
 use blockwright_core::task::Task;
 use blockwright_core::units::Units;
 use blockwright_core::view::Theme;
 use blockwright_core::wall::pins::Pins;
 use blockwright_core::wall::{UndercutRow, UndercutTable, error_of};
-use eframe::egui::{DragValue, Grid, Label, RichText, ScrollArea, Ui, vec2};
+use eframe::egui::{Grid, Label, RichText, ScrollArea, Ui, vec2};
 
 use super::words::quiet;
 use crate::app::act::Action;
@@ -108,7 +109,8 @@ fn land_row(
 ) {
     ui.horizontal(|ui| {
         let label = ui.label("Land wanted");
-        if ui.add(length(&mut land, units)).labelled_by(label.id).changed() {
+        let style = Style::length(units).within(0.0..=units.pick(100.0, 2500.0));
+        if number::field(ui, &mut land, style).labelled_by(label.id).changed() {
             actions.push(Ask::Land(land).into());
         }
         let Some(Measured { table, .. }) = measured else { return };
@@ -121,14 +123,6 @@ fn land_row(
         };
         ui.label(quiet(from, theme));
     });
-}
-
-fn length(value: &mut f64, units: Units) -> DragValue<'_> {
-    DragValue::new(value)
-        .speed(units.pick(0.001, 0.02))
-        .range(0.0..=units.pick(100.0, 2500.0))
-        .max_decimals(5)
-        .suffix(format!(" {}", units.short()))
 }
 
 /// Least to most, or the one value where both are written the same.
@@ -221,9 +215,10 @@ fn pins(
     let mut root = typed.or(across).unwrap_or_default();
     ui.horizontal(|ui| {
         let label = ui.label("Over pins of");
-        let pin = ui.add(length(&mut diameter, units)).labelled_by(label.id);
+        let style = Style::length(units).within(0.0..=units.pick(100.0, 2500.0));
+        let pin = number::field(ui, &mut diameter, style.clone()).labelled_by(label.id);
         let label = ui.label("width at the bottom edge");
-        let width = ui.add(length(&mut root, units).max_decimals(4)).labelled_by(label.id);
+        let width = number::field(ui, &mut root, style.decimals(4)).labelled_by(label.id);
         if pin.changed() || width.changed() {
             let root = if width.changed() { Some(root) } else { typed };
             actions.push(Ask::Pins(diameter, root).into());

@@ -14,7 +14,7 @@ use super::buffer::Buffer;
 use super::find::Finder;
 use super::typing::Typing;
 use super::{Answer, Ask, Key, PAUSE, beside};
-use crate::files::{self, Existing, PROGRAM_LIMIT, Product, Reads};
+use crate::files::{self, Existing, PROGRAM_LIMIT, Print, Product, Reads};
 use crate::open::Origin;
 
 /// Does what the pane asks for.
@@ -242,18 +242,25 @@ pub(in crate::app) fn save(app: &mut App, ctx: &Context, path: PathBuf) {
     if !own {
         return save::save(app, ctx, (Purpose::SaveProgram, path), Existing::Keep);
     }
-    let name = sheet.name.clone();
-    app.dialog = Some(Dialog::Question(Question {
-        title: "Replace the program?".to_owned(),
-        words: format!(
-            "{name} is the program that was opened. If you replace it, the program as posted is gone from \
-            the job folder."
-        ),
-        answers: vec![
-            (format!("Replace {name}"), Action::Program(Ask::Replace(path))),
-            ("Choose another name".to_owned(), Action::Do(Command::SaveProgram)),
-        ],
-    }));
+    let (name, now) = (sheet.name.clone(), Print::at(&path));
+    let changed = now.is_some_and(|now| now != sheet.read());
+    let words = if changed {
+        format!("{name} was changed by another program since it was read. If you replace it, that is gone.")
+    } else {
+        format!(
+            "{name} is the program that was opened. If you replace it, the program as posted is gone from the job \
+             folder."
+        )
+    };
+    let mut answers = vec![
+        (format!("Replace {name}"), Action::Program(Ask::Replace(path.clone()))),
+        ("Choose another name".to_owned(), Action::Do(Command::SaveProgram)),
+    ];
+    if changed {
+        answers.push(("Compare with it".to_owned(), Action::Use(Purpose::Compare, path)));
+    }
+    let title = "Replace the program?".to_owned();
+    app.dialog = Some(Dialog::Question(Question { title, words, answers }));
 }
 
 fn same_file(one: &Path, other: &Path) -> bool {

@@ -4,6 +4,8 @@
 use std::fmt;
 use std::sync::Arc;
 
+use crate::files::Print;
+
 /// What ends a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum End {
@@ -95,9 +97,9 @@ impl Buffer {
         self.lines.len()
     }
 
-    /// Length of the text as it was posted, bytes.
-    pub(super) fn posted_bytes(&self) -> usize {
-        self.posted.len()
+    /// Of the text as it was posted.
+    pub(super) fn print(&self) -> Print {
+        Print::of(&self.posted)
     }
 
     fn of(&self, line: Line) -> &[u8] {

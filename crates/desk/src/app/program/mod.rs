@@ -20,8 +20,8 @@ use blockwright_core::proof::Source;
 pub(super) use act::{answered, apply, run, save, tick, write};
 pub(super) use sheet::Sheet;
 pub(super) use snapshot::Snapshot;
-pub use watch::Stamp;
 pub(super) use watch::Watch;
+pub use watch::{Notice, Stamp};
 
 use crate::files;
 use crate::open::Origin;
@@ -85,6 +85,8 @@ pub(super) struct Programs {
     watch: Watch,
     /// When the sheet's text is to be proven.
     due: Option<(usize, f64)>,
+    /// The job's file and its length, watched as well.
+    job: Option<(PathBuf, u64)>,
 }
 
 impl Programs {
@@ -97,11 +99,13 @@ impl Programs {
             pane: Pane::default(),
             watch,
             due: None,
+            job: None,
         }
     }
 
     /// Takes the programs of what was opened.
-    pub(super) fn open(&mut self, source: &Source, origin: &Origin) {
+    pub(super) fn open(&mut self, source: &Source, origin: &Origin, job_bytes: Option<u64>) {
+        self.job = job_file(origin, job_bytes);
         self.opened += 1;
         self.pane = Pane::default();
         self.due = None;
@@ -132,11 +136,8 @@ impl Programs {
     }
 
     fn watch_all(&self) {
-        let files = self
-            .sheets
-            .iter()
-            .filter_map(|sheet| Some((sheet.file.clone()?, sheet.buffer().posted_bytes() as u64)));
-        self.watch.only(files.collect());
+        let files = self.sheets.iter().filter_map(|sheet| Some((sheet.file.clone()?, sheet.read().length)));
+        self.watch.only(files.chain(self.job.clone()).collect());
     }
 
     /// The program that a pass runs.
@@ -174,11 +175,13 @@ impl Programs {
 
     /// Names of the programs with edits that are in no file.
     pub(super) fn unsaved(&self) -> Vec<&str> {
-        self.sheets.iter().filter(|sheet| sheet.is_edited()).map(|sheet| sheet.name.as_str()).collect()
+        let unsaved = self.sheets.iter().filter(|sheet| sheet.is_edited() || sheet.gone);
+        unsaved.map(|sheet| sheet.name.as_str()).collect()
     }
 
     /// The job has a file now: programs that were built in or opened without a job are beside it.
-    pub(super) fn homed(&mut self, origin: &Origin) {
+    pub(super) fn homed(&mut self, origin: &Origin, job_bytes: Option<u64>) {
+        self.job = job_file(origin, job_bytes);
         let Origin::Job(job) = origin else { return };
         let folder = files::folder_of(job);
         for sheet in &mut self.sheets {
@@ -203,11 +206,43 @@ impl Programs {
         self.sheets.iter().filter_map(|sheet| sheet.file.clone())
     }
 
-    /// A file was posted again.
-    pub(super) fn posted_again(&mut self, file: &std::path::Path, stamp: Stamp) {
+    /// Something has become of a file.
+    pub(super) fn noticed(&mut self, file: &std::path::Path, notice: Notice) {
         for sheet in self.sheets.iter_mut().filter(|sheet| sheet.file.as_deref() == Some(file)) {
-            sheet.posted_again = Some(stamp);
+            sheet.gone = notice == Notice::Gone;
+            if let Notice::Posted(stamp) = notice {
+                sheet.posted_again = Some(stamp);
+            }
         }
+    }
+
+    /// The states of the texts that are in no file.
+    pub(super) fn states(&self) -> Vec<(usize, u64)> {
+        let unsaved = self.sheets.iter().enumerate().filter(|(_, sheet)| sheet.is_edited() || sheet.gone);
+        unsaved.map(|(index, sheet)| (index, sheet.state())).collect()
+    }
+
+    /// The program of a pass had this text, which is in no file, when Blockwright ended.
+    pub(super) fn restore(&mut self, pass: usize, text: &Arc<[u8]>) {
+        let sheet = self.of_pass.get(pass).and_then(|sheet| self.sheets.get_mut(*sheet));
+        if let Some(sheet) = sheet {
+            sheet.restore(Buffer::new(Arc::clone(text)));
+        }
+    }
+
+    /// The slots that run the program of a pass.
+    pub(super) fn slots_with(&self, pass: usize) -> Vec<usize> {
+        self.of_pass.get(pass).map(|sheet| self.slots_of(*sheet)).unwrap_or_default()
+    }
+
+    /// A pass has been added that runs this file.
+    pub(super) fn add(&mut self, name: &str, file: PathBuf, text: &Arc<[u8]>) {
+        let sheet = self.sheets.iter().position(|sheet| sheet.name == name).unwrap_or_else(|| {
+            self.sheets.push(Sheet::new(name.to_owned(), Some(file), Buffer::new(Arc::clone(text))));
+            self.sheets.len() - 1
+        });
+        self.of_slot.push(sheet);
+        self.watch_all();
     }
 
     /// Lines that the search has found so far.
@@ -219,6 +254,11 @@ impl Programs {
     pub(super) fn pane(&mut self) -> (&mut Pane, &[Sheet], &[usize]) {
         (&mut self.pane, &self.sheets, &self.of_pass)
     }
+}
+
+fn job_file(origin: &Origin, bytes: Option<u64>) -> Option<(PathBuf, u64)> {
+    let Origin::Job(file) = origin else { return None };
+    Some((file.clone(), bytes?))
 }
 
 /// The file name an edited program is offered: beside its own, never its own.

@@ -59,7 +59,9 @@ impl Pane {
         let Some(sheet) = sheets.get(index) else { return };
         ui.spacing_mut().item_spacing.y = 0.0;
         head(ui, sheet, &colours, actions);
-        if sheet.posted_again.is_some() {
+        if sheet.gone {
+            gone(ui, sheet, &colours, actions);
+        } else if sheet.posted_again.is_some() {
             notice(ui, sheet, &colours, actions);
         }
         if let Some(finder) = &mut self.finder {
@@ -211,6 +213,22 @@ fn notice(ui: &mut Ui, sheet: &Sheet, theme: &Theme, actions: &mut Vec<Action>) 
                 actions.push(Action::Program(Ask::Keep));
             }
         });
+    });
+}
+
+/// The file is gone.
+fn gone(ui: &mut Ui, sheet: &Sheet, theme: &Theme, actions: &mut Vec<Action>) {
+    let margin = Around { left: SIDE, right: SIDE, top: 6, bottom: 8 };
+    Frame::new().fill(colour(theme.accent_soft)).inner_margin(margin).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.spacing_mut().item_spacing.y = 6.0;
+        let text = format!("{} is gone from its folder. What is shown is in no file.", sheet.name);
+        ui.add(Label::new(RichText::new(text).size(QUIET)).wrap());
+        if ui.button("Write it again").on_hover_text("Write the text that is shown into its file").clicked()
+            && let Some(file) = &sheet.file
+        {
+            actions.push(Action::Program(Ask::Replace(file.clone())));
+        }
     });
 }
 

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use super::buffer::{Buffer, Splice};
 use super::watch::Stamp;
+use crate::files::Print;
 
 /// One change with the states it leads between.
 #[derive(Debug, Clone)]
@@ -24,6 +25,10 @@ pub(in crate::app) struct Sheet {
     pub(in crate::app) saved_as: Option<PathBuf>,
     /// The file as it was posted again, once it was.
     pub(in crate::app) posted_again: Option<Stamp>,
+    /// The file is gone from its folder.
+    pub(in crate::app) gone: bool,
+    /// What the file held when it was read.
+    read: Print,
     buffer: Buffer,
     done: Vec<Step>,
     undone: Vec<Step>,
@@ -45,6 +50,8 @@ impl Sheet {
             file,
             saved_as: None,
             posted_again: None,
+            gone: false,
+            read: buffer.print(),
             buffer,
             done: Vec::new(),
             undone: Vec::new(),
@@ -94,6 +101,8 @@ impl Sheet {
         self.file = self.saved_as.take();
         name.clone_into(&mut self.name);
         self.posted_again = None;
+        self.gone = false;
+        self.read = Print::of(&self.buffer.whole());
         self.posted = self.kept;
     }
 
@@ -170,6 +179,20 @@ impl Sheet {
         let at = step.change.at;
         self.done.push(step);
         Some(at)
+    }
+
+    /// What its file held when it was read.
+    pub(in crate::app) fn read(&self) -> Print {
+        self.read
+    }
+
+    /// Takes a text that is in no file.
+    pub(super) fn restore(&mut self, buffer: Buffer) {
+        self.rest();
+        self.buffer = buffer;
+        (self.done, self.undone) = (Vec::new(), Vec::new());
+        self.newest += 1;
+        self.state = self.newest;
     }
 
     /// This state is in a file now.

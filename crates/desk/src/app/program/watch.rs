@@ -39,6 +39,20 @@ impl Stamp {
     }
 }
 
+/// Looks that a file is away before it is told: whoever writes it may take it away for a moment.
+const AWAY: u32 = 3;
+
+/// What has become of a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Notice {
+    /// It was written anew.
+    Posted(Stamp),
+    /// It is gone.
+    Gone,
+    /// It is there again, as it was.
+    Back,
+}
+
 /// One file that is looked at.
 #[derive(Debug)]
 struct Watched {
@@ -49,6 +63,8 @@ struct Watched {
     known: Option<Stamp>,
     /// As it was at the last look.
     last: Option<Stamp>,
+    /// Looks since it was there.
+    away: u32,
 }
 
 impl Watched {
@@ -57,19 +73,26 @@ impl Watched {
         let now = Stamp::of(&path);
         // One that is already another was posted again while it was read: that must be told.
         let known = now.filter(|stamp| stamp.length == bytes);
-        Self { path, bytes, known, last: now }
+        Self { path, bytes, known, last: now, away: 0 }
     }
 
     /// What it has become, once it has come to rest.
-    fn look(&mut self, now: Option<Stamp>) -> Option<Stamp> {
+    fn look(&mut self, now: Option<Stamp>) -> Option<Notice> {
         let before = std::mem::replace(&mut self.last, now);
-        // Still being written, or away for the moment.
-        let now = now.filter(|now| before == Some(*now))?;
-        if self.known == Some(now) {
+        let Some(now) = now else {
+            self.away = self.away.saturating_add(1);
+            return (self.away == AWAY).then_some(Notice::Gone);
+        };
+        // Still being written.
+        if before != Some(now) {
             return None;
         }
+        let was_gone = std::mem::take(&mut self.away) >= AWAY;
+        if self.known == Some(now) {
+            return was_gone.then_some(Notice::Back);
+        }
         self.known = Some(now);
-        Some(now)
+        Some(Notice::Posted(now))
     }
 }
 
@@ -111,8 +134,8 @@ fn serve(incoming: &Receiver<Vec<(PathBuf, u64)>>, answer: &Sender<Action>, wake
             Err(RecvTimeoutError::Disconnected) => return,
         }
         for file in &mut watched {
-            if let Some(stamp) = file.look(Stamp::of(&file.path)) {
-                if answer.send(Action::PostedAgain(file.path.clone(), stamp)).is_err() {
+            if let Some(notice) = file.look(Stamp::of(&file.path)) {
+                if answer.send(Action::Noticed(file.path.clone(), notice)).is_err() {
                     return;
                 }
                 wake();
@@ -132,13 +155,28 @@ mod tests {
     #[test]
     fn a_change_is_told_once_it_has_come_to_rest() {
         let first = stamp(1, 10);
-        let mut file = Watched { path: "1.nc".into(), bytes: 10, known: Some(first), last: Some(first) };
+        let mut file =
+            Watched { path: "1.nc".into(), bytes: 10, known: Some(first), last: Some(first), away: 0 };
         assert_eq!(file.look(Some(first)), None);
         assert_eq!(file.look(Some(stamp(2, 4))), None, "being written");
         assert_eq!(file.look(None), None, "away for a moment");
         assert_eq!(file.look(Some(stamp(3, 12))), None);
-        assert_eq!(file.look(Some(stamp(3, 12))), Some(stamp(3, 12)));
+        assert_eq!(file.look(Some(stamp(3, 12))), Some(Notice::Posted(stamp(3, 12))));
         assert_eq!(file.look(Some(stamp(3, 12))), None, "told once");
+    }
+
+    #[test]
+    fn a_file_that_is_gone_is_told_once_and_so_is_its_return() {
+        let first = stamp(1, 10);
+        let mut file =
+            Watched { path: "1.nc".into(), bytes: 10, known: Some(first), last: Some(first), away: 0 };
+        let looks = [None, None, None, None, None, Some(first), Some(first), Some(first)];
+        let told = looks.map(|now| file.look(now));
+        let nothing = None;
+        assert_eq!(
+            told,
+            [nothing, nothing, Some(Notice::Gone), nothing, nothing, nothing, Some(Notice::Back), nothing]
+        );
     }
 
     #[test]

@@ -2,11 +2,12 @@
 
 use std::path::PathBuf;
 
+use crate::app::number;
 use blockwright_core::job::Job;
 use blockwright_core::program::Settings;
 use blockwright_core::rewrite::air::{self, AirOptions, Numbering};
 use blockwright_core::task::Task;
-use eframe::egui::{DragValue, Grid, Ui};
+use eframe::egui::{Grid, Ui};
 
 use super::super::act::{Action, theme};
 use super::super::dialog::length_row;
@@ -128,7 +129,8 @@ fn number_row(ui: &mut Ui, numbering: &mut Numbering, free: Option<u32>) {
         return;
     };
     let label = ui.label("Program number");
-    let field = ui.add(DragValue::new(&mut number).speed(0.1).prefix("O")).labelled_by(label.id);
+    let style = number::Style::whole(0..=99_999_999).after("O");
+    let field = number::field(ui, &mut number, style).labelled_by(label.id);
     if field.changed() {
         *numbering = if free == Some(number) { Numbering::Free } else { Numbering::As(number) };
     }

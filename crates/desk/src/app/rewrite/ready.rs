@@ -1,10 +1,11 @@
 //! The program that is shown, made ready for the job's control.
 
+use crate::app::number;
 use blockwright_core::job::Job;
 use blockwright_core::program::Settings;
 use blockwright_core::rewrite::ready::{self, ReadyOptions};
 use blockwright_core::task::Task;
-use eframe::egui::{DragValue, Grid, Ui};
+use eframe::egui::{Grid, Ui};
 
 use super::super::act::{Action, theme};
 use super::super::panel::words::quiet;
@@ -62,7 +63,8 @@ impl ReadyDialog {
         Grid::new("ready").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
             let label = ui.label("Program number");
             let number = self.asked.options.number.get_or_insert(1);
-            ui.add(DragValue::new(number).speed(0.1).prefix("O")).labelled_by(label.id);
+            let style = number::Style::whole(0..=99_999_999).after("O");
+            number::field(ui, number, style).labelled_by(label.id);
             ui.end_row();
         });
         ui.separator();

@@ -108,7 +108,7 @@ impl SetUpDialog {
         let units = self.units();
         let number = |ui: &mut Ui, word: &str, name: &str, value: &mut f64| {
             ui.label(word);
-            ui.add(field(value, units)).accessible_name(name);
+            field(ui, value, units).accessible_name(name);
         };
         match &mut self.blank {
             BlankBy::AsItIs => {}

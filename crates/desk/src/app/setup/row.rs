@@ -44,20 +44,20 @@ impl SetUpDialog {
         let key = |key| Part::Pass(name.clone(), key);
         ui.horizontal(|ui| {
             maybe(ui, &mut pass.allowance, "not held", |ui, value| {
-                let response = ui.add(field(value, units)).accessible_name(format!("Leaves, {title}"));
+                let response = field(ui, value, units).accessible_name(format!("Leaves, {title}"));
                 basis::hover(response, &before, &key("allowance"));
             });
         });
         ui.horizontal(|ui| {
             maybe(ui, &mut pass.bottom, "not said", |ui, value| {
-                let response = ui.add(field(value, units)).accessible_name(format!("Lowest Z, {title}"));
+                let response = field(ui, value, units).accessible_name(format!("Lowest Z, {title}"));
                 basis::hover(response, &before, &key("bottom"));
             });
         });
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 3.0;
             for (axis, value) in ["X", "Y", "Z"].into_iter().zip(&mut pass.zero.origin) {
-                let response = ui.add(field(value, units)).accessible_name(format!("Zero {axis}, {title}"));
+                let response = field(ui, value, units).accessible_name(format!("Zero {axis}, {title}"));
                 basis::hover(response, &before, &key("zero"));
             }
         });

@@ -3,10 +3,11 @@
 use blockwright_core::job::{Job, Part};
 use blockwright_core::tool::{Form, Tool};
 use blockwright_core::units::Units;
-use eframe::egui::{ComboBox, DragValue, Ui};
+use eframe::egui::{ComboBox, Ui};
 
 use super::basis;
 use crate::app::dialog::field;
+use crate::app::number::{self, Style};
 use crate::app::tools::{KINDS, usual_form};
 
 /// The cell. `title` names the row.
@@ -17,13 +18,15 @@ pub(super) fn cell(ui: &mut Ui, tool: &mut Tool, units: Units, title: &str, befo
             ui.label(format!("T{number}"));
             kind(ui, tool, title, before);
             let mut flutes = tool.flutes.unwrap_or(0);
-            let field = DragValue::new(&mut flutes).range(0..=30).speed(0.05).suffix(" flutes");
-            let field = field.custom_formatter(
-                |count, _| {
-                    if count < 1.0 { "?".to_owned() } else { format!("{count}") }
-                },
-            );
-            let response = ui.add(field).accessible_name(format!("Flutes, {title}"));
+            let style = Style::whole(0..=30).speed(0.05).before(" flutes");
+            let response = number::drawn(ui, &mut flutes, style, |field| {
+                field.custom_formatter(
+                    |count, _| {
+                        if count < 1.0 { "?".to_owned() } else { format!("{count}") }
+                    },
+                )
+            });
+            let response = response.accessible_name(format!("Flutes, {title}"));
             if basis::hover(response, before, &Part::Tool(number, "flutes")).changed() {
                 tool.flutes = (flutes > 0).then_some(flutes);
             }
@@ -33,9 +36,9 @@ pub(super) fn cell(ui: &mut Ui, tool: &mut Tool, units: Units, title: &str, befo
             for (key, word, value, is_angle) in sizes(&mut tool.form) {
                 ui.label(word);
                 let response = if is_angle {
-                    ui.add(DragValue::new(value).speed(0.1).max_decimals(4).suffix("°"))
+                    number::field(ui, value, Style::degrees())
                 } else {
-                    ui.add(field(value, units))
+                    field(ui, value, units)
                 };
                 let own = Part::Tool(number, key);
                 let part =

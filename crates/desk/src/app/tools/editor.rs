@@ -1,8 +1,9 @@
 //! The tools of the job, edited; every change that can be is proven at once in the background.
 
+use crate::app::number;
 use blockwright_core::job::Job;
 use blockwright_core::tool::{Form, Tool};
-use eframe::egui::{Button, DragValue, Grid, Label, RichText, ScrollArea, TextEdit, Ui};
+use eframe::egui::{Button, Grid, Label, RichText, ScrollArea, TextEdit, Ui};
 
 use super::{form, title};
 use crate::app::act::{Action, theme};
@@ -175,8 +176,8 @@ impl ToolsDialog {
         ui.push_id(self.picked, |ui| {
             Grid::new("tool").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
                 let label = ui.label("Number");
-                let field = DragValue::new(&mut number).range(1..=9999).update_while_editing(false);
-                if ui.add(field).labelled_by(label.id).changed() {
+                let style = number::Style::whole(1..=9999).when_entered();
+                if number::field(ui, &mut number, style).labelled_by(label.id).changed() {
                     self.renumber(number);
                 }
                 ui.end_row();
@@ -250,7 +251,8 @@ fn flutes_row(ui: &mut Ui, flutes: &mut Option<u32>) {
     ui.checkbox(&mut stated, "Flutes");
     if stated {
         let count = flutes.get_or_insert(2);
-        ui.add(DragValue::new(count).range(1..=MOST_FLUTES).speed(0.05)).accessible_name("Flutes");
+        let style = number::Style::whole(1..=MOST_FLUTES).speed(0.05);
+        number::field(ui, count, style).accessible_name("Flutes");
     } else {
         *flutes = None;
         ui.label("not given");

@@ -1,8 +1,9 @@
 //! The form of a cutter as fields.
 
+use crate::app::number;
 use blockwright_core::tool::Form;
 use blockwright_core::units::Units;
-use eframe::egui::{ComboBox, DragValue, TextEdit, Ui};
+use eframe::egui::{ComboBox, TextEdit, Ui};
 
 use crate::app::dialog::length_row;
 
@@ -71,7 +72,7 @@ pub(super) fn rows(ui: &mut Ui, form: &mut Form, points: &mut String, units: Uni
 
 fn angle_row(ui: &mut Ui, name: &str, value: &mut f64) {
     let label = ui.label(name);
-    ui.add(DragValue::new(value).speed(0.1).max_decimals(4).suffix("°")).labelled_by(label.id);
+    number::field(ui, value, number::Style::degrees()).labelled_by(label.id);
     ui.end_row();
 }
 
