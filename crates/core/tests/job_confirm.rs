@@ -6,9 +6,11 @@ use std::sync::Arc;
 
 use blockwright_core::finding::{Asks, Code, Severity};
 use blockwright_core::job::{Job, Machine, Part, PathSource, read, write};
+use blockwright_core::program::{self, Settings};
 use blockwright_core::proof::{Beside, Options, Proof, Prover, Source, Verdict};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
+use blockwright_core::units::Units;
 
 const JOB: &str = r#"{"schema":"blockwright-job/1","units":"inch","outline":{"from_pass":"A"},
     "tools":[{"number":1,"form":{"kind":"flat","diameter":0.5},"flutes":4}],
@@ -152,5 +154,24 @@ fn findings_ask_for_what_the_job_does_not_say() {
     for asks in [Asks::Confirm, Asks::Bed, Asks::Rapid] {
         assert!(!asked(&answered).contains(&asks), "{asks:?}");
         assert!(asks.is_answered(&answered), "{asks:?}");
+    }
+}
+
+/// What a program makes a finding ask for; the offsets of the control's tables by their rows.
+#[test]
+fn what_a_control_would_look_up_is_asked_for() {
+    let asked = |text: &str| -> Vec<Asks> {
+        let settings = Settings::new(Units::Inch).with_tool(1);
+        let program = program::read(text.as_bytes(), &settings, Task::quiet(&Cancel::new())).expect("read");
+        program.findings.iter().flat_map(|finding| finding.asks.clone()).collect()
+    };
+    let start = "G20 G90 G54\nM3 S1000\nG0 X0 Y0 Z1\nG1 Z-1 F10\n";
+    for (text, wanted) in [
+        ("G41 D7 X1", vec![Asks::DiameterOffset(7)]),
+        ("M98 P1002", vec![Asks::Subprograms]),
+        ("G55 X1", vec![Asks::WorkOffset(0), Asks::WorkOffset(1)]),
+        ("X1", vec![]),
+    ] {
+        assert_eq!(asked(&format!("{start}{text}\nM30\n")), wanted, "{text}");
     }
 }

@@ -4,7 +4,7 @@ use super::line::{REMEDY, Run, whole};
 use super::modal::MWord;
 use super::orders::Orders;
 use super::source::NoCall;
-use crate::finding::{Code, Severity};
+use crate::finding::{Asks, Code, Severity};
 use crate::job::CallCount;
 use crate::program::result::End;
 
@@ -36,7 +36,7 @@ impl Run<'_, '_> {
         let which = self.take(b'P');
         let times = self.take(b'L');
         let Some(count) = self.reader.settings.subprograms else {
-            self.unproven(Code::UnprovenWord, at, |word| {
+            self.asking(Asks::Subprograms).unproven(Code::UnprovenWord, at, |word| {
                 format!(
                     "{word} calls another program, and controls differ in how they count; the call is left \
                      out and what follows is not checked. Say how in the job, control, \"subprograms\": \

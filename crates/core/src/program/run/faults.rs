@@ -2,7 +2,7 @@
 
 use super::line::{REMEDY, Run};
 use super::quote::shown;
-use crate::finding::Code;
+use crate::finding::{Asks, Code};
 use crate::program::words::{ExpressionFault, Fault, Problem};
 
 impl Run<'_, '_> {
@@ -14,6 +14,9 @@ impl Run<'_, '_> {
             _ => Code::UnprovenWord,
         };
         let (text, problem) = (self.text, *problem);
+        if problem.fault == Fault::Stray && text.get(problem.span.from) == Some(&b';') {
+            self.asking(Asks::SemicolonComments);
+        }
         self.unproven(code, problem.span.from, |_| message(text, &problem));
     }
 

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use super::settings::{Settings, offset};
 use super::turned::Turned;
+use crate::finding::Asks;
 use crate::geometry::{Point, Point3};
 use crate::job::SYSTEMS;
 use crate::program::motion::Plane;
@@ -36,6 +37,16 @@ impl Missing {
             Self::Zero => "where the program's zero lies on the machine",
             Self::Length => "how long the tool is",
             Self::Home(_) => "where that is",
+        }
+    }
+
+    /// What of the job would say it, while this frame is in force and this tool runs.
+    pub(super) fn asks(self, frame: &Frame, tool: Option<u32>) -> Asks {
+        match self {
+            Self::Zero => Asks::WorkOffset(usize::from(frame.active)),
+            Self::Length => Asks::LengthOffset(tool.unwrap_or(1)),
+            Self::Home(0) => Asks::Home,
+            Self::Home(_) => Asks::SecondHome,
         }
     }
 
@@ -151,6 +162,11 @@ impl Frame {
     /// Whether the tip's height follows from the program's Z.
     pub(super) fn height_known(&self) -> bool {
         self.length != Length::Unknown
+    }
+
+    /// The system in force and that of the result, from 0.
+    pub(super) fn systems(&self) -> [usize; 2] {
+        [usize::from(self.active), usize::from(self.base)]
     }
 
     /// Puts a system in force; before the first motion it becomes that of the result.

@@ -4,7 +4,7 @@ use super::modal::{Mode, Single, Stranger};
 use super::orders::Orders;
 use super::quote::{column, shown};
 use super::reader::{MOST_MOTIONS, Reader, Stage, rely};
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::{Asks, Code, Finding, Severity};
 use crate::job::PlainNumbers;
 use crate::program::result::End;
 use crate::program::words::{Word, Words};
@@ -35,11 +35,13 @@ pub(super) struct Run<'r, 'a> {
     used: u32,
     /// Which of X, Y and Z the next motion states outright.
     pub stating: [bool; 3],
+    /// What of the job the next finding asks for.
+    asks: Vec<Asks>,
 }
 
 impl<'r, 'a> Run<'r, 'a> {
     pub(super) fn new(reader: &'r mut Reader<'a>, text: &'r [u8], words: &'r Words) -> Self {
-        Self { reader, text, words, seen: [0; 26], taken: 0, used: 0, stating: [false; 3] }
+        Self { reader, text, words, seen: [0; 26], taken: 0, used: 0, stating: [false; 3], asks: Vec::new() }
     }
 
     pub(super) fn line(&mut self) {
@@ -352,6 +354,12 @@ impl<'r, 'a> Run<'r, 'a> {
         value * reader.factor()
     }
 
+    /// Lets the next finding ask for this of the job.
+    pub(super) fn asking(&mut self, asks: Asks) -> &mut Self {
+        self.asks.push(asks);
+        self
+    }
+
     /// A finding after which nothing is proven.
     pub(super) fn unproven(&mut self, code: Code, at: usize, message: impl FnOnce(&str) -> String) {
         self.reader.unproven = true;
@@ -367,16 +375,17 @@ impl<'r, 'a> Run<'r, 'a> {
         message: impl FnOnce(&str) -> String,
     ) {
         let (text, words, source) = (self.text, self.words, &self.reader.source);
+        let asks = std::mem::take(&mut self.asks);
         self.reader.log.add(code, severity, || {
             let word = words.found.iter().find(|word| word.span.from == at);
             let message = message(word.map(|word| shown(text, word.span)).as_deref().unwrap_or_default());
-            match source.elsewhere() {
+            let finding = match source.elsewhere() {
                 None => Finding::new(code, severity, message).in_column(column(text, at)),
                 Some((file, line)) => {
                     Finding::new(code, severity, format!("In {file}, called here, line {line}: {message}"))
                 }
-            }
-            .on_line(source.line())
+            };
+            Finding { asks, ..finding.on_line(source.line()) }
         });
     }
 }

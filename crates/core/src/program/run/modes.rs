@@ -8,7 +8,7 @@ use super::modal::{Mode, Single, Stranger};
 use super::orders::Orders;
 use super::reader::{Compensated, rely};
 use super::settings::offset;
-use crate::finding::{Code, Severity};
+use crate::finding::{Asks, Code, Severity};
 use crate::geometry::pt3;
 use crate::program::motion::{Kind, Plane};
 
@@ -164,7 +164,7 @@ impl Run<'_, '_> {
             return diameter / 2.0;
         }
         let at = given.map_or(at, |word| word.span.from);
-        self.unproven(Code::UnprovenState, at, |word| {
+        self.asking(Asks::DiameterOffset(number.unwrap_or(1))).unproven(Code::UnprovenState, at, |word| {
             format!(
                 "{word} takes the cutter's diameter from a table of the control that the job does not give, \
                  so the path is shown without compensation and is not checked. Give it in the job, control, \
@@ -210,7 +210,7 @@ impl Run<'_, '_> {
         }
         match self.reader.frame.length_on(number, self.reader.settings) {
             Ok(()) => {}
-            Err(Unknown) => self.unproven(Code::UnprovenState, at, |word| {
+            Err(Unknown) => self.asking_lengths(number).unproven(Code::UnprovenState, at, |word| {
                 format!(
                     "{word} is not the number of this pass's tool, and the job does not give the lengths of both: the \
                      height of the tip is not known from here on. Correct H, or give both lengths in the job, control, \
@@ -218,6 +218,14 @@ impl Run<'_, '_> {
                 )
             }),
         }
+    }
+
+    /// Asks for the length of this number, and for that of the pass's tool.
+    fn asking_lengths(&mut self, number: u32) -> &mut Self {
+        if let Some(tool) = self.reader.settings.tool.filter(|tool| *tool != number) {
+            self.asking(Asks::LengthOffset(tool));
+        }
+        self.asking(Asks::LengthOffset(number))
     }
 
     /// The program has moved in Z, and only now says which length.
@@ -273,7 +281,9 @@ impl Run<'_, '_> {
         }
         if self.reader.frame.choose(system, moved).is_err() {
             let [first, other] = [self.reader.frame.base(), system].map(system_name);
-            self.unproven(Code::UnprovenState, at, |word| {
+            let [_, base] = self.reader.frame.systems();
+            let asking = self.asking(Asks::WorkOffset(base)).asking(Asks::WorkOffset(usize::from(system)));
+            asking.unproven(Code::UnprovenState, at, |word| {
                 format!(
                     "{word} calls another work offset than the one the program began with, and the job does \
                      not say where it lies: what follows is shown from the old one and is not checked. Give \
@@ -363,7 +373,8 @@ impl Run<'_, '_> {
         self.reader.note(|| format!("G10 L2 P{system} {place:?}"));
         let moved = self.reader.moved();
         if self.reader.frame.set_origin(system as u16 - 1, place, moved).is_err() {
-            self.unproven(Code::UnprovenState, at, |word| {
+            let [active, _] = self.reader.frame.systems();
+            self.asking(Asks::WorkOffset(active)).unproven(Code::UnprovenState, at, |word| {
                 format!(
                     "{word} moves the zero in force, and the job does not say where it lies now: what \
                      follows is shown from the old one and is not checked. Give it in the job, control, \

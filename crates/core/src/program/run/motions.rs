@@ -7,7 +7,7 @@ use super::line::{REMEDY, Run};
 use super::modal::{FeedMode, Mode, Single};
 use super::orders::Orders;
 use super::reader::rely;
-use crate::finding::{Code, Severity};
+use crate::finding::{Asks, Code, Severity};
 use crate::geometry::{Point3, pt3};
 use crate::program::motion::{Curve, Kind, Known, Motion, Plane};
 use crate::program::result::Dwell;
@@ -88,7 +88,8 @@ impl Run<'_, '_> {
     fn need_height(&mut self, letters: &[u8]) {
         let word = letters.iter().find_map(|letter| self.word(*letter));
         if let Some(word) = word.filter(|_| !self.reader.frame.height_known()) {
-            self.unproven(Code::UnprovenState, word.span.from, |word| {
+            let row = self.reader.settings.tool.unwrap_or(1);
+            self.asking(Asks::LengthOffset(row)).unproven(Code::UnprovenState, word.span.from, |word| {
                 format!(
                     "{word} comes after G49 has canceled the tool length: how high the tip goes is not \
                      known. Write G43 before it, or give the lengths in the job, control, \

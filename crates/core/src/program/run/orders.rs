@@ -5,7 +5,7 @@ use super::line::{REMEDY, Run, whole};
 use super::modal::{FeedMode, GWord, Group, MWord, Mode, Single, Stranger, g_word, m_word, usual_g_word};
 use super::reader::Pile;
 use super::strangers::{g_stranger, letter_stranger, m_stranger};
-use crate::finding::{Code, Severity};
+use crate::finding::{Asks, Code, Severity};
 use crate::job::{ArcCenters, UnitWords};
 use crate::program::motion::Plane;
 use crate::program::words::{Span, Word};
@@ -301,7 +301,7 @@ impl Run<'_, '_> {
         if self.reader.settings.unit_words.is_some() || self.reader.modal.units == units {
             return;
         }
-        self.find(Code::UsualReading, Severity::Look, at, |word| {
+        self.asking(Asks::UnitWords).find(Code::UsualReading, Severity::Look, at, |word| {
             format!(
                 "{word} is read as the word for {}. Say so in the job, control, \"unit_words\": \"g70_g71\", or check \
                  what your control does with it.",

@@ -97,7 +97,8 @@ impl Run<'_, '_> {
                 self.reader.up &= axis != 2;
             }
         }
-        self.unproven(Code::UnprovenState, at, |word| {
+        let asks = missing.asks(&self.reader.frame, self.reader.settings.tool);
+        self.asking(asks).unproven(Code::UnprovenState, at, |word| {
             format!(
                 "{word} gives a place of the machine, and the job does not say {}: the way there is not \
                  shown and not checked. Give it in the job, control, \"{}\".",
@@ -162,6 +163,8 @@ impl Run<'_, '_> {
                 missing.key()
             )
         };
+        let asks = missing.asks(&self.reader.frame, self.reader.settings.tool);
+        self.asking(asks);
         if start_known {
             self.unproven(Code::UnprovenState, at, message);
         } else {
