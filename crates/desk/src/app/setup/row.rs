@@ -22,10 +22,8 @@ pub(super) fn heads(ui: &mut Ui) {
 impl SetUpDialog {
     pub(super) fn row(&mut self, ui: &mut Ui, index: usize) {
         let units = self.units();
-        let (number, name) = match self.job.passes.get(index) {
-            Some(pass) => (pass.tool, pass.name.clone()),
-            None => return,
-        };
+        let Some(pass) = self.job.passes.get(index) else { return };
+        let (number, name) = (pass.tool, pass.name.clone());
         let of_row = |part: &Part| match part {
             Part::Pass(of, _) => *of == name,
             Part::Tool(of, _) => *of == number,
@@ -38,7 +36,9 @@ impl SetUpDialog {
         let title = format!("pass {}", index + 1);
         match self.job.tools.iter_mut().find(|tool| tool.number == number) {
             Some(tool) => tool::cell(ui, tool, units, &title, &before),
-            None => drop(ui.label(format!("T{number}, from the crib"))),
+            None => {
+                ui.label(format!("T{number}, from the crib"));
+            }
         }
         let Some(pass) = self.job.passes.get_mut(index) else { return };
         let key = |key| Part::Pass(name.clone(), key);
