@@ -124,7 +124,7 @@ fn finding(
         let place =
             Rect::from_min_size(pos2(rect.right() - ASK, rect.top() + 2.0), vec2(ASK - 4.0, ROW - 4.0));
         let button = Button::new(words.as_str()).small().truncate();
-        if ui.put(place, button).on_hover_text(words).clicked() {
+        if ui.place(place, button).on_hover_text(words).clicked() {
             actions.push(action);
         }
     }

@@ -11,6 +11,9 @@ use crate::app::panel::words::quiet;
 /// Width of the column that says what a row rests on.
 const FROM: f32 = 190.0;
 
+/// Width of the column with the name of the pass.
+const NAME: f32 = 180.0;
+
 /// The heads of the columns.
 pub(super) fn heads(ui: &mut Ui) {
     for head in ["", "Pass", "Tool", "Leaves", "Lowest Z", "Zero X, Y, Z", "From"] {
@@ -68,7 +71,8 @@ impl SetUpDialog {
     fn title(&mut self, ui: &mut Ui, index: usize) {
         let Some(name) = self.names.get_mut(index) else { return };
         ui.vertical(|ui| {
-            let field = TextEdit::singleline(name).desired_width(180.0);
+            ui.set_width(NAME);
+            let field = TextEdit::singleline(name).desired_width(NAME - 8.0);
             let response = ui.add(field).accessible_name(format!("Name of pass {}", index + 1));
             if let Some(from) = self.name_from.get(index) {
                 response.on_hover_text(format!("From {from}"));
