@@ -98,6 +98,19 @@ pub(super) fn goes_before_one(items: &[Item], at: usize) -> bool {
         || begins(&["TOOL"])
 }
 
+/// Whether the item at this place stands right beside the name of a cutter.
+pub(super) fn is_beside_one(items: &[Item], at: usize) -> bool {
+    let is_name = |item: &Item| {
+        let part =
+            |word: &str| NAMES.iter().any(|(words, _)| words.contains(&word)) || CUTTERS.contains(&word);
+        item.word().is_some_and(part)
+    };
+    let joins = |item: &&Item| item.is_mark("-");
+    let before = items[..at].iter().rev().find(|item| !joins(item));
+    let behind = items.get(at + 1..).unwrap_or_default().iter().find(|item| !joins(item));
+    before.is_some_and(is_name) || behind.is_some_and(is_name)
+}
+
 /// Where these words stand in a row; a dash may join them.
 fn place(items: &[Item], words: &[&str]) -> Option<usize> {
     let words_at: Vec<(usize, &str)> = items

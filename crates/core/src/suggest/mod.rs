@@ -210,8 +210,10 @@ impl Making {
                 }
                 _ => None,
             };
-            self.to_confirm
-                .push(ToConfirm { note, ..ToConfirm::new(Part::Pass(pass.name.clone(), "zero"), from) });
+            let notes: Vec<String> = note.into_iter().chain(told.zero_said()).collect();
+            let note = (!notes.is_empty()).then(|| notes.join(" "));
+            let entry = ToConfirm::new(Part::Pass(pass.name.clone(), "zero"), from);
+            self.to_confirm.push(ToConfirm { note, ..entry });
         }
     }
 

@@ -173,6 +173,17 @@ impl<'a> Told<'a> {
         bottom
     }
 
+    /// What a remark says of where the zero lies, for a person to read.
+    pub(super) fn zero_said(&self) -> Option<String> {
+        const WORDS: [&str; 3] = ["ZERO", "ORIGIN", "DATUM"];
+        let of_zero = |remark: &&Remark| {
+            let items = phrase::items(&remark.text);
+            items.iter().filter_map(phrase::Item::word).any(|word| WORDS.contains(&word))
+        };
+        let remark = self.text.remarks.iter().find(of_zero)?;
+        Some(format!("It says \"{}\" on line {}.", remark.text, remark.line))
+    }
+
     /// The remarks that may name the program, the likeliest first.
     pub(super) fn titles(&self) -> Vec<&Remark> {
         let first_move = self.text.first_move.unwrap_or(u32::MAX);

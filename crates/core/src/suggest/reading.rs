@@ -175,6 +175,8 @@ pub(super) fn read(comment: &str, own: Units, units: Units, at_tool: bool) -> Re
     if let Some(unclear) = by_number(&items) {
         reading.unclear = Some(unclear);
     } else if spoken_of || of_tool {
+        // `UNDERCUT, STEP IN .075` is no cutter of that size: the number stands beside the cutter's name or is none.
+        bare.retain(|(at, _)| named || cutter::is_beside_one(&items, *at));
         lone_numbers(&mut reading, &bare, (own, units), named);
     }
     if let Some(Cutter::Other(what)) = cutter.filter(|_| of_tool || reading.diameter.is_some()) {
