@@ -70,6 +70,12 @@ fn programs_without_a_job_are_one_table_and_only_what_is_ticked_counts_as_confir
     }
     harness.get_by_label("1001.nc");
     assert_eq!(harness.get_all_by_label_contains("comments on 1, 2").count(), 2);
+    // Closed without an answer it comes back whole, from its finding.
+    click(&mut harness, "Only look at the path");
+    wait(&mut harness, "the paths", |app| app.proof().is_some());
+    harness.run_steps(3);
+    click(&mut harness, "Look and confirm…");
+    harness.get_by_label("Larger all round by");
     assert!(harness.state().job().blank.is_none(), "nothing is taken unasked");
     click(&mut harness, "Looked at pass 1");
     click(&mut harness, "Looked at: Blank");

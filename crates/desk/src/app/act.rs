@@ -189,7 +189,11 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
             app.dialog = None;
         }
         Action::SetUpUnits(units) => app.desk.set_up_in(units),
-        Action::ToConfirm => app.dialog = Some(Dialog::to_confirm(&app.desk)),
+        Action::ToConfirm => {
+            // Closed without an answer, the whole table is asked again.
+            let untaken = app.desk.untaken().map(Dialog::set_up);
+            app.dialog = Some(untaken.unwrap_or_else(|| Dialog::to_confirm(&app.desk)));
+        }
         Action::Answer => app.dialog = Some(Dialog::answer(&app.desk)),
         Action::Tell(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
         Action::Close => {

@@ -297,6 +297,11 @@ impl Desk {
         true
     }
 
+    /// What the programs on the desk suggest, while nothing of it has been taken.
+    pub(super) fn untaken(&self) -> Option<&Bare> {
+        self.bare.as_ref().filter(|bare| *bare.path_only().job == *self.source.job)
+    }
+
     /// The proof on the screen, unless it is only paths or a rough block so far.
     pub(super) fn whole_proof(&self) -> Option<&Arc<Proof>> {
         self.proof.as_ref().filter(|_| !self.sketch && !self.rough)
