@@ -230,8 +230,6 @@ fn toward_jump([mut low, mut high]: [(f64, f64); 2], look: &mut impl FnMut(f64) 
 
 #[cfg(test)]
 mod tests {
-    #![expect(clippy::expect_used, reason = "a test fails by panicking")]
-
     use super::*;
     use crate::geometry::pt;
 
