@@ -256,7 +256,7 @@ fn a_job_that_another_program_has_written_is_not_wiped_out() {
     act(&mut harness, save());
     harness.get_by_label("Replace it with mine").click();
     harness.run_steps(3);
-    let mine = blockwright::open::paths(&[file.clone()], None).expect("opened");
+    let mine = blockwright::open::paths(std::slice::from_ref(&file), None).expect("opened");
     assert_eq!(*mine.source.job, *harness.state().job());
     // What was written here is no change by another.
     let change = gauge_lower(harness.state());
