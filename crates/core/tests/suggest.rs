@@ -160,7 +160,7 @@ fn nothing_counts_as_confirmed(suggested: &Suggested, programs: &[(&str, &str)])
         assert_eq!(asked("stickout"), tool.stickout.is_some(), "tool {}", tool.number);
         assert_eq!(asked("flute_length"), tool.flute_length.is_some(), "tool {}", tool.number);
     }
-    let options = Options { cell: Some(job.units.pick(0.05, 1.0)), ..Options::default() };
+    let options = Options { cell: Some(job.units.pick(0.02, 0.5)), ..Options::default() };
     let cancel = Cancel::new();
     let proof =
         Prover::new().prove(&source(suggested, programs), &options, Task::quiet(&cancel)).expect("a proof");

@@ -611,7 +611,7 @@ fn a_job_is_made_from_programs_and_waits_to_be_confirmed() {
     ] {
         assert!(out.contains(words), "{words}: {out}");
     }
-    let (status, json, _) = run(&["prove", path(&job), "--json", "--cell", "0.1"]);
+    let (status, json, _) = run(&["prove", path(&job), "--json", "--cell", "0.05"]);
     assert_eq!(status, 1);
     let proof: serde_json::Value = serde_json::from_str(&json).expect("JSON");
     assert_eq!(proof["passes"][0]["name"], "ROUGH LEAVE .062");
@@ -660,7 +660,7 @@ fn a_job_names_its_programs_from_where_it_lies() {
     let job = folder.path().join("job.json");
     assert_eq!(run(&["job", path(&program), "-o", path(&job)]).0, 0);
     assert!(std::fs::read_to_string(&job).expect("read").contains("\"nc/1.nc\""));
-    assert!(run(&["prove", path(&job), "--cell", "0.1"]).0 < 2);
+    assert!(run(&["prove", path(&job), "--cell", "0.05"]).0 < 2);
     for (programs, target, words) in [
         (vec![path(&rough)], inner.join("job.json"), "outside the folder"),
         (vec![path(&rough), path(&rough)], folder.path().join("a.json"), "named twice"),
