@@ -37,7 +37,7 @@ fn a_short_blank_that_cleans_up_elsewhere_says_how() {
     assert!(!short.is_empty() && fit_of(&proof).least_margin > 1.0, "{:?}", fit_of(&proof));
     for finding in short {
         assert!(
-            finding.message.contains("No build-up is needed: move the work zero by X "),
+            finding.message.contains("No metal has to be added: move the work zero by X "),
             "{}",
             finding.message
         );

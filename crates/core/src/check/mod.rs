@@ -150,7 +150,7 @@ fn left_out(job: &Job) -> Vec<Finding> {
             found.push(asks.map_or(finding.clone(), |asks| finding.asking(asks)));
         }
     };
-    missing(!job.passes.is_empty(), None, "The job has no passes: there is nothing to prove.");
+    missing(!job.passes.is_empty(), None, "The job has no passes: there is nothing to check.");
     missing(
         job.blank.is_some(),
         Some(Asks::Blank),
@@ -159,7 +159,7 @@ fn left_out(job: &Job) -> Vec<Finding> {
     missing(
         job.outline.is_some(),
         Some(Asks::Outline),
-        "The job has no outline: leave and contact along it are not measured.",
+        "The job has no outline: stock left and contact along it are not measured.",
     );
     missing(
         job.bed_top.is_some(),
@@ -188,7 +188,7 @@ fn left_out(job: &Job) -> Vec<Finding> {
         found.push(short_tools(job).map(|tool| Asks::Tool(tool.number)).fold(finding, Finding::asking));
     }
     if !gauge_in_blank(job) {
-        let message = "The gauge height lies outside the blank: leave, cut and contact are not measured. Give one \
+        let message = "The gauge height lies outside the blank: stock left, cut and contact are not measured. Give one \
                        between its faces.";
         found.push(Finding::new(Code::NotChecked, Severity::Look, message).asking(Asks::Gauge));
     }

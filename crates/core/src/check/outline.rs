@@ -37,7 +37,7 @@ fn way_out(job: &Job, fitting: &Fitting) -> String {
     if fitting.cleans_up() {
         let spare = units.fine_with_unit(fit.least_margin.max(0.0));
         return format!(
-            "No build-up is needed: {take_over}; it then cleans up all round with {spare} to spare."
+            "No metal has to be added: {take_over}; it then cleans up all round with {spare} to spare."
         );
     }
     let needs = |all: &[BuildUp]| {
@@ -48,14 +48,14 @@ fn way_out(job: &Job, fitting: &Fitting) -> String {
     };
     if fit.gains(units) {
         format!(
-            "Even the best position is short by {}. As it lies, build up {}; the least build-up is {}, once you \
+            "Even the best position is short by {}. As it lies, metal to add: {}; the least to add is {}, once you \
              {take_over}.",
             units.fine_with_unit(-fit.least_margin),
             needs(&fitting.before),
             needs(&fitting.after),
         )
     } else {
-        format!("No other position is better: build up {}.", needs(&fitting.after))
+        format!("No other position is better. Metal to add: {}.", needs(&fitting.after))
     }
 }
 

@@ -69,7 +69,7 @@ impl Mark {
         match self {
             Self::End => "end",
             Self::Middle => "middle",
-            Self::Centre => "centre",
+            Self::Centre => "center",
             Self::Square => "square to it",
             Self::Other => "on the other path",
             Self::Corner => "horizontal and vertical",

@@ -114,7 +114,7 @@ impl Run<'_, '_> {
         self.unproven(Code::UnprovenState, at, |word| {
             format!(
                 "{word} comes while the coordinates are rotated (G68) or mirrored (G51.1), and controls differ in what \
-                 comes first; what follows is not proven. Write G69 or G50.1 before it."
+                 comes first; what follows is not checked. Write G69 or G50.1 before it."
             )
         });
     }
@@ -155,7 +155,7 @@ impl Run<'_, '_> {
                 self.unproven(Code::UnprovenState, at, |word| {
                     format!(
                         "{word} is the first move since the rotation changed, and where the other axis then goes differs \
-                         from control to control; what follows is not proven. Write X and Y with G90."
+                         from control to control; what follows is not checked. Write X and Y with G90."
                     )
                 });
             }
@@ -193,7 +193,7 @@ impl Run<'_, '_> {
             self.take_all();
             self.unproven(Code::UnprovenState, at, |_| {
                 "The coordinates are rotated in the XY plane (G68), and another plane is in force here: the line is left \
-                 out and what follows is not proven. Write G17 or G69 before it."
+                 out and what follows is not checked. Write G17 or G69 before it."
                     .to_owned()
             });
         }
