@@ -169,7 +169,7 @@ class Job:
         if allowance is not None:
             given["allowance"] = allowance
         # what a silhouette is for, nobody can suggest
-        if does == "inside" or self.says or does == "undercut" and self.tools[tool - 1]["form"]["kind"] == "silhouette":
+        if does == "inside" or self.says:
             given["does"] = does
         self.passes.append(given)
         self.programs.append((program, safe))

@@ -109,9 +109,18 @@ fn plain(pass: &PassFacts<'_>) -> Option<Purpose> {
         Form::EdgeRound { .. } => (Does::Edge, "its cutter rounds an edge"),
         Form::Chamfer { .. } => (Does::Edge, "its cutter makes a chamfer"),
         _ if pass.allowance.is_some() => (Does::Profile, "it has an allowance"),
+        form if form.is_undercutting() && names_undercut(pass.name) => {
+            (Does::Undercut, "its cutter can cut an undercut, and its name says so")
+        }
         _ => return None,
     };
     Some(Purpose { does, why: Some(why.to_owned()) })
+}
+
+/// Whether the name is that of an undercut pass. A cutter drawn as a silhouette does not say so by its kind.
+fn names_undercut(name: &str) -> bool {
+    let name = name.to_lowercase();
+    ["undercut", "dovetail"].iter().any(|word| name.contains(word))
 }
 
 /// Whether the name says that the pass is something else than `does`.
