@@ -42,7 +42,9 @@ pub fn beside(program: &Path, others: &[PathBuf], written: &Path, settings: &Set
 
 fn may_be_program(path: &Path) -> bool {
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase()).unwrap_or_default();
-    path.is_file() && !NO_PROGRAMS.contains(&ending.as_str())
+    // What a killed write has left is no program yet.
+    let ours = path.file_name().and_then(|name| name.to_str()).is_some_and(files::is_temporary);
+    path.is_file() && !ours && !NO_PROGRAMS.contains(&ending.as_str())
 }
 
 fn opening(path: &Path) -> Option<Vec<u8>> {
@@ -69,6 +71,7 @@ mod tests {
             ("O1003.txt", "G0 X1\n"),
             ("old-air.nc", "O1002\n(AIR PASS)\n"),
             ("record.json", "O5\n"),
+            (".blockwright-abcdef123456.tmp", "O6\n"),
         ] {
             fs::write(at(name), text).expect("written");
         }

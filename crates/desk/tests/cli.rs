@@ -206,9 +206,9 @@ fn a_program_without_a_job_is_proven_with_what_is_said() {
     std::fs::write(&program, "G20 G90 G17\nM3 S1000\nG0 X-1 Y0 Z.1\nG1 Z-.2 F10\nG1 X1\nG0 Z.1\nM30\n")
         .expect("written");
     let (status, out, err) = run(&["check", path(&program)]);
-    assert!(status <= 1, "{err}");
-    assert!(err.contains("assumed") && err.contains("flat end mill"), "{err}");
-    assert!(!out.is_empty());
+    assert_eq!(status, 1, "nobody has confirmed what was suggested: {err}");
+    assert!(err.contains("suggested") && err.contains("not confirmed"), "{err}");
+    assert!(out.contains("flat end mill"), "{out}");
 }
 
 #[test]
@@ -321,7 +321,7 @@ fn a_result_never_takes_the_place_of_its_source() {
 fn a_program_that_cannot_be_lifted_is_refused_with_its_place() {
     let (folder, program) = program_folder();
     let target = folder.path().join("air.nc");
-    std::fs::write(&program, "G20 G90\nG0 Z1.\n G28 Z0.\nM30\n").expect("written");
+    std::fs::write(&program, "G20 G90\nG0 Z1.\n G65 P9001 Z0.\nM30\n").expect("written");
     let (status, out, err) = air(&program, &target, &[]);
     assert_eq!((status, out.as_str()), (2, ""));
     assert!(err.contains("1001.nc, line 3, column 2"), "{err}");
@@ -642,7 +642,7 @@ fn a_job_made_from_programs_overwrites_nothing_unasked() {
     // Neither a program nor anything else that is no job is replaced.
     let notes = folder.path().join("notes.txt");
     std::fs::write(&notes, "mine").expect("written");
-    for (target, words) in [(&rough, "made from"), (&notes, "not a job file")] {
+    for (target, words) in [(&rough, "made from"), (&notes, "of another kind")] {
         let (status, _, err) = make(target, &["--replace"]);
         assert!(status == 2 && err.contains(words), "{err}");
     }

@@ -12,7 +12,7 @@ use std::io::{ErrorKind, Read};
 use std::path::{Component, Path, PathBuf};
 
 pub use kind::Kind;
-pub use replace::{clear, write};
+pub use replace::{is_temporary, clear, write};
 pub use rule::{Blocked, Existing, Product, Reads, Ways, may_write, save};
 
 use crate::trouble::Trouble;

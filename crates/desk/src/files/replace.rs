@@ -162,7 +162,7 @@ fn temporary(folder: &Path) -> std::io::Result<NamedTempFile> {
 }
 
 /// Whether a file name is one of a temporary file of ours.
-fn is_temporary(name: &str) -> bool {
+pub fn is_temporary(name: &str) -> bool {
     let letters = name.strip_prefix(PREFIX).and_then(|name| name.strip_suffix(SUFFIX));
     letters
         .is_some_and(|letters| letters.len() == LETTERS && letters.bytes().all(|b| b.is_ascii_alphanumeric()))
