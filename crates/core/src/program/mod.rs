@@ -13,4 +13,4 @@ pub use lines::TextLines;
 pub use motion::{Curve, Kind, Known, Motion, Plane};
 pub use result::{Dwell, End, Ending, Program, StartState, ToolCall};
 pub use run::{Settings, Subprogram, called, read};
-pub(crate) use run::{held, number_and_times};
+pub(crate) use run::{heading, held, number_and_times};

@@ -3,8 +3,8 @@
 use std::ops::Range;
 
 use super::text::{Edits, Line, lines, read, words};
-use crate::program::Settings;
 use crate::program::words::TokenKind;
+use crate::program::{Settings, heading};
 
 /// The opening of a program text.
 #[derive(Debug, Clone)]
@@ -41,7 +41,8 @@ impl Origin {
     pub(super) fn of(text: &[u8], settings: &Settings) -> Self {
         let end = lines(text).map(|line| line.end).find(|end| !end.is_empty()).unwrap_or(b"\r\n").to_vec();
         let mut origin = Self { number: None, at: 0, behind: 0, end, open: false };
-        for line in lines(text) {
+        let heading = heading(text);
+        for line in lines(text).skip_while(|line| line.number <= heading) {
             let tokens = read(line, settings);
             let is_blank = |kind| matches!(kind, TokenKind::Blank | TokenKind::Comment);
             if tokens.iter().all(|token| is_blank(token.kind)) {

@@ -91,7 +91,7 @@ pub fn read(text: &[u8], settings: &Settings, task: Task<'_>) -> Result<Program,
 }
 
 /// Lines of text that a listing has before its first `%`: controls begin at that (common practice, no source).
-fn heading(text: &[u8]) -> u32 {
+pub(crate) fn heading(text: &[u8]) -> u32 {
     for (index, line) in Lines::new(text).take(LONGEST_HEADING).enumerate() {
         if line.trim_ascii_start().starts_with(b"%") {
             return index as u32;

@@ -10,7 +10,7 @@ use std::ops::Range;
 use super::scan::Next;
 use super::words::Words;
 use crate::program::words::TokenKind;
-use crate::program::{Settings, called, held, number_and_times};
+use crate::program::{Settings, called, heading, held, number_and_times};
 use crate::rewrite::Refusal;
 use crate::rewrite::origin::{Origin, renumbered};
 use crate::rewrite::text::{Edits, Line, body, lines, read, words};
@@ -211,7 +211,8 @@ pub(super) fn bundled<'t>(text: &'t [u8], settings: &Settings) -> Cow<'t, [u8]> 
 /// Where a program can be put behind the others: before the `%` that ends them, or at the end.
 fn end_of_programs(text: &[u8], settings: &Settings) -> usize {
     let mut begun = false;
-    for line in lines(text) {
+    let heading = heading(text);
+    for line in lines(text).skip_while(|line| line.number <= heading) {
         let tokens = read(line, settings);
         let any = tokens.iter().any(|token| !matches!(token.kind, TokenKind::Blank | TokenKind::Comment));
         if begun && tokens.iter().any(|token| token.kind == TokenKind::Mark) {

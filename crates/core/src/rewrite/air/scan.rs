@@ -7,7 +7,7 @@ use super::calls::{CallSite, Order};
 use super::words::{TAKE_OUT, Words};
 use crate::job::{ArcCenters, HomeAxes, PlainNumbers};
 use crate::program::words::TokenKind;
-use crate::program::{Plane, Settings};
+use crate::program::{Plane, Settings, heading};
 use crate::rewrite::number::{Decimal, Style};
 use crate::rewrite::text::{Line, Word, column, lines, read, words};
 use crate::rewrite::{NotWritten, Refusal};
@@ -99,7 +99,7 @@ enum Level {
 pub(super) fn scan(text: &[u8], settings: &Settings, task: Task<'_>) -> Result<Scanned, NotWritten> {
     let all: Vec<Line<'_>> = lines(text).collect();
     let mut order = Order::new(text, settings);
-    let mut scan = Scan::new(settings);
+    let (mut scan, heading) = (Scan::new(settings), heading(text));
     let (mut looked, mut run) = (0_u32, BTreeSet::new());
     while let Some(index) = order.next(all.len()) {
         let Some(line) = all.get(index) else { break };
@@ -109,6 +109,9 @@ pub(super) fn scan(text: &[u8], settings: &Settings, task: Task<'_>) -> Result<S
         }
         if order.is_called() {
             run.insert(line.number);
+        }
+        if line.number <= heading && !order.is_called() {
+            continue;
         }
         let next = scan.line(*line, order.is_called())?;
         order.follow(next)?;
