@@ -47,7 +47,8 @@ impl Lcg {
     }
 
     fn text(&mut self) -> String {
-        const ALPHABET: [&str; 10] = ["a", "B", " ", "\"", "\\", "\n", "é", "\u{1F529}", "/", "\u{1}"];
+        // What no name may hold, such as a line feed, is replaced as the job is read.
+        const ALPHABET: [&str; 10] = ["a", "B", " ", "\"", "\\", "ß", "é", "\u{1F529}", "/", "\u{2014}"];
         let length = self.below(70);
         (0..length).map(|_| ALPHABET[self.below(10) as usize]).chain(["x"]).collect()
     }

@@ -127,7 +127,8 @@ mod tests {
     #[test]
     fn a_rounded_edge_is_a_quarter_circle() {
         let solid = rounded();
-        assert_abs_diff_eq!(solid.wall_top(), -0.125, epsilon = 1e-9);
+        // Where the quarter is upright, its height comes from the root of a difference near 0.
+        assert_abs_diff_eq!(solid.wall_top(), -0.125, epsilon = 1e-8);
         for (inside, height) in [(0.02, -0.02), (0.05, -0.06), (0.1, -0.01), (0.01, -0.1), (0.06, -0.05)] {
             let off = 0.125 - pt(0.125 - inside, height + 0.125).length();
             assert_abs_diff_eq!(solid.depth(inside, height).max(0.0), off.max(0.0), epsilon = 1e-12);

@@ -30,8 +30,8 @@ fn finding(look: &Look<'_>, severity: Severity) -> Option<Finding> {
     let whats: Vec<String> = unsaid.iter().map(|(what, _, line)| format!("{what} (line {line})")).collect();
     let words: Vec<&str> = unsaid.iter().map(|(_, word, _)| *word).collect();
     let message = format!(
-        "The program does not say {}: it runs with what the control has in force from before. Normally {} \
-         is on the first line.",
+        "The program does not say {}: it runs with what the control has in force from before. Normally the \
+         first line has {}.",
         whats.join(", "),
         words.join(" "),
     );

@@ -216,8 +216,8 @@ fn what_a_program_relies_on() {
         shown,
         [(Code::StartState, Severity::Look, Some(1)), (Code::StartState, Severity::Note, Some(1))]
     );
-    assert!(found[0].message.contains("the plane (line 2)") && found[0].message.contains("G20 G17 G90 on"));
-    assert!(found[1].message.contains("G54 G94 G98 on"), "{}", found[1].message);
+    assert!(found[0].message.contains("the plane (line 2)") && found[0].message.contains("has G20 G17 G90"));
+    assert!(found[1].message.contains("has G54 G94 G98"), "{}", found[1].message);
 }
 
 #[test]
