@@ -12,7 +12,7 @@ use std::io::{ErrorKind, Read};
 use std::path::{Component, Path, PathBuf};
 
 pub use kind::Kind;
-pub use replace::{is_temporary, clear, write};
+pub use replace::{clear, is_temporary, write};
 pub use rule::{Blocked, Existing, Product, Reads, Ways, may_write, save};
 
 use crate::trouble::Trouble;
