@@ -15,7 +15,7 @@ use blockwright_core::job::Does;
 use blockwright_core::proof::{Proof, Verdict};
 use blockwright_tests::prove;
 
-const COARSE: f64 = 0.2;
+const COARSE: f64 = 0.06;
 
 /// A pass: what the job says of it, and its program.
 type Pass<'a> = (&'a str, String);

@@ -146,7 +146,7 @@ fn random_job(random: &mut Random) -> (Proof, Vec<Wide>) {
         passes.collect::<Vec<_>>().join(", ")
     );
     let programs = [program(random), program(random)];
-    let proof = prove(&job, &[&programs[0], &programs[1]], Some(0.1));
+    let proof = prove(&job, &[&programs[0], &programs[1]], Some(0.05));
     (proof, forms.into_iter().map(|form| FORMS[form].1).collect())
 }
 

@@ -31,7 +31,7 @@ const SAMPLES: [&str; 9] = [
 /// Cells far too coarse to see a wrong move: stops come from exact geometry.
 fn proven(prover: &mut Prover, source: &Source) -> Proof {
     let cancel = Cancel::new();
-    let cell = source.job.units.pick(0.1, 2.5);
+    let cell = source.job.units.pick(0.06, 1.5);
     let options = Options { cell: Some(cell), ..Options::default() };
     prover.prove(source, &options, Task::quiet(&cancel)).expect("a sample is provable")
 }

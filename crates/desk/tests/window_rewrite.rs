@@ -103,7 +103,7 @@ fn nothing_is_written_over_the_program_itself() {
         wait_for(&mut harness, "Read back: same motion");
         act(&mut harness, Action::Chosen(file.clone()));
         click(&mut harness, "Write");
-        wait_for(&mut harness, "is the file this is made from");
+        wait_for(&mut harness, "is a file this is made from");
         assert!(harness.query_by_role_and_label(Role::Button, "Replace it").is_none());
         act(&mut harness, Action::Close);
         assert_eq!(fs::read(&file).expect("read"), posted);
