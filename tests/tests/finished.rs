@@ -335,10 +335,10 @@ fn undercuts_before_and_after_the_profile() {
     no_stop("no land asked for", &proven(&[sound(), edge.clone(), (undercut, cut(most + 0.0012))]));
     let proof = proven(&[sound(), edge, (undercut, cut(0.895 * tangent + 0.002))]);
     assert_eq!(stops(&proof).iter().map(|finding| finding.code).collect::<Vec<_>>(), [Code::TakesLand]);
-    // Lifted by 0.2 the neck over the cone stays outside; stepped in too far it does not.
+    // Stepped in by 0.15 the neck over the cone runs into the wall.
     let neck = proven(&[sound(), (undercut, program("G1 Z-1.02 F10.\nG1 X1. Y-.1\nG1 X2.\nG1 Y-.8"))]);
     let codes: Vec<Code> = stops(&neck).iter().map(|finding| finding.code).collect();
-    assert!(codes.contains(&Code::TakesLand) || codes.is_empty(), "{:?}", stops(&neck));
+    assert!(codes.contains(&Code::TakesLand) || codes.contains(&Code::ShankContact), "{:?}", stops(&neck));
 }
 
 #[test]
