@@ -117,7 +117,7 @@ class Rays:
         self.stations, self.points, self.outward = stations, points, outward
         ends = [points - outward * reach, points + outward * reach]
         lines = shapely.linestrings(np.stack(ends, axis=1))
-        own = outline.length * 1e-6
+        own = max(outline.length * 1e-6, 4.0 * outline.sag)  # of chords, an arc itself is met that near
         crossings = meet(outline.ring_edges, points, outward, lines)
         self.inner, self.outer = np.full(len(points), -reach), np.full(len(points), reach)
         for k, found in enumerate(crossings):
@@ -201,7 +201,7 @@ class Outline:
         length = lambda a, b, bulge: math.dist(a, b) if bulge == 0.0 else arc_of(a, b, bulge)[1] * abs(4.0 * math.atan(bulge))
         self.lengths = [length(*span) for span in self.spans]
         self.starts = np.concatenate([[0.0], np.cumsum(self.lengths)])
-        self.length = float(self.starts[-1])
+        self.length, self.sag = float(self.starts[-1]), sag
         self.polygon = Polygon(flat(path, sag))
         self.ring = self.polygon.exterior
         self.ring_edges = Edges(self.polygon)
