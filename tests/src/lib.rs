@@ -96,3 +96,22 @@ pub fn codes(proof: &Proof) -> Vec<&'static str> {
     }
     found
 }
+
+/// A rounded rectangle from (0,0), of a width, a height and a corner radius, offset by `by` and shifted, as a path of a
+/// job.
+pub fn rounded([w, h, r]: [f64; 3], by: f64, shift: [f64; 2]) -> String {
+    let b = std::f64::consts::FRAC_PI_8.tan();
+    let o = by;
+    let vertices = [
+        [r, -o, 0.0],
+        [w - r, -o, b],
+        [w + o, r, 0.0],
+        [w + o, h - r, b],
+        [w - r, h + o, 0.0],
+        [r, h + o, b],
+        [-o, h - r, 0.0],
+        [-o, r, b],
+    ];
+    let texts = vertices.map(|v| format!("[{:.12}, {:.12}, {:.17}]", v[0] + shift[0], v[1] + shift[1], v[2]));
+    format!("{{ \"vertices\": [{}] }}", texts.join(", "))
+}

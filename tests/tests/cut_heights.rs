@@ -15,7 +15,7 @@ use blockwright_core::geometry::{Point, Ray};
 use blockwright_core::measure::Contact;
 use blockwright_core::program::Motion;
 use blockwright_core::proof::Proof;
-use blockwright_tests::{Random, prove};
+use blockwright_tests::{Random, prove, rounded};
 
 /// Jobs made up at random.
 const JOBS: u32 = 10;
@@ -28,24 +28,6 @@ const RISE: f64 = 0.02;
 const CLOSER: f64 = 0.2;
 /// By this the two may differ: asked for are .0001, and the circles leave scallops of step^2 / 8r.
 const OFF: f64 = 0.000_15;
-
-/// A rounded rectangle from (0,0), offset by `by`, as job vertices.
-fn rounded(width: f64, height: f64, radius: f64, by: f64, shift: [f64; 2]) -> String {
-    let b = std::f64::consts::FRAC_PI_8.tan();
-    let (w, h, r, o) = (width, height, radius, by);
-    let vertices = [
-        [r, -o, 0.0],
-        [w - r, -o, b],
-        [w + o, r, 0.0],
-        [w + o, h - r, b],
-        [w - r, h + o, 0.0],
-        [r, h + o, b],
-        [-o, h - r, 0.0],
-        [-o, r, b],
-    ];
-    let texts = vertices.map(|v| format!("[{:.12}, {:.12}, {:.17}]", v[0] + shift[0], v[1] + shift[1], v[2]));
-    format!("{{ \"vertices\": [{}] }}", texts.join(", "))
-}
 
 const SIZE: [f64; 3] = [3.0, 2.0, 0.4];
 
@@ -133,14 +115,13 @@ fn random_case(random: &mut Random, number: u32) -> Case {
         passes.push(format!(r#"{{ "name": "{pass}", "program": "{pass}.nc", "tool": {}{held} }}"#, pass + 1));
         programs.push(program(off, &levels, ramp));
     }
-    let [w, h, r] = SIZE;
     let shift = [random.between(-0.04, 0.04), random.between(-0.04, 0.04)];
     let job = format!(
         r#"{{ "schema": "blockwright-job/1", "units": "inch", "outline": {},
         "blank": {{ "edge": {}, "top": 0, "thickness": 0.5 }}, "gauge_height": {},
         "tools": [ {} ], "passes": [ {} ] }}"#,
-        rounded(w, h, r, 0.0, [0.0, 0.0]),
-        rounded(w, h, r, random.between(0.02, 0.4), shift),
+        rounded(SIZE, 0.0, [0.0, 0.0]),
+        rounded(SIZE, random.between(0.02, 0.4), shift),
         random.between(-0.45, -0.05),
         tools.join(", "),
         passes.join(", ")

@@ -13,25 +13,7 @@ use std::fmt::Write as _;
 
 use approx::assert_abs_diff_eq;
 use blockwright_core::measure::Contact;
-use blockwright_tests::prove;
-
-/// A rounded rectangle from (0,0), offset by `by`, as job vertices.
-fn rounded(width: f64, height: f64, radius: f64, by: f64) -> String {
-    let b = std::f64::consts::FRAC_PI_8.tan();
-    let (w, h, r, o) = (width, height, radius, by);
-    let vertices = [
-        [r, -o, 0.0],
-        [w - r, -o, b],
-        [w + o, r, 0.0],
-        [w + o, h - r, b],
-        [w - r, h + o, 0.0],
-        [r, h + o, b],
-        [-o, h - r, 0.0],
-        [-o, r, b],
-    ];
-    let texts = vertices.map(|v| format!("[{:.15}, {:.15}, {:.17}]", v[0], v[1], v[2]));
-    format!("{{ \"vertices\": [{}] }}", texts.join(", "))
-}
+use blockwright_tests::{prove, rounded};
 
 /// Round the rectangle with the tool's axis at `off` from it, clockwise, at full double precision.
 fn program(width: f64, height: f64, radius: f64, off: f64) -> String {
@@ -69,7 +51,7 @@ fn job(edge: &str, passes: &[(f64, f64)]) -> String {
         "contact": {{ "light_below": 0.01, "heavy_above": 0.2 }},
         "tools": [ {{ "number": 1, "form": {{ "kind": "flat", "diameter": 0.5 }} }} ],
         "passes": [ {} ] }}"#,
-        rounded(3.0, 2.0, 0.4, 0.0),
+        rounded([3.0, 2.0, 0.4], 0.0, [0.0, 0.0]),
         passes.join(", ")
     )
 }
@@ -79,7 +61,7 @@ fn leave_and_cut_are_those_of_the_geometry_at_every_station() {
     let passes = [(0.062, 0.063), (0.015, 0.047), (0.0, 0.015)];
     let programs: Vec<String> = passes.iter().map(|(a, _)| program(3.0, 2.0, 0.4, 0.25 + a)).collect();
     let programs: Vec<&str> = programs.iter().map(String::as_str).collect();
-    let proof = prove(&job(&rounded(3.0, 2.0, 0.4, 0.125), &passes), &programs, Some(0.01));
+    let proof = prove(&job(&rounded([3.0, 2.0, 0.4], 0.125, [0.0, 0.0]), &passes), &programs, Some(0.01));
     let mut worst = 0.0_f64;
     for (pass, (allowance, cut)) in passes.iter().enumerate() {
         let along = proof.passes[pass].along_outline.as_ref().expect("measured");
@@ -103,7 +85,8 @@ fn leave_and_cut_are_those_of_the_geometry_at_every_station() {
 #[test]
 fn a_thick_cut_keeps_its_thickness_round_the_corners() {
     let text = program(3.0, 2.0, 0.4, 0.25 + 0.015);
-    let proof = prove(&job(&rounded(3.0, 2.0, 0.4, 0.3), &[(0.015, 0.285)]), &[&text], Some(0.01));
+    let proof =
+        prove(&job(&rounded([3.0, 2.0, 0.4], 0.3, [0.0, 0.0]), &[(0.015, 0.285)]), &[&text], Some(0.01));
     let along = proof.passes[0].along_path.as_ref().expect("measured");
     let length = proof.passes[0].track.length();
     for row in along.rows.iter().filter(|row| row.distance > length * 0.45 && row.distance < length * 0.75) {

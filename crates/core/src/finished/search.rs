@@ -98,9 +98,9 @@ impl Question<'_> {
             if square.bound <= goal || so_far >= self.enough {
                 break;
             }
-            let Some(look) = self.look(&square) else { continue };
-            if let Some((depth, at)) = look.taken.filter(|(depth, _)| *depth > so_far) {
-                best = Some(((depth, at), square.half));
+            let Some(look) = self.look(&square, so_far) else { continue };
+            if let Some(found) = look.taken {
+                best = Some((found, square.half));
             }
             if look.bound > goal {
                 open.extend(square.quarters(look));
@@ -109,8 +109,9 @@ impl Question<'_> {
         best
     }
 
-    /// What a square may hold; `None` when it holds nothing newly taken.
-    fn look(&self, square: &Square) -> Option<Look> {
+    /// What a square may hold; `None` when it holds nothing newly taken. A place that is no deeper than `so_far` is
+    /// not told.
+    fn look(&self, square: &Square, so_far: f64) -> Option<Look> {
         let (p, reach) = (square.centre, square.half * std::f64::consts::SQRT_2);
         let off = self.swept.iter().map(|slice| slice.off(p)).fold(f64::INFINITY, f64::min);
         let metal = self.blank.depth(p);
@@ -130,25 +131,32 @@ impl Question<'_> {
         let depth = if self.standing { self.area.depth(p).min(gap) } else { self.area.depth(p) };
         Some(Look {
             bound: square.bound.min(depth + reach),
-            taken: self.taken_near(p, &gone),
+            taken: self.taken_near(p, &gone, so_far),
             gone: Rc::new(gone),
         })
     }
 
-    /// The swept place nearest to `p` with its depth, when metal is newly taken there. `gone` is what may reach there.
-    fn taken_near(&self, p: Point, gone: &[usize]) -> Option<(f64, Point)> {
-        let nearest = self.swept.iter().min_by(|a, b| a.off(p).total_cmp(&b.off(p)))?;
+    /// The swept place nearest to `p` with its depth, when metal is newly taken there and it is deeper than `least`.
+    /// `gone` is what may reach there.
+    fn taken_near(&self, p: Point, gone: &[usize], least: f64) -> Option<(f64, Point)> {
+        let off = self.swept.iter().map(|slice| (slice, slice.off(p)));
+        let nearest = off.min_by(|a, b| a.1.total_cmp(&b.1))?.0;
         let at = nearest.clamp(p);
-        let moved = p.distance(at);
+        let deep = self.area.depth(at);
+        if deep <= least || self.blank.depth(at) <= self.thick {
+            return None;
+        }
         // What was left out for this square bounds nothing in it, but may bound a place beside it.
-        let off = |index: usize| self.gone[index].off(at);
-        let gap = if moved > 0.0 {
-            (0..self.gone.len()).map(off).fold(f64::INFINITY, f64::min)
-        } else {
-            gone.iter().map(|index| off(*index)).fold(f64::INFINITY, f64::min)
-        };
-        let depth = if self.standing { self.area.depth(at).min(gap) } else { self.area.depth(at) };
-        (gap > self.thick && self.blank.depth(at) > self.thick).then_some((depth, at))
+        let gap =
+            if at == p { self.gap(at, gone.iter().copied()) } else { self.gap(at, 0..self.gone.len()) }?;
+        let depth = if self.standing { deep.min(gap) } else { deep };
+        (depth > least).then_some((depth, at))
+    }
+
+    /// Distance from a place to the nearest of what was taken before; `None` where nothing is newly taken.
+    fn gap(&self, at: Point, gone: impl Iterator<Item = usize>) -> Option<f64> {
+        gone.map(|index| self.gone[index].off(at))
+            .try_fold(f64::INFINITY, |least, gap| (gap > self.thick).then_some(least.min(gap)))
     }
 
     /// Goes on from a good place to the best one about it, in steps that get smaller.
@@ -159,8 +167,9 @@ impl Question<'_> {
         while step > self.tolerance * FINE && depth < self.enough {
             let ways = (0..WAYS)
                 .map(|way| at + Point::at_angle(way as f64 * std::f64::consts::TAU / WAYS as f64) * step);
-            let better = ways.filter_map(|p| self.taken_near(p, &all)).max_by(|a, b| a.0.total_cmp(&b.0));
-            match better.filter(|(found, _)| *found > depth) {
+            let better =
+                ways.filter_map(|p| self.taken_near(p, &all, depth)).max_by(|a, b| a.0.total_cmp(&b.0));
+            match better {
                 Some(found) => (depth, at) = found,
                 None => step /= 2.0,
             }

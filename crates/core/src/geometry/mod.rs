@@ -5,9 +5,11 @@ mod bounds;
 mod meet;
 mod path;
 mod point;
+mod side;
 
 pub use arc::Arc;
 pub use bounds::Bounds;
 pub use meet::{Interval, Ray, merge, without};
 pub use path::{Path, Place, Span};
 pub use point::{Point, Point3, pt, pt3};
+pub use side::Side;

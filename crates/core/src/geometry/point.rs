@@ -19,7 +19,9 @@ pub const fn pt(x: f64, y: f64) -> Point {
 impl Point {
     /// Length as a vector.
     pub fn length(self) -> f64 {
-        self.x.hypot(self.y)
+        // Lengths here are those of a block: `hypot` guards against what does not come up and takes several times as long.
+        let square = self.dot(self);
+        if square.is_normal() { square.sqrt() } else { self.x.hypot(self.y) }
     }
 
     /// Distance to another point.

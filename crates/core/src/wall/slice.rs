@@ -40,6 +40,9 @@ impl Slice {
     /// How far a point lies outside the area; inside, a number below 0 that is at most its depth. It changes no faster
     /// than the point moves.
     pub fn off(&self, p: Point) -> f64 {
+        if let Self::Band { arc, radius } = *self {
+            return Span::Arc(arc).nearest(p).1 - radius;
+        }
         let (centre, radius) = self.circle(self.nearest(p));
         p.distance(centre) - radius
     }

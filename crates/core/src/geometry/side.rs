@@ -1,0 +1,113 @@
+//! One span of a closed path with its ends, and what it says of which places the path encloses.
+
+use std::f64::consts::PI;
+
+use rstar::{AABB, PointDistance, RTreeObject};
+
+use super::{Arc, Bounds, Path, Point, Span, pt};
+
+/// One span of a closed path with its ends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Side {
+    /// The line or arc.
+    pub span: Span,
+    /// The vertex it starts from.
+    pub from: Point,
+    /// The vertex it leads to.
+    pub to: Point,
+    /// The smallest upright box round it and its ends.
+    pub bounds: Bounds,
+}
+
+impl Side {
+    /// The sides of a path in order.
+    pub fn of(path: &Path) -> impl Iterator<Item = Self> {
+        let vertices = path.vertices();
+        let ends = vertices.iter().zip(vertices.iter().cycle().skip(1));
+        path.spans().iter().zip(ends).map(|(span, (from, to))| Self {
+            span: *span,
+            from: *from,
+            to: *to,
+            bounds: span.bounds().with(*from).with(*to),
+        })
+    }
+
+    /// Distance to a point: as [`Span::nearest`] tells it, without a sine or an angle.
+    pub fn off(&self, p: Point) -> f64 {
+        match self.span {
+            Span::Arc(arc) if arc.radius > 0.0 && !self.fans_over(&arc, p) => {
+                p.distance(self.from).min(p.distance(self.to))
+            }
+            Span::Arc(arc) => (p.distance(arc.centre) - arc.radius).abs(),
+            Span::Line { .. } => self.span.nearest(p).1,
+        }
+    }
+
+    /// Whether the way from the centre of the arc to a point crosses the arc, or would if it went on.
+    fn fans_over(&self, arc: &Arc, p: Point) -> bool {
+        let (from, to, way) = (self.from - arc.centre, self.to - arc.centre, p - arc.centre);
+        let (first, last) = if arc.sweep > 0.0 { (from, to) } else { (to, from) };
+        let (past_first, before_last) = (first.cross(way) >= 0.0, way.cross(last) >= 0.0);
+        if arc.sweep.abs() <= PI { past_first && before_last } else { past_first || before_last }
+    }
+
+    /// Whether this side, of all sides of a path, tells inside from outside once more: a point lies inside where it
+    /// does so an odd number of times. That is the polygon of the chords, but for where a point lies between a chord
+    /// and its arc.
+    pub fn encloses(&self, p: Point) -> bool {
+        self.is_right_of(p) != self.bulges_over(p)
+    }
+
+    /// Whether a point lies between the chord and the arc.
+    fn bulges_over(&self, p: Point) -> bool {
+        let Span::Arc(arc) = self.span else { return false };
+        let beside = (self.to - self.from).cross(p - self.from);
+        // A counter-clockwise arc lies to the right of its chord.
+        let on_side = if arc.sweep > 0.0 { beside < 0.0 } else { beside > 0.0 };
+        on_side && p.distance(arc.centre) < arc.radius
+    }
+
+    /// Whether the chord is crossed on the way from a point straight to the right.
+    fn is_right_of(&self, p: Point) -> bool {
+        let (a, b) = (self.from, self.to);
+        (a.y > p.y) != (b.y > p.y) && a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x) > p.x
+    }
+}
+
+impl RTreeObject for Side {
+    type Envelope = AABB<[f64; 2]>;
+
+    fn envelope(&self) -> Self::Envelope {
+        let Bounds { low, high } = self.bounds;
+        AABB::from_corners([low.x, low.y], [high.x, high.y])
+    }
+}
+
+impl PointDistance for Side {
+    fn distance_2(&self, point: &[f64; 2]) -> f64 {
+        let off = self.off(pt(point[0], point[1]));
+        off * off
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_abs_diff_eq;
+
+    use super::*;
+
+    /// Arcs of all sweeps, both ways round, against the angles of [`Span::nearest`].
+    #[test]
+    fn distances_are_those_of_the_span() {
+        for bulge in [-2.5, -1.0, -0.4, -1e-9, 0.0, 1e-9, 0.2, 1.0, 3.0] {
+            let vertices = [(pt(0.0, 0.0), bulge), (pt(2.0, 0.5), 0.3), (pt(1.0, 3.0), -0.2)];
+            let path = Path::closed(&vertices).expect("a path");
+            for side in Side::of(&path) {
+                for step in 0..900 {
+                    let p = pt(f64::from(step % 30) * 0.31 - 4.0, f64::from(step / 30) * 0.29 - 4.0);
+                    assert_abs_diff_eq!(side.off(p), side.span.nearest(p).1, epsilon = 1e-8);
+                }
+            }
+        }
+    }
+}
