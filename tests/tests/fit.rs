@@ -65,7 +65,7 @@ fn a_blank_that_is_short_whatever_is_done_says_what_remains() {
     for finding in short {
         assert_eq!(finding.severity, Severity::Stop);
         assert!(finding.message.contains("Even the best position is short by"), "{}", finding.message);
-        assert!(finding.message.contains("the least build-up is up to"), "{}", finding.message);
+        assert!(finding.message.contains("the least to add is up to"), "{}", finding.message);
     }
 }
 
