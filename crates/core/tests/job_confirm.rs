@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use blockwright_core::finding::{Asks, Code, Severity};
-use blockwright_core::job::{Job, Machine, Part, PathSource, read, write};
+use blockwright_core::job::{Job, Machine, Part, PassedWord, PathSource, read, write};
 use blockwright_core::program::{self, Settings};
 use blockwright_core::proof::{Beside, Options, Proof, Prover, Source, Verdict};
 use blockwright_core::task::{Cancel, Task};
@@ -165,11 +165,18 @@ fn what_a_control_would_look_up_is_asked_for() {
         let program = program::read(text.as_bytes(), &settings, Task::quiet(&Cancel::new())).expect("read");
         program.findings.iter().flat_map(|finding| finding.asks.clone()).collect()
     };
+    let passed = |text: &str| PassedWord::parse(text).expect("a word");
     let start = "G20 G90 G54\nM3 S1000\nG0 X0 Y0 Z1\nG1 Z-1 F10\n";
     for (text, wanted) in [
         ("G41 D7 X1", vec![Asks::DiameterOffset(7)]),
         ("M98 P1002", vec![Asks::Subprograms]),
         ("G55 X1", vec![Asks::WorkOffset(0), Asks::WorkOffset(1)]),
+        ("G4 P500", vec![Asks::Dwell]),
+        ("G187 P1", vec![Asks::MovesNothing(passed("G187"))]),
+        ("M31", vec![Asks::MovesNothing(passed("M31"))]),
+        ("M19", vec![Asks::MovesNothing(passed("M19"))]),
+        ("M198 P2", vec![]),
+        ("G68.2 X0 Y0", vec![]),
         ("X1", vec![]),
     ] {
         assert_eq!(asked(&format!("{start}{text}\nM30\n")), wanted, "{text}");

@@ -1,6 +1,6 @@
 //! What of the job would answer a finding.
 
-use crate::job::{Control, Job, Machine, SYSTEMS};
+use crate::job::{Control, Job, Machine, PassedWord, SYSTEMS};
 
 /// What a finding asks for: a part of the job that only the shop can know.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -41,6 +41,10 @@ pub enum Asks {
     BlockDelete,
     /// How M98 counts.
     Subprograms,
+    /// Whether a dwell counts seconds or milliseconds.
+    Dwell,
+    /// Whether this word leaves the path alone on the shop's control.
+    MovesNothing(PassedWord),
 }
 
 impl Asks {
@@ -65,6 +69,8 @@ impl Asks {
             Self::SemicolonComments => "control.semicolon_comments".to_owned(),
             Self::BlockDelete => "control.block_delete".to_owned(),
             Self::Subprograms => "control.subprograms".to_owned(),
+            Self::Dwell => "control.dwell".to_owned(),
+            Self::MovesNothing(_) => "control.moves_nothing".to_owned(),
         }
     }
 
@@ -91,6 +97,8 @@ impl Asks {
             Self::SemicolonComments => "whether ; opens a comment".to_owned(),
             Self::BlockDelete => "how block delete stands".to_owned(),
             Self::Subprograms => "how M98 counts".to_owned(),
+            Self::Dwell => "what a dwell counts".to_owned(),
+            Self::MovesNothing(word) => format!("whether {word} moves anything"),
         }
     }
 
@@ -120,6 +128,8 @@ impl Asks {
             Self::SemicolonComments => control.semicolon_comments.is_some(),
             Self::BlockDelete => control.block_delete.is_some(),
             Self::Subprograms => control.subprograms.is_some(),
+            Self::Dwell => control.dwell.is_some(),
+            Self::MovesNothing(word) => control.moves_nothing.contains(&word),
         }
     }
 }

@@ -99,7 +99,7 @@ pub enum DwellUnit {
 }
 
 /// A G or M word that the control's owner knows to leave the path alone.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PassedWord {
     /// `G` or `M`.
     letter: u8,
@@ -115,8 +115,13 @@ impl PassedWord {
         let number = text.get(1..)?;
         let plain = !number.is_empty() && number.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
         let number: f64 = number.parse().ok().filter(|_| plain)?;
-        (matches!(letter, b'G' | b'M') && number < 1e6)
-            .then(|| Self { letter, hundredths: (number * 100.0).round() as u32 })
+        Self::of(letter, number)
+    }
+
+    /// The word of this letter (upper case) and number; nothing when it is no G or M word.
+    pub fn of(letter: u8, number: f64) -> Option<Self> {
+        let is_word = matches!(letter, b'G' | b'M') && (0.0..1e6).contains(&number);
+        is_word.then(|| Self { letter, hundredths: (number * 100.0).round() as u32 })
     }
 
     /// Whether it is the word of this letter (upper case) and number.

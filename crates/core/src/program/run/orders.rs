@@ -4,9 +4,9 @@ use super::compensation::Side;
 use super::line::{REMEDY, Run, whole};
 use super::modal::{FeedMode, GWord, Group, MWord, Mode, Single, Stranger, g_word, m_word, usual_g_word};
 use super::reader::Pile;
-use super::strangers::{g_stranger, letter_stranger, m_stranger};
+use super::strangers::{g_stranger, letter_stranger, m_calls, m_stranger};
 use crate::finding::{Asks, Code, Severity};
-use crate::job::{ArcCenters, UnitWords};
+use crate::job::{ArcCenters, PassedWord, UnitWords};
 use crate::program::motion::Plane;
 use crate::program::words::{Span, Word};
 use crate::units::Units;
@@ -159,7 +159,13 @@ impl Run<'_, '_> {
         false
     }
 
+    /// A word that cannot be followed. Where nothing is known of it, or only that it does something beside the path, the
+    /// shop may know that it moves nothing.
     fn stranger(&mut self, word: &Word, why: Option<&'static str>) {
+        let beside_path = why.is_none() || (word.letter == b'M' && !m_calls(whole(word.value)));
+        if let Some(passed) = PassedWord::of(word.letter, word.value).filter(|_| beside_path) {
+            self.asking(Asks::MovesNothing(passed));
+        }
         self.unproven(Code::UnprovenWord, word.span.from, |word| match why {
             Some(why) => format!("{word} cannot be followed. It {why}; {REMEDY}."),
             None => format!("{word} cannot be followed: {REMEDY}."),

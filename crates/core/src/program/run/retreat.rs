@@ -22,7 +22,7 @@ impl Run<'_, '_> {
         }
         let named = [b'X', b'Y', b'Z'].map(|letter| self.word(letter).is_some());
         if named.contains(&true) {
-            self.by_way();
+            self.by_way(at);
         }
         let go = self.axes_sent(named);
         match self.home(which, go) {
@@ -43,13 +43,28 @@ impl Run<'_, '_> {
     }
 
     /// The programmed point comes first. In G90 it is a place that the line states.
-    fn by_way(&mut self) {
+    fn by_way(&mut self, at: usize) {
         let by_way = self.target();
+        let is_somewhere = (0..2).all(|axis| self.reader.stated[axis] || self.stating[axis]);
+        if self.stating[2] && !is_somewhere && self.reader.lost == [false; 3] {
+            self.tell_down_first(at, by_way.z);
+        }
         let states = (0..3).any(|axis| self.stating[axis] && !self.reader.stated[axis]);
         if by_way != self.reader.position || (states && !self.reader.settings.strict) {
             self.push(Kind::Rapid, by_way, Curve::Straight);
         }
         self.state();
+    }
+
+    /// In G90 the Z of the line is a height of the work, and the tool goes there first.
+    fn tell_down_first(&mut self, at: usize, z: f64) {
+        let height = self.reader.settings.units.fine_with_unit(z);
+        self.find(Code::HomeAcross, Severity::Look, at, |word| {
+            format!(
+                "{word} goes by way of Z {height} first, by G90, and the program has not stated X and Y: the tool may come \
+                 down on whatever is under it. Normally G91 G28 Z0. goes straight up."
+            )
+        });
     }
 
     /// Which of X, Y and Z a home word sends: all as published (NISTIR 6556, 3.5.8), in practice those named.

@@ -4,7 +4,7 @@ use super::line::{REMEDY, Run, whole};
 use super::modal::Single;
 use super::orders::Orders;
 use super::reader::rely;
-use crate::finding::{Code, Severity};
+use crate::finding::{Asks, Code, Severity};
 use crate::job::{DwellUnit, ToolChange};
 use crate::program::result::{Dwell, ToolCall};
 use crate::program::words::Word;
@@ -163,7 +163,7 @@ impl Run<'_, '_> {
             None => {}
         }
         if !std::mem::replace(&mut self.reader.told.dwell, true) {
-            self.find(Code::UsualReading, Severity::Note, word.span.from, |word| {
+            self.asking(Asks::Dwell).find(Code::UsualReading, Severity::Note, word.span.from, |word| {
                 format!(
                     "{word} is a dwell in seconds on some controls, in milliseconds on others: its time is not counted. \
                      Say it in the job, control, \"dwell\": \"seconds\" or \"milliseconds\"."

@@ -81,6 +81,11 @@ pub(super) const fn m_stranger(number: Option<u32>) -> Option<&'static str> {
     })
 }
 
+/// Whether the M word of this number calls or jumps: what runs then is metal cut.
+pub(super) const fn m_calls(number: Option<u32>) -> bool {
+    matches!(number, Some(96 | 97 | 198))
+}
+
 /// What a letter that no word of a three-axis mill has usually stands for (NISTIR 6556, table 2; E, U, V and W:
 /// ISO 6983-1, from memory).
 pub(super) const fn letter_stranger(letter: u8) -> &'static str {

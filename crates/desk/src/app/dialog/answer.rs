@@ -106,6 +106,8 @@ fn row(ui: &mut Ui, asks: Asks, job: &mut Job, actions: &mut Vec<Action>) {
                 Asks::UnitWords => control::unit_words_row(ui, &mut control),
                 Asks::SemicolonComments => control::semicolon_row(ui, &mut control),
                 Asks::BlockDelete => control::block_delete_row(ui, &mut control),
+                Asks::Dwell => control::dwell_row(ui, &mut control),
+                Asks::MovesNothing(word) => control::passed_row(ui, word, &mut control),
                 _ => control::subprograms_row(ui, &mut control),
             }
             control::put(job, control);

@@ -1,8 +1,8 @@
 //! The control and the machine of a job as rows of a grid.
 
 use blockwright_core::job::{
-    ArcCenters, CallCount, Control, HomeAxes, Job, Machine, Offset, PlainNumbers, SYSTEMS, ToolChange,
-    Travel, UnitWords,
+    ArcCenters, CallCount, Control, DwellUnit, HomeAxes, Job, Machine, Offset, PassedWord, PlainNumbers,
+    SYSTEMS, ToolChange, Travel, UnitWords,
 };
 use blockwright_core::units::Units;
 use eframe::egui::{ComboBox, Ui};
@@ -91,6 +91,10 @@ pub(super) fn control_rows(ui: &mut Ui, job: &mut Job) {
     subprograms_row(ui, &mut control);
     block_delete_row(ui, &mut control);
     semicolon_row(ui, &mut control);
+    dwell_row(ui, &mut control);
+    for word in control.moves_nothing.clone() {
+        passed_row(ui, word, &mut control);
+    }
     choice_row(
         ui,
         "A number without a point is",
@@ -131,6 +135,24 @@ pub(super) fn subprograms_row(ui: &mut Ui, control: &mut Control) {
 pub(super) fn block_delete_row(ui: &mut Ui, control: &mut Control) {
     let switch = [("on: lines with / are skipped", true), ("off: they are run", false)];
     choice_row(ui, "Block delete switch", &mut control.block_delete, &switch);
+}
+
+pub(super) fn dwell_row(ui: &mut Ui, control: &mut Control) {
+    let counts = [("seconds", DwellUnit::Seconds), ("milliseconds", DwellUnit::Milliseconds)];
+    choice_row(ui, "G4 P500 counts", &mut control.dwell, &counts);
+}
+
+/// A word that the shop knows to leave the path alone.
+pub(super) fn passed_row(ui: &mut Ui, word: PassedWord, control: &mut Control) {
+    let mut moves_nothing = control.moves_nothing.contains(&word);
+    ui.label(format!("{word} on this control"));
+    if ui.checkbox(&mut moves_nothing, format!("{word} moves nothing")).changed() {
+        control.moves_nothing.retain(|passed| *passed != word);
+        if moves_nothing {
+            control.moves_nothing.push(word);
+        }
+    }
+    ui.end_row();
 }
 
 pub(super) fn semicolon_row(ui: &mut Ui, control: &mut Control) {
