@@ -328,6 +328,21 @@ fn the_machine_s_travel() {
     assert_eq!(found(&other("G54").prove(), Code::OffTravel).len(), 1);
 }
 
+/// What is set after the last move, or for a system that is never called, moves nothing of this program.
+#[test]
+fn travel_is_looked_at_whatever_zero_is_set_and_not_used() {
+    let x = |offset: &str, from: &str, to: &str| {
+        let machine = sound().machine(r#""travel": { "x": [-12, 12] }"#);
+        machine.control(&format!(r#""work_offsets": {{ "G54": [{offset}, 0, 0] }}"#)).line(from, to)
+    };
+    for (what, from, to) in [
+        ("a late G92", "G0 Z1.\nM5", "G0 Z1.\nG92 X0. Y0.\nM5"),
+        ("a G10 of another system", "G0 Z1.", "G10 L2 P3 X5. Y5. Z0.\nG0 Z1."),
+    ] {
+        stop(what, Code::OffTravel, &x("-11.2", from, to), &x("-11.2001", from, to));
+    }
+}
+
 #[test]
 fn travel_without_work_offsets_is_held_against_the_length_of_the_way() {
     let long = |length: &str| sound().machine(&format!(r#""travel": {{ "x": [0, {length}] }}"#));
