@@ -43,6 +43,7 @@ fn drawn(proof: &Proof, pass: usize, theme: &Theme) -> (Pixels, Viewport) {
         pixels_per_point: 1.0,
         hover: None,
         finding: None,
+        stock: false,
     };
     (rasterise(&plan(proof, &state, &viewport, theme), 1.0, theme.paper).expect("a fair size"), viewport)
 }
@@ -82,6 +83,50 @@ fn the_plan_marks_lost_contact_where_it_is_lost() {
             count_near(&finish, viewport.to_view(lost), 12.0, theme.full) > 5,
             "full contact in the finish pass"
         );
+    }
+}
+
+/// The band is as thick as the stock times what the key says, and shows where contact is lost and where the tool has
+/// not been yet.
+#[test]
+fn the_stock_along_the_outline_is_drawn_as_much_thicker_as_the_key_says() {
+    let proof = demo();
+    let outline = proof.outline.as_ref().expect("given");
+    let viewport = Viewport::fit(extent(&proof), 760.0, 520.0, 36.0);
+    let track = &proof.passes[0].track;
+    let along = proof.passes[0].along_outline.as_ref().expect("measured");
+    let drawing = |distance: f64, theme: &Theme| {
+        let state = PlanState {
+            pass: 0,
+            distance: Some(distance),
+            field: None,
+            pixels_per_point: 1.0,
+            hover: None,
+            finding: None,
+            stock: true,
+        };
+        plan(&proof, &state, &viewport, theme)
+    };
+    for theme in [Theme::light(), Theme::dark()] {
+        let after = drawing(track.length(), &theme);
+        let told = after.items.iter().find_map(|item| match item {
+            Item::Text { text, .. } => text.strip_prefix("stock left, drawn x").map(str::to_owned),
+            _ => None,
+        });
+        let times: f64 = told.expect("the key says it").parse().expect("a number");
+        assert!(times >= 3.0, "{times}");
+        let pixels = rasterise(&after, 1.0, theme.paper).expect("a fair size");
+        let at = |station: f64, thick: f64| {
+            let place = outline.place(station);
+            viewport.to_view(place.at + place.outward * (thick * times))
+        };
+        let (straight, thin) = (2.5, along.leave.least_at);
+        assert!(count_near(&pixels, at(straight, 0.031), 1.5, theme.stock) >= 8, "half way out");
+        assert_eq!(count_near(&pixels, at(straight, 0.062 * 1.4), 1.0, theme.stock), 0, "beyond");
+        assert!(count_near(&pixels, at(thin, along.leave.least * 0.6), 1.5, theme.stock_none) >= 2, "thin");
+        assert_eq!(count_near(&pixels, at(thin, 0.062 * 0.8), 1.0, theme.stock), 0, "where it is thin");
+        let start = rasterise(&drawing(0.0, &theme), 1.0, theme.paper).expect("a fair size");
+        assert!(count_near(&start, at(straight, 0.031), 1.5, theme.stock_before) >= 8, "before the tool");
     }
 }
 

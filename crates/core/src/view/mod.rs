@@ -10,6 +10,7 @@ mod plan;
 mod plan_marks;
 mod raster;
 mod relief;
+mod ribbon;
 mod round;
 mod rounding;
 mod section_mark;

@@ -53,8 +53,15 @@ pub fn picture(
         PictureKind::Plan(field) => {
             let viewport = Viewport::fit(extent(proof), wide, high, 46.0);
             let field = *field;
-            let state =
-                PlanState { pass, distance: None, field, pixels_per_point: 2.0, hover: None, finding: None };
+            let state = PlanState {
+                pass,
+                distance: None,
+                field,
+                pixels_per_point: 2.0,
+                hover: None,
+                finding: None,
+                stock: true,
+            };
             page.place(plan(proof, &state, &viewport, theme), MARGIN, HEAD);
         }
         PictureKind::Strip => strips(&mut page, proof, pass, [wide, high], theme),

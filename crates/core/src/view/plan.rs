@@ -7,6 +7,7 @@ use super::drawing::{Dash, Drawing, Item};
 use super::keep_clear;
 use super::plan_marks as marks;
 use super::relief::block_image;
+use super::ribbon::Ribbon;
 use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::block::Field;
@@ -31,6 +32,8 @@ pub struct PlanState<'a> {
     pub hover: Option<Point>,
     /// Index of the finding that was picked.
     pub finding: Option<usize>,
+    /// Whether the stock along the outline is drawn thicker than it is, so that it is seen.
+    pub stock: bool,
 }
 
 /// How far an arc's chords may leave it, in view points.
@@ -69,14 +72,21 @@ pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &T
     drawing.panel([0.0, 0.0, viewport.width, viewport.height], theme.paper);
     marks::grid(&mut drawing, viewport, theme);
     let pass = proof.passes.get(state.pass);
-    if let Some(pass) = pass {
+    let meant = proof.job.passes.get(state.pass).and_then(|pass| pass.allowance);
+    let ribbon = pass
+        .filter(|_| state.stock)
+        .and_then(|pass| Ribbon::of(pass, meant, state.distance, proof.job.units, viewport));
+    if let Some(pass) = pass.filter(|_| ribbon.is_none()) {
         draw_swath(&mut drawing, pass, viewport, theme);
     }
     if let Some(field) = state.field {
         let pixels = Arc::new(block_image(field, viewport, state.pixels_per_point, theme));
         drawing.items.push(Item::Image { rect: [0.0, 0.0, viewport.width, viewport.height], pixels });
     }
-    if let Some(edge) = &proof.edge {
+    if let Some(ribbon) = &ribbon {
+        ribbon.draw(&mut drawing, viewport, theme);
+    }
+    if let Some(edge) = proof.edge.as_ref().filter(|_| ribbon.is_none()) {
         let line = closed_line(edge, viewport);
         drawing.stroke(seen(&[line], viewport, 4.0), theme.metal_edge, 1.2, Dash::Solid);
     }
@@ -90,6 +100,9 @@ pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &T
     if let (Some(pass), Some(distance)) = (pass, state.distance) {
         marks::tool(&mut drawing, pass, distance, viewport, theme);
     }
+    if let Some(ribbon) = ribbon.as_ref().filter(|_| state.finding.is_none()) {
+        ribbon.name_worst(&mut drawing, viewport, theme);
+    }
     if let Some(hover) = state.hover {
         marks::hover(&mut drawing, proof, hover, viewport, theme);
     }
@@ -102,7 +115,8 @@ pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &T
     let approach = pass
         .and_then(|pass| pass.along_outline.as_deref())
         .is_some_and(|along| along.contact.iter().any(|stretch| stretch.state == Contact::Approach));
-    let key = marks::Key { measured, outline: proof.outline.is_some(), undercut, approach };
+    let stock = ribbon.map(|ribbon| ribbon.times);
+    let key = marks::Key { measured, outline: proof.outline.is_some(), undercut, approach, stock };
     let key = marks::key(&mut drawing, key, theme);
     marks::scale_bar(&mut drawing, proof.job.units, key, viewport, theme);
     drawing

@@ -61,7 +61,7 @@ fn number(drawing: &mut Drawing, at: [f32; 2], text: &str, theme: &Theme) {
 }
 
 /// What the key explains besides the sawn edge.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 #[expect(clippy::struct_excessive_bools, reason = "each says of one sample of the key whether it is shown")]
 pub(super) struct Key {
     /// Whether contact was measured along the outline.
@@ -72,6 +72,8 @@ pub(super) struct Key {
     pub(super) undercut: bool,
     /// Whether a part of the outline is passed by on the way alone.
     pub(super) approach: bool,
+    /// How many times thicker than it is the stock along the outline is drawn, where it is.
+    pub(super) stock: Option<f64>,
 }
 
 /// The key at the top left: states of contact, or path and outline where contact was not measured. Returns where it
@@ -101,6 +103,13 @@ pub(super) fn key(drawing: &mut Drawing, key: Key, theme: &Theme) -> f32 {
         }
         drawing.line(from, to, ink, width, dash);
         x = key_word(drawing, x, word, theme);
+    }
+    if let Some(times) = key.stock {
+        let rect = [x, 12.0, x + 28.0, 25.0];
+        drawing.panel(rect, theme.stock);
+        drawing.line([x, 12.0], [x + 28.0, 12.0], theme.stock_edge, 1.0, Dash::Solid);
+        let word = if times > 1.0 { format!("stock left, drawn x{times}") } else { "stock left".to_owned() };
+        x = key_word(drawing, x, &word, theme);
     }
     if key.undercut {
         let rect = [x, 12.0, x + 28.0, 25.0];

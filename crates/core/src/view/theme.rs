@@ -36,6 +36,16 @@ pub struct Theme {
     pub full: Ink,
     /// Heavy cut.
     pub heavy: Ink,
+    /// Stock along the outline, after the pass.
+    pub stock: Ink,
+    /// The same where the tool has not been yet.
+    pub stock_before: Ink,
+    /// The same where the pass has no contact, and where the blank is short.
+    pub stock_none: Ink,
+    /// The same where its cut is light.
+    pub stock_light: Ink,
+    /// The line that the stock ends at.
+    pub stock_edge: Ink,
     /// Drawn a little wider under a contact colour that stands out too little from the paper.
     pub casing: Ink,
 }
@@ -63,6 +73,11 @@ impl Theme {
             light: rgb(0xe6_9f_00),
             full: rgb(0x00_72_b2),
             heavy: rgb(0xcc_79_a7),
+            stock: rgb(0xb9_ce_df),
+            stock_before: rgb(0xdf_e2_e4),
+            stock_none: rgb(0xf3_cd_b8),
+            stock_light: rgb(0xf7_e3_b5),
+            stock_edge: rgb(0x56_78_94),
             casing: rgb(0x4a_3a_20),
         }
     }
@@ -85,6 +100,11 @@ impl Theme {
             light: rgb(0xe6_9f_00),
             full: rgb(0x56_b4_e9),
             heavy: rgb(0xcc_79_a7),
+            stock: rgb(0x2f_4d_63),
+            stock_before: rgb(0x3a_3d_42),
+            stock_none: rgb(0x74_3d_16),
+            stock_light: rgb(0x63_4e_16),
+            stock_edge: rgb(0x86_ad_c9),
             casing: rgb(0xec_ec_ea),
         }
     }
@@ -138,6 +158,10 @@ mod tests {
                 assert!(contrast(theme.ink, back) >= 4.5);
                 assert!(contrast(theme.quiet, back) >= 4.5);
             }
+            assert!(
+                contrast(theme.stock_edge, theme.paper) >= 3.0
+                    && contrast(theme.stock_edge, theme.stock) >= 2.5
+            );
             for state in [Contact::None, Contact::Light, Contact::Full, Contact::Heavy] {
                 let seen = theme.casing(state).unwrap_or(theme.contact(state).0);
                 assert!(contrast(seen, theme.paper) >= 3.0, "{state:?}");

@@ -52,6 +52,8 @@ pub(super) struct PlanKey {
     pub(super) viewport: Viewport,
     pub(super) pixels_per_point: f32,
     pub(super) finding: Option<usize>,
+    /// Whether the stock is drawn thicker than it is.
+    pub(super) stock: bool,
     pub(super) theme: Theme,
     /// Finer cells for what is seen.
     pub(super) fine: Option<Fine>,
@@ -166,6 +168,7 @@ impl PlanCanvas {
             viewport,
             pixels_per_point: painter.ctx().pixels_per_point(),
             finding: look.finding,
+            stock: look.centre.stock,
             theme,
             fine: self.finer.of(proof, &viewport),
         };
@@ -197,6 +200,7 @@ impl PlanCanvas {
             pixels_per_point: key.pixels_per_point,
             hover: None,
             finding: key.finding,
+            stock: key.stock,
         };
         self.canvas.set(&view::plan(proof, &state, &viewport, &theme));
         self.key = Some(key);

@@ -115,6 +115,8 @@ pub enum Command {
     ShowWall,
     /// Show the block in the round.
     ShowBlock,
+    /// Draw the stock along the outline thicker than it is, or at true scale.
+    EnlargeStock,
     /// See the block from above.
     FromAbove,
     /// See the block from the front.
@@ -195,6 +197,7 @@ impl Command {
         Self::ShowPlan,
         Self::ShowWall,
         Self::ShowBlock,
+        Self::EnlargeStock,
         Self::FromAbove,
         Self::FromFront,
         Self::FromSide,
@@ -265,6 +268,7 @@ impl Command {
             Self::ShowPlan => "Show the plan",
             Self::ShowWall => "Show the wall",
             Self::ShowBlock => "Show the block",
+            Self::EnlargeStock => "Stock left enlarged",
             Self::FromAbove => "Block from above",
             Self::FromFront => "Block from the front",
             Self::FromSide => "Block from the side",
@@ -342,6 +346,9 @@ impl Command {
             Self::ShowPlan => "Show the block from above, with the path of the pass",
             Self::ShowWall => "Show the section of the wall at a station, after every pass",
             Self::ShowBlock => "Show the block in 3D; drag to rotate",
+            Self::EnlargeStock => {
+                "Draw the stock left along the outline thicker than it is, or at true scale"
+            }
             Self::FromAbove => "See the block straight from above",
             Self::FromFront => "See the block level from the front, X to the right",
             Self::FromSide => "See the block level from its right side",
@@ -403,6 +410,7 @@ impl Command {
             Self::ShowPlan => plain(Key::Num1),
             Self::ShowWall => plain(Key::Num2),
             Self::ShowBlock => plain(Key::Num3),
+            Self::EnlargeStock => plain(Key::E),
             Self::Quit => command(Key::Q),
             Self::OpenDemo
             | Self::DrawOutline

@@ -89,6 +89,7 @@ fn drawn(key: &PlanKey) -> Option<Pixels> {
         pixels_per_point: key.pixels_per_point,
         hover: None,
         finding: key.finding,
+        stock: key.stock,
     };
     let mut drawing = view::plan(proof, &state, &key.viewport, &key.theme);
     drawing.items.retain(|item| !matches!(item, Item::Stroke { width, .. } if *width > SWEPT));

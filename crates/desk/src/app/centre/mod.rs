@@ -50,6 +50,8 @@ pub enum Ask {
     Turn(Camera),
     /// Colour the block by leave instead of by pass.
     ByLeave(bool),
+    /// Draw the stock along the outline thicker than it is, or no longer.
+    Stock,
     /// What the strip shows.
     Quantity(Quantity),
     /// The land that is wanted.
@@ -83,6 +85,8 @@ pub(super) struct CentreLook {
     pub(super) every_tool: bool,
     pub(super) camera: Camera,
     pub(super) by_leave: bool,
+    /// Whether the plan draws the stock along the outline thicker than it is.
+    pub(super) stock: bool,
     pub(super) quantity: Quantity,
     /// The land that is wanted, once it was typed.
     pub(super) land: Option<f64>,
@@ -103,6 +107,7 @@ impl Default for CentreLook {
             every_tool: false,
             camera: Camera::default(),
             by_leave: false,
+            stock: true,
             quantity: Quantity::Thickness,
             land: None,
             pin: None,
@@ -119,6 +124,7 @@ impl CentreLook {
             shown: self.shown,
             every_tool: self.every_tool,
             by_leave: self.by_leave,
+            stock: self.stock,
             quantity: self.quantity,
             ..Self::default()
         }

@@ -29,6 +29,7 @@ pub(in crate::app) fn apply(app: &mut App, ctx: &Context, ask: Ask) {
         Ask::EveryTool(every) => look.every_tool = every,
         Ask::Turn(camera) => look.camera = camera,
         Ask::ByLeave(by_leave) => look.by_leave = by_leave,
+        Ask::Stock => look.stock = !look.stock,
         Ask::Quantity(quantity) => {
             look.quantity = quantity;
             if quantity != Quantity::Thickness {
@@ -63,6 +64,7 @@ pub(in crate::app) fn run(app: &mut App, ctx: &Context, command: Command) -> boo
         Command::ShowPlan => Ask::Show(Shown::Plan),
         Command::ShowWall => Ask::Show(Shown::Wall),
         Command::ShowBlock => Ask::Show(Shown::Block),
+        Command::EnlargeStock => Ask::Stock,
         Command::FromAbove | Command::FromFront | Command::FromSide | Command::FromCorner => {
             let Some(camera) = round::camera_of(command) else { return false };
             app.look.centre.shown = Shown::Block;

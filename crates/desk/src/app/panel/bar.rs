@@ -73,6 +73,7 @@ const MENUS: [(&str, &[Command]); 7] = [
             Command::ShowPlan,
             Command::ShowWall,
             Command::ShowBlock,
+            Command::EnlargeStock,
             Command::Fit,
             Command::FromAbove,
             Command::FromFront,

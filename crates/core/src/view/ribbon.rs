@@ -1,0 +1,214 @@
+//! The stock along the outline as a band, drawn thicker than it is: what a roughing pass leaves would be a hair on the
+//! screen, and what it leaves too little of less than that.
+
+use super::clip::thinned;
+use super::drawing::{Anchor, Dash, Drawing, Ink, Weight, circle};
+use super::label::{Words, haloed};
+use super::plan::seen;
+use super::plan_marks::HEAD;
+use super::text::text_width;
+use super::theme::Theme;
+use super::viewport::Viewport;
+use crate::geometry::{Place, Point};
+use crate::measure::Contact;
+use crate::proof::{AlongOutline, PassProof, StationRow};
+use crate::track::plan_span;
+use crate::units::Units;
+
+/// What a pass is meant to leave, or leaves at half of the stations, is drawn about this thick, view points.
+const USUAL: f64 = 22.0;
+/// The band is never drawn thicker, view points.
+const MOST: f64 = 54.0;
+/// By how much it may be drawn thicker than it is.
+const TIMES: [f64; 12] = [50.0, 40.0, 30.0, 25.0, 20.0, 15.0, 12.0, 10.0, 8.0, 6.0, 5.0, 3.0];
+/// Corners of the band nearer than this in view points are one.
+const NEAR: f32 = 0.3;
+/// A corner of the outline is rounded in steps of this turn, radians.
+const TURN: f64 = 0.2;
+const SMALL: f32 = 10.5;
+const BIG: f32 = 12.5;
+
+/// The stock that one pass leaves along the outline.
+pub(super) struct Ribbon<'a> {
+    along: &'a AlongOutline,
+    pass: &'a PassProof,
+    meant: Option<f64>,
+    /// Where the tool is along the pass; `None` behind its end.
+    distance: Option<f64>,
+    /// How many times thicker than it is the stock is drawn.
+    pub(super) times: f64,
+    units: Units,
+}
+
+/// The two lines that a part of the band lies between, from the outline outward, and its color.
+struct Part {
+    on: Vec<Point>,
+    off: Vec<Point>,
+    ink: Ink,
+}
+
+impl<'a> Ribbon<'a> {
+    /// `meant` is what the pass is to leave. `None` where stock left was not measured.
+    pub(super) fn of(
+        pass: &'a PassProof,
+        meant: Option<f64>,
+        distance: Option<f64>,
+        units: Units,
+        viewport: &Viewport,
+    ) -> Option<Self> {
+        let along = pass.along_outline.as_deref().filter(|along| along.rows.len() > 1)?;
+        let times = times(along, meant, viewport.scale);
+        let distance = distance.filter(|distance| *distance < pass.track.length());
+        Some(Self { along, pass, meant, distance, times, units })
+    }
+
+    /// The band itself.
+    pub(super) fn draw(&self, drawing: &mut Drawing, viewport: &Viewport, theme: &Theme) {
+        for part in self.parts(viewport, theme) {
+            let to_view = |line: &[Point]| -> Vec<[f32; 2]> {
+                thinned(&line.iter().map(|p| viewport.to_view(*p)).collect::<Vec<_>>(), NEAR)
+            };
+            let (on, off) = (to_view(&part.on), to_view(&part.off));
+            let edge = seen(std::slice::from_ref(&off), viewport, 4.0);
+            drawing.fill(on.into_iter().chain(off.into_iter().rev()).collect(), part.ink);
+            drawing.stroke(edge, theme.stock_edge, 1.0, Dash::Solid);
+        }
+        if let Some(meant) = self.meant.filter(|meant| *meant > 0.0) {
+            let rows = self.along.rows.iter();
+            let line: Vec<_> = rows.map(|row| viewport.to_view(self.out(row, meant, viewport))).collect();
+            drawing.stroke(seen(&[thinned(&line, NEAR)], viewport, 4.0), theme.stock_edge, 0.9, Dash::Dashed);
+        }
+    }
+
+    /// The thinnest place in figures, where it is thinner than meant. Once the pass is through.
+    pub(super) fn name_worst(&self, drawing: &mut Drawing, viewport: &Viewport, theme: &Theme) {
+        let least = &self.along.leave;
+        let short = self.meant.map(|meant| meant - least.least);
+        if self.distance.is_some() || short.is_none_or(|short| short < self.units.pick(0.001, 0.025)) {
+            return;
+        }
+        let row = self.along.rows.partition_point(|row| row.station < least.least_at);
+        let Some(row) = self.along.rows.get(row).or(self.along.rows.last()) else { return };
+        let words = if least.least < 0.0 {
+            format!("{} short", self.units.fine(-least.least))
+        } else {
+            format!("{} left", self.units.fine(least.least))
+        };
+        let meant = format!("{} meant", self.units.fine(self.meant.unwrap_or(0.0)));
+        let wide = text_width(&words, BIG, Weight::Bold).max(text_width(&meant, SMALL, Weight::Plain));
+        let place = Place { at: row.at, outward: row.outward };
+        let Some(rect) = free(&place, [wide + 8.0, 32.0], viewport) else { return };
+        let from = viewport.to_view(row.at);
+        let to = [from[0].clamp(rect[0], rect[2]), from[1].clamp(rect[1], rect[3])];
+        drawing.line(from, to, theme.ink, 1.0, Dash::Solid);
+        drawing.fill(circle(from, 2.6), theme.ink);
+        let x = rect[0] + 4.0;
+        for (text, y, size, weight, ink) in [
+            (&words, rect[1] + 9.0, BIG, Weight::Bold, theme.ink),
+            (&meant, rect[1] + 24.0, SMALL, Weight::Plain, theme.quiet),
+        ] {
+            let words = Words { at: [x, y], anchor: Anchor::Left, size, weight, ink };
+            haloed(drawing, words, theme.paper, text);
+        }
+    }
+
+    fn parts(&self, viewport: &Viewport, theme: &Theme) -> Vec<Part> {
+        let mut parts: Vec<Part> = Vec::new();
+        let mut before: Option<&StationRow> = None;
+        for row in &self.along.rows {
+            let off = self.out(row, self.thick(row), viewport);
+            let ink = self.ink(row, theme);
+            if let Some(part) = parts.last_mut() {
+                let round = before.map_or_else(Vec::new, |before| self.round(before, row, viewport));
+                part.on.extend(std::iter::repeat_n(row.at, round.len() + 1));
+                part.off.extend(round.into_iter().chain([off]));
+            }
+            if parts.last().is_none_or(|part| part.ink != ink) {
+                parts.push(Part { on: vec![row.at], off: vec![off], ink });
+            }
+            before = Some(row);
+        }
+        parts
+    }
+
+    /// Places between the ends of the band on either side of a corner.
+    fn round(&self, before: &StationRow, row: &StationRow, viewport: &Viewport) -> Vec<Point> {
+        let turn = before.outward.cross(row.outward).atan2(before.outward.dot(row.outward));
+        if before.at.distance(row.at) > f64::EPSILON || turn.abs() < TURN {
+            return Vec::new();
+        }
+        let steps = (turn.abs() / TURN).ceil() as u32;
+        let (from, to) = (self.thick(before), self.thick(row));
+        (1..steps)
+            .map(|step| {
+                let part = f64::from(step) / f64::from(steps);
+                let outward = Point::at_angle(before.outward.angle() + turn * part);
+                self.out(&StationRow { outward, ..*row }, from + (to - from) * part, viewport)
+            })
+            .collect()
+    }
+
+    fn out(&self, row: &StationRow, thick: f64, viewport: &Viewport) -> Point {
+        let most = MOST / viewport.scale;
+        let thick = if thick.is_nan() { 0.0 } else { (thick * self.times).clamp(-most, most) };
+        row.at + row.outward * thick
+    }
+
+    /// The stock at a station, with the tool where it is.
+    fn thick(&self, row: &StationRow) -> f64 {
+        if self.is_passed(row) { row.after } else { row.before }
+    }
+
+    /// Whether the motion that makes the face at a station has come by.
+    fn is_passed(&self, row: &StationRow) -> bool {
+        let Some(distance) = self.distance else { return true };
+        let placed = row.by.and_then(|by| self.pass.track.placed().get(by as usize));
+        let Some(placed) = placed else { return true };
+        let part = plan_span(&placed.motion).nearest(row.at).0;
+        distance >= placed.from + part * placed.length
+    }
+
+    fn ink(&self, row: &StationRow, theme: &Theme) -> Ink {
+        if self.thick(row) < 0.0 {
+            return theme.stock_none;
+        }
+        if !self.is_passed(row) {
+            return theme.stock_before;
+        }
+        let contact = &self.along.contact;
+        let stretch = contact.get(contact.partition_point(|stretch| stretch.to < row.station));
+        match stretch.map(|stretch| stretch.state) {
+            Some(Contact::None) => theme.stock_none,
+            Some(Contact::Light) => theme.stock_light,
+            _ => theme.stock,
+        }
+    }
+}
+
+/// By how much to draw the stock thicker than it is: as much as what is meant, or usual, has room for.
+fn times(along: &AlongOutline, meant: Option<f64>, scale: f64) -> f64 {
+    let usual = |of: fn(&StationRow) -> f64| {
+        let mut all: Vec<f64> = along.rows.iter().map(of).filter(|thick| thick.is_finite()).collect();
+        all.sort_by(f64::total_cmp);
+        all.get(all.len() / 2).copied().unwrap_or(0.0)
+    };
+    let thick = [meant.unwrap_or(0.0), usual(|row| row.after), usual(|row| row.before)];
+    let Some(thick) = thick.into_iter().find(|thick| thick * scale > 1e-3) else { return 1.0 };
+    TIMES.into_iter().find(|times| thick * scale * times <= USUAL).unwrap_or(1.0)
+}
+
+/// A box of this size clear of the band: outside the place, or else inside.
+fn free(place: &Place, [wide, high]: [f32; 2], viewport: &Viewport) -> Option<[f32; 4]> {
+    let [x, y] = viewport.to_view(place.at);
+    let half = f64::from(wide) / 2.0 * place.outward.x.abs() + f64::from(high) / 2.0 * place.outward.y.abs();
+    [1.0, -1.0].into_iter().find_map(|side| {
+        let room = if side > 0.0 { MOST + 8.0 } else { 12.0 };
+        let away = place.outward * (side * (room + half));
+        let (left, top) = (x + away.x as f32 - wide / 2.0, y - away.y as f32 - high / 2.0);
+        let seen = left > 30.0
+            && top > HEAD + 4.0
+            && left + wide < viewport.width - 8.0
+            && top + high < viewport.height - 18.0;
+        seen.then_some([left, top, left + wide, top + high])
+    })
+}
