@@ -87,7 +87,8 @@ def stations_of(block, proof, ends):
         for range_of in (row.get("leave", {}), row.get("cut", {})):
             named += [range_of.get("least_at"), range_of.get("most_at")]
         named += [end for stretch in row.get("contact", []) for end in (stretch["from"], stretch["to"])]
-    near = (-1.2, -0.8, -0.4, -0.02, 0.02, 0.4, 0.8, 1.2)
+    # a jump is told at the place itself, from its better side
+    near = [sign * off for off in (1e-6, 1e-5, 1e-4, 1e-3, 0.02, 0.4, 0.8, 1.2) for sign in (-1.0, 1.0)]
     found += [at + d * ends for at in named if at is not None for d in near]
     found = np.unique(np.round(np.mod(found, length), 9))
     gap = np.min(np.abs(found[:, None] - block.outline.starts[None, :]), axis=1)
@@ -97,18 +98,18 @@ def stations_of(block, proof, ends):
 def window(stations, values, at, ends, length):
     """Least and most of the values within `ends` of a station."""
     off = np.abs(np.mod(stations - at + length / 2.0, length) - length / 2.0)
-    near = values[off <= ends * 1.01]
-    return (near.min(), near.max()) if len(near) else (-math.inf, math.inf)
+    near = values[:, off <= ends * 1.01]
+    return (near[0].min(), near[1].max()) if near.size else (-math.inf, math.inf)
 
 
 def compare_range(compared, what, where, got, stations, values, unit, length, places=True):
-    """A range that was told: nothing lies beyond it, and it is reached where it says."""
+    """A range that was told: nothing lies beyond it, and it is reached where it says. `values` are least and most."""
     if "least" not in got:
         compared.hold(False, f"{what} {where}: absent")
         return
     tolerance, ends = VALUE[unit], ENDS[unit]
-    compared.near(f"{what} beyond the least", got["least"], -math.inf, values.min(), tolerance, where)
-    compared.near(f"{what} beyond the most", got["most"], values.max(), math.inf, tolerance, where)
+    compared.near(f"{what} beyond the least", got["least"], -math.inf, values[1].min(), tolerance, where)
+    compared.near(f"{what} beyond the most", got["most"], values[0].max(), math.inf, tolerance, where)
     for end in ("least", "most"):
         at = got.get(f"{end}_at")
         if at is not None and places:
@@ -137,15 +138,15 @@ def compare_contact(compared, where, rows, stations, cuts, limits, unit, length)
     whole = whole and all(a["to"] == b["from"] for a, b in zip(rows, rows[1:]))
     compared.hold(whole, f"contact {where}: a gap, an overlap or an end missing")
     starts = [row["from"] for row in rows]
-    for station, cut in zip(stations, cuts):
+    for station, low, high in zip(stations, *cuts):
         row = rows[max(0, int(np.searchsorted(starts, station, side="right")) - 1)]
-        may = states_of(cut - tolerance, cut + tolerance, limits, none)
+        may = states_of(low - tolerance, high + tolerance, limits, none)
         if row["state"] not in may:
             low, high = window(stations, cuts, station, ends, length)
             may = states_of(low - tolerance, high + tolerance, limits, none)
         state = row["state"]
         compared.hold(state in may or state == "approach" and "none" in may,
-                      f"contact {where}: {state} at {station:.4f}, where the cut is {cut:.5f}")
+                      f"contact {where}: {state} at {station:.4f}, where the cut is {low:.5f} to {high:.5f}")
 
 
 def compare_wall(compared, block, proof, unit, rng):
@@ -184,7 +185,7 @@ def compare(seed, folder, invented, proof, binary):
     leaves = block.leaves(rays, job.get("gauge_height", proof["gauge"]["z"]))
     blank = proof["blank"]
     margin = leaves[0]
-    compared.near("margin beyond the least", blank["least_margin"], -math.inf, margin.min(), VALUE[unit])
+    compared.near("margin beyond the least", blank["least_margin"], -math.inf, margin[1].min(), VALUE[unit])
     compared.near("margin at the least", blank["least_margin"], *window(stations, margin, blank["least_margin_at"], ENDS[unit], length),
                   VALUE[unit], f"at {blank['least_margin_at']:.4f}")
     compare_short(compared, blank["short"], stations, margin, unit, length)
@@ -193,7 +194,10 @@ def compare(seed, folder, invented, proof, binary):
         if "allowance" in given:
             compare_range(compared, "stock left", where, row.get("leave", {}), stations, leaves[index + 1], unit, length)
     cuts = block.cuts(rays, block.heights())
-    for index, row in enumerate(proof["passes"]):
+    # where a wrong move ploughs through the block little is left to be nearest; its Stop is what counts
+    ploughed = invented.wrong is not None and not invented.wrong.endswith("left out")
+    whole = invented.wrong_pass if ploughed else len(proof["passes"])
+    for index, row in enumerate(proof["passes"][:whole]):
         if "contact" in row:
             where = f"pass {index + 1}"
             compare_range(compared, "cut", where, row["cut"], stations, cuts[index], unit, length)
@@ -204,13 +208,13 @@ def compare(seed, folder, invented, proof, binary):
 def compare_short(compared, rows, stations, margin, unit, length):
     """Where the blank is short, and by how much."""
     ends, tolerance = ENDS[unit], VALUE[unit]
-    for station, value in zip(stations, margin):
+    for station, value in zip(stations, margin[0]):
         told = any(row["from"] <= station <= row["to"] for row in rows)
         low, high = window(stations, margin, station, ends, length)
         compared.hold(low - tolerance < 0.0 if told else high + tolerance > 0.0,
                       f"short: {'told' if told else 'not told'} at {station:.4f}, where the margin is {value:.5f}")
     for row in rows:
-        here = margin[(stations >= row["from"]) & (stations <= row["to"])]
+        here = margin[1][(stations >= row["from"]) & (stations <= row["to"])]
         if len(here):
             compared.near("metal to add, beyond the most", row["most"], -here.min(), math.inf, tolerance, f"at {row['from']:.4f}")
 
@@ -227,7 +231,9 @@ def compare_findings(compared, invented, proof, job):
         return
     name = names[invented.wrong_pass]
     if invented.wrong.endswith("left out"):
-        found = [f for f in proof["findings"] if f["code"] == "not-to-depth" and f.get("pass") == name]
+        # sides gone along at the top of the blank are told as without contact
+        codes = ("not-to-depth", "no-contact")
+        found = [f for f in proof["findings"] if f["code"] in codes and f.get("pass") == name]
         compared.hold(found, f"{invented.wrong} in pass {invented.wrong_pass + 1}: no not-to-depth")
         return
     here = [f for f in stops if f.get("pass") == name and f.get("line") in invented.wrong_lines]

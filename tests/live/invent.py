@@ -100,7 +100,7 @@ class Way:
         for k, level in enumerate(levels):
             program.go(0 if rng.random() < 0.5 else 1, z=level - z, feed=20.0)
             program.go(1, *self.start, feed=feed)
-            if leave_out and k == len(levels) - 1:
+            if leave_out is not None and k == len(levels) - 1:
                 half = max(1, len(self.spans) // 3)
                 self.lap(program, self.spans[:half])
                 program.go(1, z=leave_out - z)

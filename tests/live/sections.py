@@ -15,6 +15,11 @@ from shapes import arc_of, flat
 
 STEPS = 64  # of a sloping move
 ROUND = 1024  # chords of a rounded part of a cutter
+HAIR = 1e-9
+AT_ONCE = 2_000_000  # corners times rays
+BESIDE = 5e-7  # of an inch: heights are looked at just inside the joints, since a rounding runs out level there
+DOUBT = 5.0  # sags by which the outline and another side of it may be off
+GRAZES = 40.0  # sags by which a ray that grazes a side may meet it elsewhere
 INWARD = 0.9  # how far into the block is looked, in inches
 
 
@@ -59,7 +64,16 @@ class Pass:
                 chain += points
         close()
         self.lines = {z: shapely.union_all([LineString(points) for points in some]) for z, some in self.level.items()}
-        self.known = {}
+        self.ways = []  # lines that differ, and which of them each level has
+        self.same = {z: self.way_of(line) for z, line in self.lines.items()}
+        self.known, self.wide, self.at = {}, {}, {}
+
+    def way_of(self, line):
+        for k, known in enumerate(self.ways):
+            if known.covers(line):
+                return k
+        self.ways.append(line)
+        return len(self.ways) - 1
 
     def lowest(self):
         return min([*self.level, *(p[2] for slope in self.slopes for p in slope)], default=math.inf)
@@ -80,20 +94,27 @@ class Pass:
 
     def swept(self, height):
         """The area taken at a height, with a key that is the same where the area is; `None` where nothing is."""
+        if height not in self.at:
+            self.at[height] = self.swept_at(height)
+        return self.at[height]
+
+    def swept_at(self, height):
         radii = tuple((z, round(widest(self.profile, height - z, height - z), 9)) for z in sorted(self.level) if z < height)
         steep = tuple(k for k, slope in enumerate(self.slopes) if min(p[2] for p in slope) < height)
         moving = any(self.slopes[k][0][2] > height or self.slopes[k][-1][2] > height or len(self.profile) > 1 for k in steep)
         key = (radii, steep, height if moving else None)
         if key not in self.known:
-            by_radius = {}
-            for z, radius in radii:
-                if radius > 0.0:
-                    by_radius.setdefault(radius, []).append(self.lines[z])
-            areas = [shapely.buffer(shapely.union_all(lines), radius, quad_segs=quads(radius, self.sag))
-                     for radius, lines in by_radius.items()]
+            # the same way at two levels is widened once
+            wide = {(self.same[z], radius) for z, radius in radii if radius > 0.0}
+            areas = [self.widened(way, radius) for way, radius in sorted(wide)]
             areas += [area for k in steep for area in self.sloping(self.slopes[k], height)]
             self.known[key] = shapely.union_all(areas) if areas else None
         return self.known[key], key
+
+    def widened(self, way, radius):
+        if (way, radius) not in self.wide:
+            self.wide[way, radius] = shapely.buffer(self.ways[way], radius, quad_segs=quads(radius, self.sag))
+        return self.wide[way, radius]
 
     def sloping(self, slope, height):
         areas = []
@@ -115,10 +136,8 @@ class Rays:
     def __init__(self, outline, stations, reach):
         points, outward, spans = outline.places(stations)
         self.stations, self.points, self.outward = stations, points, outward
-        ends = [points - outward * reach, points + outward * reach]
-        lines = shapely.linestrings(np.stack(ends, axis=1))
         own = max(outline.length * 1e-6, 4.0 * outline.sag)  # of chords, an arc itself is met that near
-        crossings = meet(outline.ring_edges, points, outward, lines)
+        crossings = meet(outline.polygon, points, outward)
         self.inner, self.outer = np.full(len(points), -reach), np.full(len(points), reach)
         for k, found in enumerate(crossings):
             before, after = found[found < -own], found[found > own]
@@ -129,54 +148,57 @@ class Rays:
         # at the tip of an acute corner the line leaves the outline at once
         just_in = points - outward * own * 2.0
         self.inner[~shapely.contains_xy(outline.polygon, just_in[:, 0], just_in[:, 1])] = 0.0
-        low = np.maximum(self.inner, -INWARD * reach / 4.0)
-        ends = [points + outward * low[:, None], points + outward * self.outer[:, None]]
-        self.low, self.lines = low, shapely.linestrings(np.stack(ends, axis=1))
-
-    def at(self, along):
-        return self.points + self.outward * along[:, None]
-
-
-class Edges:
-    """The sides of an area as one tree."""
-
-    def __init__(self, area):
-        rings = [ring for part in shapely.get_parts(area) if part.geom_type == "Polygon"
-                 for ring in (part.exterior, *part.interiors)]
-        coords = [np.asarray(ring.coords)[:, :2] for ring in rings]
-        self.a = np.concatenate([c[:-1] for c in coords]) if coords else np.zeros((0, 2))
-        self.b = np.concatenate([c[1:] for c in coords]) if coords else np.zeros((0, 2))
-        self.tree = shapely.STRtree(shapely.linestrings(np.stack([self.a, self.b], axis=1)))
+        self.low = np.maximum(self.inner, -INWARD * reach / 4.0)
+        self.places = shapely.points(points)
+        none = 0.0001 * reach / 4.0
+        slacks = (none - DOUBT * outline.sag, none + DOUBT * outline.sag)
+        self.own = [[own_until(outline, points, way, reach, slack) for slack in slacks] for way in (outward, -outward)]
 
 
-def meet(edges, points, outward, lines):
-    """Where each ray crosses the sides of an area, in order along it."""
-    rays, sides = edges.tree.query(lines)
-    a, b = edges.a[sides] - points[rays], edges.b[sides] - points[rays]
-    u = outward[rays]
-    sa, sb = a[:, 1] * u[:, 0] - a[:, 0] * u[:, 1], b[:, 1] * u[:, 0] - b[:, 0] * u[:, 1]
-    hit = (sa > 0.0) != (sb > 0.0)
-    rays, sa, sb = rays[hit], sa[hit], sb[hit]
-    ta, tb = (a[hit] * u[hit]).sum(1), (b[hit] * u[hit]).sum(1)
-    t = ta + (tb - ta) * sa / (sa - sb)
+def own_until(outline, points, way, reach, slack):
+    """How far along its ray each station's own side of the outline is the nearest, within a slack: as far as no other
+    side is nearer at one place, none is at any place before it."""
+    low, high = np.zeros(len(points)), np.full(len(points), reach)
+    for _ in range(48):
+        middle = (low + high) / 2.0
+        own = shapely.distance(outline.ring, shapely.points(points + way * middle[:, None])) >= middle - slack
+        low, high = np.where(own, middle, low), np.where(own, high, middle)
+    return low
+
+
+def meet(area, points, outward):
+    """Where each ray crosses the sides of an area, in order along it: always an even number, since a corner lies on one
+    side of the ray for both of its sides."""
+    found = [np.zeros(0)], [np.zeros(0, dtype=int)]
+    rings = [ring for part in shapely.get_parts(area) if part.geom_type == "Polygon" for ring in (part.exterior, *part.interiors)]
+    for ring in rings:
+        corners = np.asarray(ring.coords)[:, :2]
+        at_once = max(1, AT_ONCE // len(corners))
+        for first in range(0, len(points), at_once):
+            p, u = points[first:first + at_once], outward[first:first + at_once]
+            x, y = corners[:, 0] - p[:, :1], corners[:, 1] - p[:, 1:]
+            side = y * u[:, :1] - x * u[:, 1:]
+            rays, sides = np.nonzero((side[:, :-1] > 0.0) != (side[:, 1:] > 0.0))
+            along = lambda k: x[rays, k] * u[rays, 0] + y[rays, k] * u[rays, 1]
+            before, after = side[rays, sides], side[rays, sides + 1]
+            start, end = along(sides), along(sides + 1)
+            found[0].append(start + (end - start) * before / (before - after))
+            found[1].append(rays + first)
+    t, rays = np.concatenate(found[0]), np.concatenate(found[1])
     order = np.lexsort((t, rays))
     return np.split(t[order], np.searchsorted(rays[order], np.arange(1, len(points))))
 
 
 def intervals(area, rays):
-    """The parts of each ray inside an area, from `rays.low` on."""
+    """The parts of each ray inside an area, between `rays.low` and `rays.outer`. Counted from outside the area, since an
+    end of the ray may lie on its rim."""
     if area is None or area.is_empty:
         return [[] for _ in rays.points]
-    shapely.prepare(area)
-    start = rays.points + rays.outward * rays.low[:, None]
-    inside = shapely.contains_xy(area, start[:, 0], start[:, 1])
     found = []
-    for t, first, low, high in zip(meet(Edges(area), rays.points, rays.outward, rays.lines), inside, rays.low, rays.outer):
-        t = t[(t > low) & (t < high)].tolist()
-        marks = ([low] if first else []) + t
-        if len(marks) % 2:
-            marks.append(high)
-        found.append(list(zip(marks[0::2], marks[1::2])))
+    for t, low, high in zip(meet(area, rays.points, rays.outward), rays.low, rays.outer):
+        t = t.tolist()
+        clipped = [(max(a, low), min(b, high)) for a, b in zip(t[0::2], t[1::2])]
+        found.append([(a, b) for a, b in clipped if b - a > HAIR])
     return found
 
 
@@ -204,7 +226,6 @@ class Outline:
         self.length, self.sag = float(self.starts[-1]), sag
         self.polygon = Polygon(flat(path, sag))
         self.ring = self.polygon.exterior
-        self.ring_edges = Edges(self.polygon)
         shapely.prepare(self.polygon)
         shapely.prepare(self.ring)
 
@@ -243,33 +264,61 @@ class Block:
         self.passes = [Pass(given, tools[given["tool"]], read(given), job["units"], sag) for given in job["passes"]]
         self.unit = 25.4 if job["units"] == "mm" else 1.0
         self.none = 0.0025 if job["units"] == "mm" else 0.0001
-        self.known = {}
+        self.known, self.rims, self.at = {}, {}, {}
+        self.doubtful = self.lenient = False
 
     def heights(self):
-        """Heights at which sections are cut: between each two joints its middle, and both ends where a cutter leans."""
+        """Heights at which sections are cut, and whether a cutter leans there: between each two joints its middle, and
+        more where one does."""
         joints = {self.bottom, self.top, *(z for one in self.passes for z in one.joints() if self.bottom < z < self.top)}
-        joints, hair, found = sorted(joints), 2e-6 * self.unit, []
+        joints, hair, found = sorted(joints), BESIDE * self.unit, []
         for low, high in zip(joints, joints[1:]):
             if high - low < 10.0 * hair:
                 continue
             middle = (low + high) / 2.0
             leaning = any(one.leans(low, high) for one in self.passes)
-            found += [low + hair, (low + middle) / 2.0, middle, (middle + high) / 2.0, high - hair] if leaning else [middle]
+            some = [low + hair, (low + middle) / 2.0, middle, (middle + high) / 2.0, high - hair] if leaning else [middle]
+            found += [(height, leaning) for height in some]
         return found
 
     def metal(self, height, passes):
         """The metal at a height after the first passes."""
+        if (height, passes) not in self.at:
+            self.at[height, passes] = self.metal_at(height, passes)
+        return self.at[height, passes]
+
+    def metal_at(self, height, passes):
         swept = [one.swept(height) for one in self.passes[:passes]]
         key = tuple(key for _, key in swept)
         if key not in self.known:
             areas = [area for area, _ in swept if area is not None]
             self.known[key] = self.edge.difference(shapely.union_all(areas)) if areas else self.edge
+            shapely.prepare(self.known[key])
         return self.known[key]
 
+    def rim(self, area):
+        if id(area) not in self.rims:  # areas are kept, so that no other one gets the same id
+            self.rims[id(area)] = area.boundary
+            shapely.prepare(self.rims[id(area)])
+        return self.rims[id(area)]
+
     def is_own(self, rays, k, along):
-        """Whether the station's own side of the outline is the nearest at a distance along its ray."""
-        place = rays.points[k] + rays.outward[k] * along
-        return shapely.distance(self.outline.ring, Point(place)) >= abs(along) - self.none
+        """Whether the station's own side of the outline is the nearest at a distance along its ray. Where that hangs by
+        what chords are off, both answers are right: `self.doubtful` says so, and `self.lenient` which to give."""
+        surely, perhaps = rays.own[0 if along >= 0.0 else 1]
+        if surely[k] - GRAZES * self.sag < abs(along) <= perhaps[k] + GRAZES * self.sag:
+            self.doubtful = True
+            return self.lenient
+        return abs(along) <= surely[k]
+
+    def either(self, measure):
+        """Least and most of a measure over both answers where one is doubtful."""
+        self.doubtful, self.lenient = False, False
+        found = measure()
+        if self.doubtful:
+            self.lenient = True
+            found += measure()
+        return min(found), max(found)
 
     def told(self, rays, k, metal, area):
         """Stock left at a station: along its ray, and where that runs along another side the nearest metal or edge."""
@@ -282,14 +331,13 @@ class Block:
             end = behind[-1] if behind else None
         if end is not None and self.is_own(rays, k, end):
             return end
-        point = Point(rays.points[k])
         area = area()
-        near = area.boundary.distance(point) if ahead else area.distance(point)
+        near = shapely.distance(self.rim(area) if ahead else area, rays.places[k])
         way = min(near, abs(end)) if end is not None else near
         return way if ahead else -way
 
     def leaves(self, rays, height):
-        """Stock left at a height at every ray, before the first pass and after each."""
+        """Stock left at a height at every ray, before the first pass and after each, least and most."""
         metal = intervals(self.edge, rays)
         states = []
         for index in range(len(self.passes) + 1):
@@ -297,14 +345,14 @@ class Block:
                 swept = intervals(self.passes[index - 1].swept(height)[0], rays)
                 metal = [subtract(m, s) for m, s in zip(metal, swept)]
             area = lambda index=index: self.metal(height, index)
-            states.append(np.array([self.told(rays, k, m, area) for k, m in enumerate(metal)]))
+            states.append(np.array([self.either(lambda: [self.told(rays, k, m, area)]) for k, m in enumerate(metal)]).T)
         return states
 
     def cuts(self, rays, heights):
-        """The thickest cut of every pass at every ray over some heights."""
-        best = [np.zeros(len(rays.points)) for _ in self.passes]
+        """The thickest cut of every pass at every ray over some heights, least and most."""
+        best = [np.zeros((2, len(rays.points))) for _ in self.passes]
         blank, known, seen = intervals(self.edge, rays), {}, set()
-        for height in heights:
+        for height, leans in heights:
             keys = tuple(one.swept(height)[1] for one in self.passes)
             if keys in seen:
                 continue
@@ -316,34 +364,67 @@ class Block:
                     continue
                 if (index, key) not in known:
                     known[index, key] = intervals(area, rays)
+                untouched = [], []
                 for k, swept in enumerate(known[index, key]):
-                    if not swept:
-                        continue
                     before = metal[k]
                     rest = subtract(before, swept)
-                    if rest != before:
-                        metal = list(metal) if metal is blank else metal
-                        metal[k] = rest
-                        cut = self.cut(rays, k, before, rest, height, index)
-                        best[index][k] = max(best[index][k], cut)
+                    if rest == before:
+                        if not any(a <= 0.0 < b for a, b in before):
+                            for rays_of, self.lenient in zip(untouched, (True, False)):
+                                if self.own_behind(rays, k, before) is None:
+                                    rays_of.append(k)
+                        continue
+                    metal = list(metal) if metal is blank else metal
+                    metal[k] = rest
+                    cut = self.either(lambda: self.cut(rays, k, before, rest, (height, leans), index))
+                    best[index][:, k] = np.maximum(best[index][:, k], cut)
+                for values, some in zip(best[index], untouched):
+                    self.beside(values, rays, some, height, index)
         return best
 
-    def cut(self, rays, k, before, rest, height, index):
+    def beside(self, best, rays, untouched, height, index):
+        """Cuts where nothing lies on the ray any more: next to a sharp corner metal may stand beside it."""
+        before, after = self.metal(height, index), self.metal(height, index + 1)
+        if not untouched or before.is_empty or after.is_empty:
+            return
+        places = rays.places[untouched]
+        moved = shapely.distance(after, places) - shapely.distance(before, places)
+        best[untouched] = np.maximum(best[untouched], moved)
+
+    def own_behind(self, rays, k, metal):
+        """Where the first metal inward ends, as far as the ray belongs to the station."""
+        behind = [b for _, b in metal if b <= 0.0]
+        return behind[-1] if behind and self.is_own(rays, k, behind[-1]) else None
+
+    def stands_inward(self, rays, k, area):
+        """Whether metal stands inward at 45 degrees to either side of a ray on which there is none."""
+        (x, y), point = -rays.outward[k], rays.points[k]
+        aside = [(x - y, y + x), (x + y, y - x)]
+        far = 4.0 * self.unit
+        return any(area.intersects(LineString([point, (point[0] + u * far, point[1] + v * far)])) for u, v in aside)
+
+    def cut(self, rays, k, before, rest, looked, index):
+        """What is cut at a ray and a height. Where a cutter leans also what may be cut at a height between those looked
+        at: as it narrows, an end comes to where the ray is the station's own, and all up to there counts."""
+        height, leans = looked
         taken = subtract(before, rest)
         length = lambda low, high: sum(max(0.0, min(b, high) - max(a, low)) for a, b in taken)
         corner = lambda: max(0.0, self.told(rays, k, before, lambda: self.metal(height, index))
                              - self.told(rays, k, rest, lambda: self.metal(height, index + 1)))
         outer = rays.outer[k]
         farthest = min(max((b for _, b in taken), default=0.0), outer)
+        inward = self.own_behind(rays, k, rest)
+        in_metal = any(a <= 0.0 < b for a, b in rest)
         if farthest > 0.0 and not self.is_own(rays, k, farthest):
-            return corner()
+            own = rays.own[0][1][k]
+            return [corner(), length(0.0 if in_metal or inward is None else inward, own)] if leans else [corner()]
         outward = length(0.0, outer)
-        if any(a <= 0.0 < b for a, b in rest):
-            return outward
-        behind = [b for _, b in rest if b <= 0.0]
-        if behind and self.is_own(rays, k, behind[-1]):
-            return outward + length(behind[-1], 0.0)
-        area = self.metal(height, index + 1)
-        if area.is_empty or area.distance(Point(rays.points[k])) > 0.3 * self.unit:
-            return outward  # it takes the top off
-        return corner()
+        if in_metal:
+            return [outward]
+        if inward is not None:
+            return [outward + length(inward, 0.0)]
+        behind = any(b <= 0.0 for _, b in rest)
+        if not behind and not self.stands_inward(rays, k, self.metal(height, index + 1)):
+            return [outward]  # it takes the top off
+        beside = max(corner(), outward)
+        return [beside, length(-rays.own[1][1][k], outer)] if leans else [beside]

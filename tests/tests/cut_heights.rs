@@ -353,3 +353,22 @@ fn undercut_and_rounding_have_contact_where_chips_fly() {
         assert!(along.contact.iter().all(|stretch| stretch.state != Contact::None), "{:?}", along.contact);
     }
 }
+
+/// Next to a sharp corner an undercut leaves nothing on the line square to the outline, and the next one takes metal that
+/// stands beside it. Each leaves the rectangle drawn in by d, with sharp corners. From a station s beside a corner, s < d,
+/// the nearest of it is that corner, sqrt((d - s)^2 + d^2) away: .05 after d = .04, .134536 after d = .10 at s = .01.
+#[test]
+fn a_second_undercut_takes_metal_beside_the_line_at_a_sharp_corner() {
+    let of = |number: u32| format!(r#"{{ "name": "{number}", "program": "{number}.nc", "tool": 1 }}"#);
+    let passes = [pass(1, 0.0, ""), of(2), of(3)].join(", ");
+    let programs = [0.0, 0.04, 0.10].map(|inward| round(0.25 - inward, &[-0.5], -0.8));
+    let proof = prove(&job(0.1, FLAT, &passes), &[&programs[0], &programs[1], &programs[2]], Some(0.02));
+    let (s, first, second) = (0.01, 0.04, 0.10);
+    let away = |d: f64| f64::hypot(d - s, d);
+    for (index, cut) in [(1, away(first)), (2, away(second) - away(first))] {
+        let along = proof.passes[index].along_outline.as_deref().expect("measured");
+        let row = along.rows.iter().find(|row| (row.station - s).abs() < 1e-9).expect("a station");
+        assert!((row.cut - cut).abs() < 1e-4, "pass {index}: {cut} expected, {row:?}");
+        assert!(along.contact.iter().all(|stretch| stretch.state != Contact::None), "{:?}", along.contact);
+    }
+}

@@ -41,6 +41,11 @@ impl Ray {
     /// The interval inside the area between two circles and their common outer tangents: what a tool sweeps on a
     /// straight move while its radius at the height of interest goes from `start` to `end`.
     pub fn in_capsule(&self, from: Point, start: f64, to: Point, end: f64) -> Option<Interval> {
+        let off = (self.side(from), self.side(to));
+        // Most of what is looked at lies beside the ray.
+        if (off.0 > start && off.1 > end) || (off.0 < -start && off.1 < -end) {
+            return None;
+        }
         let ends = join(self.in_circle(from, start), self.in_circle(to, end));
         join(ends, self.between_tangents(from, start, to, end))
     }

@@ -2,9 +2,10 @@
 
 use super::outline::Row;
 use crate::tolerance::Tolerances;
+use crate::wall::close_in;
 
-/// Steps of the search for a smooth extreme between two stations: each leaves two thirds.
-const SEARCH_STEPS: usize = 24;
+/// Steps of the search for a smooth extreme between two stations: each leaves 0.62.
+const SEARCH_STEPS: usize = 22;
 /// Steps of the search for a jump between two stations: each leaves a half.
 const JUMP_STEPS: usize = 30;
 /// What differs by less than this part of no contact is the same: rounding, which differs from unit to unit.
@@ -67,16 +68,11 @@ pub(super) fn least(
 /// Places looked at between two stations: toward the least, and on both sides of the greatest jump.
 fn between([a, b]: [Seen; 2], look: impl Fn(f64) -> Seen, same: f64) -> Vec<Seen> {
     let mut seen = Vec::new();
-    let (mut low, mut high) = (a.station, b.station);
-    for _ in 0..SEARCH_STEPS {
-        let (one, two) = (look(low + (high - low) / 3.0), look(high - (high - low) / 3.0));
-        if one.value <= two.value {
-            high = two.station;
-        } else {
-            low = one.station;
-        }
-        seen.extend([one, two]);
-    }
+    close_in((a.station, b.station), (a.station, a.value), SEARCH_STEPS, |station| {
+        let found = look(station);
+        seen.push(found);
+        found.value
+    });
     let (mut low, mut high) = (a, b);
     for _ in 0..JUMP_STEPS {
         if (high.value - low.value).abs() <= same {

@@ -3,10 +3,10 @@
 use rayon::prelude::*;
 
 use super::swath::Swath;
-use crate::geometry::{Interval, Place, Point, Ray, merge, without};
+use crate::geometry::{Bounds, Interval, Place, Point, Ray, merge, without};
 use crate::task::{Cancelled, Task};
 use crate::tolerance::Tolerances;
-use crate::wall::{Cut, Site, Told, Wall};
+use crate::wall::{Cut, Round, Site, Slice, Told, Wall};
 
 /// Most stations of one outline; a longer outline gets them farther apart.
 const MOST_STATIONS: f64 = 60_000.0;
@@ -102,12 +102,13 @@ impl OutlineMeasure<'_> {
         corners.iter().map(place).collect()
     }
 
-    /// Measures one station: `along` the span from its start.
+    /// Measures one station: `along` the span from its start; the cuts a hair away from a corner.
     pub fn row(&self, span: usize, along: f64) -> Row {
         let place = self.wall.outline.place_on(span, along);
         let station = (self.wall.outline.span_starts()[span] + along).min(self.wall.outline.length());
         let values = self.values(&self.site(&place), self.passes.len());
-        let cuts = self.cuts_on(span, along, self.wall.passes.len());
+        let site = self.site(&self.wall.place_on(span, along));
+        let cuts = self.wall.cuts(&site, self.wall.passes.len(), self.gauge);
         Row { station, span, place, values, cuts }
     }
 
@@ -116,10 +117,10 @@ impl OutlineMeasure<'_> {
         self.values(&self.site(&self.wall.outline.place_on(span, along)), passes)
     }
 
-    /// What the first `passes` take at one station, a hair away from a corner: at a sharp one itself the ray runs on the
+    /// What a pass takes at one station, a hair away from a corner: at a sharp one itself the ray runs on the
     /// face of the other side.
-    pub(super) fn cuts_on(&self, span: usize, along: f64, passes: usize) -> Vec<Cut> {
-        self.wall.cuts(&self.site(&self.wall.place_on(span, along)), passes, self.gauge)
+    pub(super) fn cut_on(&self, span: usize, along: f64, pass: usize) -> Cut {
+        self.wall.cut_of(&self.site(&self.wall.place_on(span, along)), pass, self.gauge)
     }
 
     /// By how much a pass stays above its `bottom` at a station, leaving metal there.
@@ -137,6 +138,12 @@ impl OutlineMeasure<'_> {
         let (ray, reach) = (&site.ray, site.reach);
         let mut metal = ray.inside(self.wall.edge);
         let mut told = self.blank_told(site, &metal);
+        let swept = |pass: usize, within: &Bounds, found: &mut Vec<Slice>| {
+            if let Some((swath, _)) = self.passes.get(pass) {
+                swath.within(within, found);
+            }
+        };
+        let mut round = Round::new(*ray, self.wall.edge, self.all(), self.tolerances.sliver, &swept);
         let mut found = Vec::new();
         let mut values = Vec::with_capacity(passes);
         for (index, (swath, held)) in self.passes.iter().take(passes).enumerate() {
@@ -145,10 +152,7 @@ impl OutlineMeasure<'_> {
             swath.along(ray, reach, &mut found);
             merge(&mut found, self.tolerances.sliver);
             let rest = without(&metal, &found, self.tolerances.sliver);
-            told = site.told(&rest, |in_metal| {
-                let standing = |ray: &Ray| self.standing(ray, index + 1);
-                site.nearest(in_metal, self.all(), &standing)
-            });
+            told = site.told(&rest, |in_metal| round.nearest(index + 1, in_metal));
             let touched = before.leave - told.leave > self.tolerances.sliver;
             values.push(Values {
                 before: before.leave,
@@ -175,16 +179,6 @@ impl OutlineMeasure<'_> {
             let place = edge.place(edge.nearest(site.ray.origin)).at;
             Some((site.ray.origin.distance(place), place))
         })
-    }
-
-    /// The metal along any ray at the gauge height, after the first `passes`.
-    fn standing(&self, ray: &Ray, passes: usize) -> Vec<Interval> {
-        let mut swept = Vec::new();
-        for (swath, _) in self.passes.iter().take(passes) {
-            swath.along(ray, (0.0, self.all()), &mut swept);
-        }
-        merge(&mut swept, self.tolerances.sliver);
-        without(&ray.inside(self.wall.edge), &swept, self.tolerances.sliver)
     }
 
     /// A length beyond all there is.

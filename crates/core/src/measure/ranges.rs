@@ -21,7 +21,7 @@ pub fn range_of(
 
 /// Least and most of the thickest cut of a pass along the outline, refined between the stations.
 pub fn range_of_cut(measure: &OutlineMeasure<'_>, rows: &[Row], pass: usize) -> Option<Range> {
-    let at = |span: usize, along: f64| measure.cuts_on(span, along, pass + 1)[pass].most;
+    let at = |span: usize, along: f64| measure.cut_on(span, along, pass).most;
     range(measure, rows, |row| row.cuts[pass].most, at)
 }
 
@@ -29,7 +29,7 @@ pub fn range_of_cut(measure: &OutlineMeasure<'_>, rows: &[Row], pass: usize) -> 
 pub fn height_of_cut(measure: &OutlineMeasure<'_>, pass: usize, station: f64) -> Option<f64> {
     let starts = measure.wall.outline.span_starts();
     let span = starts.partition_point(|&start| start <= station).saturating_sub(1);
-    measure.cuts_on(span, station - starts[span], pass + 1)[pass].z
+    measure.cut_on(span, station - starts[span], pass).z
 }
 
 fn range(
@@ -51,7 +51,7 @@ pub fn stretches(measure: &OutlineMeasure<'_>, rows: &[Row], pass: usize, meant:
     let tolerances = &measure.tolerances;
     let at = |span: usize, along: f64| {
         let after = || measure.values_on(span, along, pass + 1)[pass].after;
-        meant.state(&measure.cuts_on(span, along, pass + 1)[pass], after, tolerances)
+        meant.state(&measure.cut_on(span, along, pass), after, tolerances)
     };
     let state = |row: &Row| meant.state(&row.cuts[pass], || row.values[pass].after, tolerances);
     let states: Vec<Contact> = rows.iter().map(state).collect();

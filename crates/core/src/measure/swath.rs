@@ -104,7 +104,14 @@ impl Swath {
         }
     }
 
-    /// The same, for what was swept up to `distance` along the track.
+    /// Adds the pieces whose boxes meet a box.
+    pub(crate) fn within(&self, bounds: &Bounds, found: &mut Vec<Slice>) {
+        let corners = ([bounds.low.x, bounds.low.y], [bounds.high.x, bounds.high.y]);
+        let near = self.tree.locate_in_envelope_intersecting(&AABB::from_corners(corners.0, corners.1));
+        found.extend(near.map(|piece| piece.shape));
+    }
+
+    /// The same intervals, for what was swept up to `distance` along the track.
     pub fn along_until(&self, ray: &Ray, reach: Interval, distance: f64, found: &mut Vec<Interval>) {
         for piece in self.tree.locate_with_selection_function(OnRay { ray, reach }) {
             if let Some(made) = piece.until(distance) {

@@ -2,18 +2,23 @@
 
 use std::cell::Cell;
 
+use super::golden::close_in;
 use super::pass::Carried;
-use super::slice::slice_along;
+use super::round::Round;
+use super::slice::{Slice, slice_along};
 use super::told::{Site, behind};
 use super::{Wall, WallPass};
-use crate::geometry::{Interval, Point, Ray, merge, without};
+use crate::geometry::{Bounds, Interval, Ray, merge, without};
 
 /// Most heights at which parts of cutters begin or end that are told apart at one station.
 const MOST_JOINTS: usize = 200;
-/// Steps of the search for a thickest cut between two heights: each leaves two thirds.
-const SEARCH_STEPS: usize = 24;
+/// Steps of the search for a thickest cut between two heights: each leaves 0.62 of them.
+const SEARCH_STEPS: usize = 20;
 /// A stretch of height is looked at this part of it inside its ends, to see whether the cut still grows there.
 const BESIDE: f64 = 1.0 / 64.0;
+/// Between heights evenly apart a cut is thicker than at them by at most this many times what it bends there. For a
+/// parabola it is a quarter.
+const MAY_RISE: f64 = 2.0;
 
 /// The thickest cut of a pass at a station.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -37,12 +42,32 @@ struct Near<'a> {
     varies: Vec<Interval>,
 }
 
+/// A height with what each pass takes there.
+type Looked = (f64, Vec<f64>);
+
+/// A stretch of height between two joints: its lower end, its middle and its upper end.
+type Stretch = [Looked; 3];
+
+/// By how much the cut of a pass bends between heights evenly apart.
+fn bent(seen: &[Looked], pass: usize) -> f64 {
+    let bent = |at: &[Looked]| (f64::midpoint(at[0].1[pass], at[2].1[pass]) - at[1].1[pass]).abs();
+    seen.windows(3).map(bent).fold(0.0, f64::max)
+}
+
+/// The thickest that the cut of a pass may be between heights evenly apart.
+fn may_be(seen: &[Looked], pass: usize) -> f64 {
+    let most = seen.iter().map(|at| at.1[pass]).fold(0.0, f64::max);
+    most + bent(seen, pass) * MAY_RISE
+}
+
 /// A station with all that passes near it.
 struct Cuts<'a> {
     wall: &'a Wall<'a>,
     site: &'a Site<'a>,
     blank: Vec<Interval>,
     passes: Vec<Near<'a>>,
+    /// The one pass whose cut is wanted; all of them for `None`.
+    wanted: Option<usize>,
     /// How near each pass's cutter was seen to come.
     nearest: Vec<Cell<f64>>,
 }
@@ -57,7 +82,22 @@ impl Wall<'_> {
     ///
     /// Where a cut is as thick at `first` as anywhere, that height is told.
     pub(crate) fn cuts(&self, site: &Site<'_>, passes: usize, first: f64) -> Vec<Cut> {
-        Cuts::new(self, site, passes).thickest(first)
+        Cuts::new(self, site, passes, None).thickest(first)
+    }
+
+    /// The thickest cut of one pass, as [`Wall::cuts`] tells it.
+    pub(crate) fn cut_of(&self, site: &Site<'_>, pass: usize, first: f64) -> Cut {
+        Cuts::new(self, site, pass + 1, Some(pass)).thickest(first).last().copied().unwrap_or_default()
+    }
+
+    /// Adds the pieces that a pass sweeps at a height within a box.
+    fn swept_within(&self, pass: usize, within: &Bounds, height: f64, found: &mut Vec<Slice>) {
+        let Some(pass) = self.passes.get(pass) else { return };
+        for Carried { plan, motion } in pass.within(within, height) {
+            slice_along(plan, motion, pass.profile(), height, self.tolerances.follow, |piece, _| {
+                found.push(piece);
+            });
+        }
     }
 
     fn follow_motion(
@@ -94,7 +134,7 @@ impl<'a> Near<'a> {
 }
 
 impl<'a> Cuts<'a> {
-    fn new(wall: &'a Wall<'a>, site: &'a Site<'a>, passes: usize) -> Self {
+    fn new(wall: &'a Wall<'a>, site: &'a Site<'a>, passes: usize, wanted: Option<usize>) -> Self {
         let blank = site.ray.inside(wall.edge);
         // No metal lies farther out than the blank does; a cutter that goes by there takes none, but is told to go by.
         let metal = blank.last().map_or(0.0, |(_, end)| end.max(0.0));
@@ -104,7 +144,7 @@ impl<'a> Cuts<'a> {
         };
         let passes: Vec<Near<'a>> = wall.passes.iter().take(passes).map(near).collect();
         let nearest = passes.iter().map(|_| Cell::new(f64::INFINITY)).collect();
-        Self { wall, site, blank, passes, nearest }
+        Self { wall, site, blank, passes, wanted, nearest }
     }
 
     fn thickest(&self, first: f64) -> Vec<Cut> {
@@ -118,8 +158,11 @@ impl<'a> Cuts<'a> {
         if joints.iter().all(apart) {
             self.note(&mut best, first, &self.at(first, self.passes.len()));
         }
-        for pair in joints.windows(2) {
-            self.between((pair[0], pair[1]), &mut best);
+        let pairs = joints.windows(2).map(|pair| (pair[0], pair[1]));
+        let mut stretches: Vec<Stretch> = pairs.filter_map(|pair| self.between(pair, &mut best)).collect();
+        stretches.sort_by(|a, b| self.may_be_most(b).total_cmp(&self.may_be_most(a)));
+        for stretch in stretches {
+            self.in_stretch(stretch, &mut best);
         }
         for (best, nearest) in best.iter_mut().zip(&self.nearest) {
             best.nearest = Some(nearest.get()).filter(|nearest| nearest.is_finite());
@@ -149,45 +192,56 @@ impl<'a> Cuts<'a> {
         found
     }
 
-    /// Looks at a stretch of height between two joints: at its ends, and between them where the cut may be thicker.
-    fn between(&self, (bottom, top): Interval, best: &mut [Cut]) {
+    fn look(&self, height: f64, best: &mut [Cut]) -> Looked {
+        let cuts = self.at(height, self.passes.len());
+        self.note(best, height, &cuts);
+        (height, cuts)
+    }
+
+    /// Looks at a stretch of height between two joints: in its middle, and where what is swept changes at its ends. Gives
+    /// that back.
+    fn between(&self, (bottom, top): Interval, best: &mut [Cut]) -> Option<Stretch> {
         let margin = (self.wall.tolerances.height / 2.0).min((top - bottom) / 8.0);
         let (low, high) = (bottom + margin, top - margin);
-        let middle = f64::midpoint(low, high);
+        let middle = self.look(f64::midpoint(low, high), best);
         let changes = |near: &Near<'_>| near.varies.iter().any(|(from, to)| *from < high && *to > low);
-        let at_middle = self.at(middle, self.passes.len());
-        self.note(best, middle, &at_middle);
-        if !self.passes.iter().any(changes) {
+        let changes = self.passes.iter().any(changes);
+        changes.then(|| [self.look(low, best), middle, self.look(high, best)])
+    }
+
+    /// The thickest that the cut of any pass may be on a stretch.
+    fn may_be_most(&self, stretch: &Stretch) -> f64 {
+        (0..self.passes.len()).map(|pass| may_be(stretch, pass)).fold(0.0, f64::max)
+    }
+
+    /// Looks closer at a stretch, as far as a cut may be thicker there than it was seen to be anywhere.
+    fn in_stretch(&self, stretch: Stretch, best: &mut [Cut]) {
+        let may = |pass: &usize| {
+            let is_bent = bent(&stretch, *pass) > self.wall.tolerances.height;
+            is_bent && may_be(&stretch, *pass) > best[*pass].most
+        };
+        let passes: Vec<usize> = (0..self.passes.len()).filter(may).collect();
+        if passes.is_empty() {
             return;
         }
-        let (at_low, at_high) = (self.at(low, self.passes.len()), self.at(high, self.passes.len()));
-        self.note(best, low, &at_low);
-        self.note(best, high, &at_high);
-        let straight = |pass: usize| {
-            let bent = f64::midpoint(at_low[pass], at_high[pass]) - at_middle[pass];
-            bent.abs() <= self.wall.tolerances.height
-        };
-        for pass in (0..self.passes.len()).filter(|pass| !straight(*pass)) {
-            let known = [(low, at_low[pass]), (middle, at_middle[pass]), (high, at_high[pass])];
-            let found = self.search(pass, known);
-            self.note(&mut best[pass..=pass], found.0, &[found.1]);
+        let [low, middle, high] = stretch;
+        let lower = self.look(f64::midpoint(low.0, middle.0), best);
+        let upper = self.look(f64::midpoint(middle.0, high.0), best);
+        let seen = [low, lower, middle, upper, high];
+        for pass in passes {
+            if may_be(&seen, pass) > best[pass].most {
+                let found = self.search(pass, seen.each_ref().map(|at| (at.0, at.1[pass])));
+                self.note(&mut best[pass..=pass], found.0, &[found.1]);
+            }
         }
     }
 
     /// The thickest cut of one pass between two heights: height and thickness.
-    fn search(&self, pass: usize, [low, middle, high]: [Interval; 3]) -> Interval {
-        let at = |height: f64| (height, self.at(height, pass + 1)[pass]);
-        let half = |a: Interval, b: Interval| at(f64::midpoint(a.0, b.0));
+    fn search(&self, pass: usize, [low, lower, middle, upper, high]: [Interval; 5]) -> Interval {
+        let at = |height: f64| self.at(height, pass + 1)[pass];
         let beside = (high.0 - low.0) * BESIDE;
-        let seen = [
-            low,
-            at(low.0 + beside),
-            half(low, middle),
-            middle,
-            half(middle, high),
-            at(high.0 - beside),
-            high,
-        ];
+        let near = |height: f64| (height, at(height));
+        let seen = [low, near(low.0 + beside), lower, middle, upper, near(high.0 - beside), high];
         let mut best = low;
         let mut index = 0;
         for (place, found) in seen.into_iter().enumerate() {
@@ -198,17 +252,9 @@ impl<'a> Cuts<'a> {
         if index == 0 || index + 1 == seen.len() {
             return best;
         }
-        let (mut from, mut to) = (seen[index - 1].0, seen[index + 1].0);
-        for _ in 0..SEARCH_STEPS {
-            let (one, two) = (at(from + (to - from) / 3.0), at(to - (to - from) / 3.0));
-            for found in [one, two] {
-                if found.1 > best.1 {
-                    best = found;
-                }
-            }
-            if one.1 >= two.1 { to = two.0 } else { from = one.0 }
-        }
-        best
+        let ends = (seen[index - 1].0, seen[index + 1].0);
+        let (height, least) = close_in(ends, (best.0, -best.1), SEARCH_STEPS, |height| -at(height));
+        (height, -least)
     }
 
     /// What each of the first `passes` takes at a height.
@@ -217,6 +263,10 @@ impl<'a> Cuts<'a> {
         let mut metal = self.blank.clone();
         let mut swept = Vec::new();
         let mut cuts = Vec::with_capacity(passes);
+        let swept_within = |pass: usize, within: &Bounds, found: &mut Vec<Slice>| {
+            self.wall.swept_within(pass, within, height, found);
+        };
+        let mut round = Round::new(self.site.ray, self.wall.edge, self.within(), sliver, &swept_within);
         for (index, near) in self.passes.iter().take(passes).enumerate() {
             if near.lowest > height {
                 cuts.push(0.0);
@@ -234,14 +284,31 @@ impl<'a> Cuts<'a> {
                 seen.set(seen.get().min(from.max(inner)));
             }
             let rest = without(&metal, &swept, sliver);
-            cuts.push(if rest == metal { 0.0 } else { self.taken((index, height), &metal, &rest) });
+            let wanted = self.wanted.is_none_or(|wanted| wanted == index);
+            cuts.push(if wanted { self.taken((index, height), &metal, &rest, &mut round) } else { 0.0 });
             metal = rest;
         }
         cuts
     }
 
     /// What a pass takes at a height: from `metal` it leaves `rest`.
-    fn taken(&self, (pass, height): (usize, f64), metal: &[Interval], rest: &[Interval]) -> f64 {
+    fn taken(
+        &self,
+        (pass, height): (usize, f64),
+        metal: &[Interval],
+        rest: &[Interval],
+        round: &mut Round<'_>,
+    ) -> f64 {
+        let in_metal = |metal: &[Interval]| metal.iter().any(|(from, to)| *from <= 0.0 && *to > 0.0);
+        let own_behind = || {
+            let end = behind(rest).filter(|end| *end >= self.site.reach.0);
+            end.filter(|end| self.site.is_own(*end))
+        };
+        if rest == metal {
+            // Next to a sharp corner an undercut leaves nothing on the line, and yet metal beside it.
+            let beside = !in_metal(rest) && own_behind().is_none();
+            return if beside { self.beside_corner(pass, metal, rest, round).unwrap_or(0.0) } else { 0.0 };
+        }
         let taken = without(metal, rest, self.wall.tolerances.sliver);
         let length = |low: f64, high: f64| -> f64 {
             taken.iter().map(|(from, to)| (to.min(high) - from.max(low)).max(0.0)).sum()
@@ -249,20 +316,19 @@ impl<'a> Cuts<'a> {
         let outer = self.site.reach.1;
         let farthest = taken.last().map_or(0.0, |(_, to)| to.min(outer));
         if farthest > 0.0 && !self.site.is_own(farthest) {
-            return self.beside_corner((pass, height), metal, rest).unwrap_or(0.0);
+            return self.beside_corner(pass, metal, rest, round).unwrap_or(0.0);
         }
         let outward = length(0.0, outer);
-        if rest.iter().any(|(from, to)| *from <= 0.0 && *to > 0.0) {
+        if in_metal(rest) {
             return outward;
         }
-        match behind(rest).filter(|end| *end >= self.site.reach.0) {
-            Some(end) if self.site.is_own(end) => outward + length(end, 0.0),
-            found => {
-                let corner = found.is_some() || self.stands_inward(pass, height);
-                let beside = || self.beside_corner((pass, height), metal, rest);
-                if corner { beside() } else { None }.unwrap_or(outward)
-            }
+        if let Some(end) = own_behind() {
+            return outward + length(end, 0.0);
         }
+        let found = behind(rest).is_some_and(|end| end >= self.site.reach.0);
+        let corner = found || self.stands_inward(pass, height);
+        let beside = if corner { self.beside_corner(pass, metal, rest, round) } else { None };
+        beside.map_or(outward, |beside| beside.max(outward))
     }
 
     /// Whether metal stands inward to either side of the ray after a pass: then the ray runs along another side.
@@ -279,21 +345,19 @@ impl<'a> Cuts<'a> {
     /// By how much the nearest metal is farther after a pass; `None` when none is left.
     fn beside_corner(
         &self,
-        (pass, height): (usize, f64),
+        pass: usize,
         metal: &[Interval],
         rest: &[Interval],
+        round: &mut Round<'_>,
     ) -> Option<f64> {
-        let told = |along: &[Interval], passes: usize| {
-            let standing = |ray: &Ray| self.standing(ray, height, passes);
-            let within = self.within();
-            let none = Cell::new(false);
-            let nearest = |in_metal: bool| -> Option<(f64, Point)> {
-                let found = self.site.nearest(in_metal, within, &standing);
-                none.set(found.is_none());
+        let mut told = |along: &[Interval], passes: usize| {
+            let mut none = false;
+            let told = self.site.told(along, |in_metal| {
+                let found = round.nearest(passes, in_metal);
+                none = found.is_none();
                 found
-            };
-            let told = self.site.told(along, nearest);
-            (!none.get()).then_some(told.leave)
+            });
+            (!none).then_some(told.leave)
         };
         let (before, after) = (told(metal, pass)?, told(rest, pass + 1)?);
         Some((before - after).max(0.0))

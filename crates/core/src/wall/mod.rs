@@ -11,9 +11,11 @@ mod cut;
 mod depth;
 mod face;
 mod gauge;
+mod golden;
 mod pass;
 pub mod pins;
 mod polygon;
+mod round;
 mod runs;
 mod section;
 mod slice;
@@ -26,7 +28,9 @@ mod words;
 pub use along::{Along, PassWall, WallRow};
 pub use cut::Cut;
 pub use gauge::Straight;
+pub(crate) use golden::close_in;
 pub use pass::WallPass;
+pub(crate) use round::Round;
 pub use runs::Heights;
 pub use section::{Section, SectionPass, ToolAt};
 pub use slice::{Slice, slice};
@@ -65,6 +69,13 @@ impl Wall<'_> {
     /// The heights on the wall after each pass, at the place `along` a span of the outline from its start.
     pub fn heights_on(&self, span: usize, along: f64) -> Vec<Heights> {
         face::after_each_pass(&Station::new(self, &self.place_on(span, along)))
+    }
+
+    /// The heights on the wall after one pass, at such a place.
+    fn heights_after(&self, span: usize, along: f64, pass: usize) -> Option<Heights> {
+        let passes = self.passes.get(..=pass)?.to_vec();
+        let until = Self { passes, ..self.clone() };
+        Some(face::after_all(&Station::new(&until, &until.place_on(span, along))))
     }
 
     /// The place at a station, a hair away from a corner.

@@ -102,4 +102,12 @@ impl WallPass {
         let motions = indices.into_iter().filter_map(|index| self.motions.get(index));
         motions.filter(|carried| carried.tip() <= top).collect()
     }
+
+    /// The motions, not in order, on which the cutter may come into a box at a height.
+    pub(super) fn within(&self, bounds: &Bounds, height: f64) -> impl Iterator<Item = &Carried> {
+        let corners = ([bounds.low.x, bounds.low.y], [bounds.high.x, bounds.high.y]);
+        let found = self.tree.locate_in_envelope_intersecting(&AABB::from_corners(corners.0, corners.1));
+        let motions = found.filter_map(|reached| self.motions.get(reached.motion));
+        motions.filter(move |carried| carried.tip() <= height)
+    }
 }

@@ -1,18 +1,8 @@
 //! How far metal stands at a station, as it is told.
 
 use std::cell::Cell;
-use std::f64::consts::TAU;
 
 use crate::geometry::{Interval, Path, Point, Ray, pt};
-
-/// Directions in which the nearest place is looked for at first.
-const DIRECTIONS: u32 = 32;
-/// Of these as many, the nearest ones, are closed in on.
-const CLOSED_IN: usize = 3;
-/// Steps of closing in: each leaves 0.62 of the angle.
-const STEPS: usize = 30;
-/// The part of an interval that a step of the golden section leaves.
-const GOLDEN: f64 = 0.618_033_988_749_894_9;
 
 /// Where metal ends at a station, as it is told.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,9 +34,6 @@ pub(crate) struct Site<'a> {
     /// How far out, and in, no other side of the outline is known to be nearer; and from where one is.
     own: [Cell<Interval>; 2],
 }
-
-/// What stands along a ray.
-pub(crate) type Standing<'a> = &'a dyn Fn(&Ray) -> Vec<Interval>;
 
 impl<'a> Site<'a> {
     pub(crate) fn new(outline: &'a Path, ray: Ray, reach: Interval, tolerance: f64) -> Self {
@@ -106,74 +93,9 @@ impl<'a> Site<'a> {
         let inside = ray.inside(self.outline).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0);
         if inside { -distance } else { distance }
     }
-
-    /// The nearest place round the station where metal ends, or in air the nearest metal, within `within`: how far it
-    /// is, and where. Looked for in all directions.
-    pub(crate) fn nearest(
-        &self,
-        in_metal: bool,
-        within: f64,
-        standing: Standing<'_>,
-    ) -> Option<(f64, Point)> {
-        let way = |angle: f64| {
-            let ray = Ray { origin: self.ray.origin, along: Point::at_angle(angle) };
-            let metal = standing(&ray);
-            if in_metal { ends(&metal) } else { begins(&metal) }.min(within)
-        };
-        let start = self.ray.along.angle();
-        let step = TAU / f64::from(DIRECTIONS);
-        let ways: Vec<f64> = (0..DIRECTIONS).map(|index| way(start + f64::from(index) * step)).collect();
-        let count = ways.len();
-        let is_least = |index: &usize| {
-            let (before, after) = (ways[(index + count - 1) % count], ways[(index + 1) % count]);
-            ways[*index] <= before && ways[*index] <= after && ways[*index] < within
-        };
-        let mut least: Vec<usize> = (0..count).filter(is_least).collect();
-        least.sort_by(|a, b| ways[*a].total_cmp(&ways[*b]));
-        let closed_in = least.into_iter().take(CLOSED_IN).map(|index| {
-            let middle = start + index as f64 * step;
-            close_in((middle - step, middle + step), (middle, ways[index]), &way)
-        });
-        let (angle, distance) = closed_in.min_by(|a, b| a.1.total_cmp(&b.1))?;
-        Some((distance, self.ray.origin + Point::at_angle(angle) * distance))
-    }
-}
-
-/// The least of a function between two places, by the golden section, from a first `best` place and value.
-fn close_in((mut low, mut high): Interval, mut best: Interval, value: &impl Fn(f64) -> f64) -> Interval {
-    let inner = |low: f64, high: f64| (high - (high - low) * GOLDEN, low + (high - low) * GOLDEN);
-    let (mut a, mut b) = inner(low, high);
-    let (mut at_a, mut at_b) = (value(a), value(b));
-    for _ in 0..STEPS {
-        for (place, found) in [(a, at_a), (b, at_b)] {
-            if found < best.1 {
-                best = (place, found);
-            }
-        }
-        if at_a <= at_b {
-            (high, b, at_b) = (b, a, at_a);
-            a = inner(low, high).0;
-            at_a = value(a);
-        } else {
-            (low, a, at_a) = (a, b, at_b);
-            b = inner(low, high).1;
-            at_b = value(b);
-        }
-    }
-    best
 }
 
 /// The end of the first metal behind the origin.
 pub(super) fn behind(metal: &[Interval]) -> Option<f64> {
     metal.iter().rev().map(|(_, end)| *end).find(|end| *end <= 0.0)
-}
-
-/// Where the metal ends ahead that the origin lies in; 0 in air.
-fn ends(metal: &[Interval]) -> f64 {
-    metal.iter().find(|(start, end)| *start <= 0.0 && *end > 0.0).map_or(0.0, |(_, end)| *end)
-}
-
-/// Where metal begins ahead; 0 in metal.
-fn begins(metal: &[Interval]) -> f64 {
-    metal.iter().find(|(_, end)| *end > 0.0).map_or(f64::INFINITY, |(start, _)| start.max(0.0))
 }
