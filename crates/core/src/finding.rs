@@ -21,7 +21,7 @@ pub enum Severity {
 }
 
 macro_rules! codes {
-    ($($(#[doc = $doc:literal])* $name:ident => $text:literal,)*) => {
+    ($($(#[doc = $doc:literal])* $name:ident => $text:literal, $title:literal,)*) => {
         /// What kind of finding it is.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
         #[non_exhaustive]
@@ -32,6 +32,13 @@ macro_rules! codes {
         impl Code {
             /// Every code there is.
             pub const ALL: &'static [Self] = &[$(Self::$name,)*];
+
+            /// A few words for people, as the head of a card.
+            pub const fn title(self) -> &'static str {
+                match self {
+                    $(Self::$name => $title,)*
+                }
+            }
 
             /// The code as written in the proof.
             pub const fn text(self) -> &'static str {
@@ -45,125 +52,125 @@ macro_rules! codes {
 
 codes! {
     /// A rapid goes through metal as it stands at that moment.
-    RapidThroughBlock => "rapid-through-block",
+    RapidThroughBlock => "rapid-through-block", "Rapid through metal",
     /// The tool comes straight down on metal.
-    PlungeOnBlock => "plunge-on-block",
+    PlungeOnBlock => "plunge-on-block", "Plunge onto metal",
     /// The tool goes below the top of the bed.
-    CutsBed => "cuts-bed",
+    CutsBed => "cuts-bed", "Cuts the bed",
     /// A pass cuts inside the outline.
-    PastOutline => "past-outline",
+    PastOutline => "past-outline", "Cuts inside the line",
     /// A pass takes metal of the finished block.
-    CutsFinishedBlock => "cuts-finished-block",
+    CutsFinishedBlock => "cuts-finished-block", "Cuts the finished block",
     /// An undercut takes the land over it.
-    TakesLand => "takes-land",
+    TakesLand => "takes-land", "Takes the land",
     /// The job does not say what a pass is for, and metal of the block depends on it.
-    DoesNotSay => "does-not-say",
+    DoesNotSay => "does-not-say", "What is the pass for?",
     /// A pass takes nothing along a stretch of the outline.
-    NoContact => "no-contact",
+    NoContact => "no-contact", "No contact",
     /// A pass takes less than the job's lower limit along a stretch.
-    LightCut => "light-cut",
+    LightCut => "light-cut", "Light cut",
     /// A pass takes more than the job's upper limit along a stretch.
-    HeavyCut => "heavy-cut",
+    HeavyCut => "heavy-cut", "Heavy cut",
     /// A pass never reaches its bottom.
-    NotToDepth => "not-to-depth",
+    NotToDepth => "not-to-depth", "Not to depth",
     /// A pass goes below its bottom.
-    BelowDepth => "below-depth",
+    BelowDepth => "below-depth", "Below its depth",
     /// A pass leaves more or less than its allowance.
-    LeaveOffAllowance => "leave-off-allowance",
+    LeaveOffAllowance => "leave-off-allowance", "Stock off its allowance",
     /// The blank ends inside the outline.
-    BlankShort => "blank-short",
+    BlankShort => "blank-short", "Blank is short",
     /// The tool feeds into metal with the spindle stopped.
-    SpindleStopped => "spindle-stopped",
+    SpindleStopped => "spindle-stopped", "Spindle stopped",
     /// A feed motion before any feed was set.
-    NoFeed => "no-feed",
+    NoFeed => "no-feed", "No feed",
     /// The program calls another tool than the pass names.
-    WrongTool => "wrong-tool",
+    WrongTool => "wrong-tool", "Another tool",
     /// The ends of an arc do not fit its centre or radius.
-    ArcMismatch => "arc-mismatch",
+    ArcMismatch => "arc-mismatch", "Arc does not fit",
     /// A word that cannot be followed.
-    UnprovenWord => "unproven-word",
+    UnprovenWord => "unproven-word", "Word not followed",
     /// A state in which what follows cannot be followed.
-    UnprovenState => "unproven-state",
+    UnprovenState => "unproven-state", "Not known from here",
     /// A pass removes nothing.
-    CutsNothing => "cuts-nothing",
+    CutsNothing => "cuts-nothing", "Cuts nothing",
     /// A number that is not a number, or is missing.
-    BadNumber => "bad-number",
+    BadNumber => "bad-number", "Number not readable",
     /// The job holds suggestions that nobody has confirmed.
-    Unconfirmed => "unconfirmed",
+    Unconfirmed => "unconfirmed", "Not confirmed yet",
     /// A part of the proof that could not be made, for want of something in the job.
-    NotChecked => "not-checked",
+    NotChecked => "not-checked", "Not checked",
     /// A number that looks like a decimal point forgotten or misplaced.
-    OddNumber => "odd-number",
+    OddNumber => "odd-number", "Odd number",
     /// A feed that looks like one of the other unit.
-    OddFeed => "odd-feed",
+    OddFeed => "odd-feed", "Odd feed",
     /// One dip below the depth that the program cuts at.
-    OddDepth => "odd-depth",
+    OddDepth => "odd-depth", "Odd depth",
     /// A rapid that comes down while it crosses.
-    SlantingRapid => "slanting-rapid",
+    SlantingRapid => "slanting-rapid", "Rapid comes down aslant",
     /// The tool feeds with the spindle turning backwards.
-    SpindleBackwards => "spindle-backwards",
+    SpindleBackwards => "spindle-backwards", "Spindle backwards",
     /// The spindle is started without a speed.
-    NoSpeed => "no-speed",
+    NoSpeed => "no-speed", "No speed",
     /// The coolant is still on when the text ends.
-    CoolantLeftOn => "coolant-left-on",
+    CoolantLeftOn => "coolant-left-on", "Coolant left on",
     /// A program that does not end as controls expect.
-    NoEnd => "no-end",
+    NoEnd => "no-end", "No program end",
     /// A program relies on what is in force before it.
-    StartState => "start-state",
+    StartState => "start-state", "Relies on what is set",
     /// X or Y goes to a place of the machine while Z is not known to be up.
-    HomeAcross => "home-across",
+    HomeAcross => "home-across", "Goes home across",
     /// A word that controls read in more than one way is read as most do.
-    UsualReading => "usual-reading",
+    UsualReading => "usual-reading", "Read as usual",
     /// The operator's override knobs are taken out of use.
-    OverridesOff => "overrides-off",
+    OverridesOff => "overrides-off", "Overrides off",
     /// The program takes the offset of another tool.
-    OtherOffset => "other-offset",
+    OtherOffset => "other-offset", "Offset of another tool",
     /// Two programs of a job have the same number.
-    NumberTwice => "number-twice",
+    NumberTwice => "number-twice", "Same number twice",
     /// Two programs of a job make the same motion.
-    SameMotion => "same-motion",
+    SameMotion => "same-motion", "Same motion twice",
     /// A pass runs an air pass in place of the real program.
-    SameAsAirPass => "same-as-air-pass",
+    SameAsAirPass => "same-as-air-pass", "Runs the air pass",
     /// The control does not take the text as it is.
-    ControlRefuses => "control-refuses",
+    ControlRefuses => "control-refuses", "Control refuses it",
     /// Tool or holder comes into an area that is to be kept clear.
-    KeepClear => "keep-clear",
+    KeepClear => "keep-clear", "Into a clamp area",
     /// Metal stands in the cut higher up than the flutes reach.
-    PastFlutes => "past-flutes",
+    PastFlutes => "past-flutes", "Deeper than the flutes",
     /// The shank, or an undercutting cutter's neck, sweeps metal as it stands at that moment.
-    ShankContact => "shank-contact",
+    ShankContact => "shank-contact", "Shank meets metal",
     /// The holder sweeps metal as it stands at that moment.
-    HolderContact => "holder-contact",
+    HolderContact => "holder-contact", "Holder meets metal",
     /// A motion goes beyond the machine's travel.
-    OffTravel => "off-travel",
+    OffTravel => "off-travel", "Past the travel",
     /// Spindle or feed faster than the machine goes.
-    TooFast => "too-fast",
+    TooFast => "too-fast", "Faster than the machine",
     /// The feed that falls to each tooth is far from the usual.
-    ChipLoad => "chip-load",
+    ChipLoad => "chip-load", "Chip load",
     /// A cut takes more power than the spindle has.
-    OverPower => "over-power",
+    OverPower => "over-power", "More power than there is",
     /// Metal that should have come off still stands after the last pass.
-    MetalLeft => "metal-left",
+    MetalLeft => "metal-left", "Metal left standing",
     /// All of a pass's cut is light.
-    NotNeeded => "not-needed",
+    NotNeeded => "not-needed", "Pass not needed",
     /// Two ends in a drawing that do not quite meet were joined.
-    DrawingGap => "drawing-gap",
+    DrawingGap => "drawing-gap", "Drawing: gap joined",
     /// A line in a drawing ends and none goes on.
-    DrawingOpen => "drawing-open",
+    DrawingOpen => "drawing-open", "Drawing: open end",
     /// More than two lines in a drawing meet.
-    DrawingBranch => "drawing-branch",
+    DrawingBranch => "drawing-branch", "Drawing: branch",
     /// Something in a drawing is drawn twice.
-    DrawingTwice => "drawing-twice",
+    DrawingTwice => "drawing-twice", "Drawing: drawn twice",
     /// A path from a drawing crosses itself or runs back along itself.
-    DrawingCrosses => "drawing-crosses",
+    DrawingCrosses => "drawing-crosses", "Drawing: crosses itself",
     /// Things in a drawing are no curves in plan.
-    DrawingLeftOut => "drawing-left-out",
+    DrawingLeftOut => "drawing-left-out", "Drawing: left out",
     /// A drawing states another unit than the job does for it.
-    DrawingUnits => "drawing-units",
+    DrawingUnits => "drawing-units", "Drawing: another unit",
     /// A drawing has several closed paths; the one that encloses most was taken.
-    DrawingSeveral => "drawing-several",
+    DrawingSeveral => "drawing-several", "Drawing: several paths",
     /// A pass's tool can't go into an inner corner of the outline.
-    ToolTooWide => "tool-too-wide",
+    ToolTooWide => "tool-too-wide", "Tool too wide for a corner",
 }
 
 impl Serialize for Code {
@@ -193,6 +200,9 @@ pub struct Finding {
     pub message: String,
     /// What of the job would answer it.
     pub asks: Vec<Asks>,
+    /// The amount it is about, where one tells how bad it is: how long, how deep, how much is missing. In the job's
+    /// unit of length.
+    pub amount: Option<f64>,
 }
 
 impl Finding {
@@ -208,7 +218,15 @@ impl Finding {
             station: None,
             message: message.into(),
             asks: Vec::new(),
+            amount: None,
         }
+    }
+
+    /// The same, about this amount, in the job's unit of length.
+    #[must_use]
+    pub fn about(mut self, amount: f64) -> Self {
+        self.amount = Some(amount);
+        self
     }
 
     /// The same, asking for this.

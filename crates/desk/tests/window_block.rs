@@ -231,7 +231,7 @@ fn an_area_drawn_on_the_path_of_a_tool_leads_to_a_finding() {
     let area = &harness.state().proof().expect("proven").job.keep_clear[0];
     assert_eq!((area.name.as_str(), area.area.len()), ("Clamp", 4));
     harness.get_by_label_contains(
-        "Pass 1: Rough, leave .062, 1/2 roughing end mill, leaves .062, worst finding: Stop",
+        "Pass 1: Rough, leave .062, 1/2 roughing end mill, .020 to .062, worst finding: Stop",
     );
     // It is listed in the job, and can be taken out there.
     act(&mut harness, Action::Do(Command::EditJob));

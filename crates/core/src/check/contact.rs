@@ -19,7 +19,8 @@ pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
             Contact::Heavy => (Code::HeavyCut, limit_words(check, along, &event, "heavy")),
         };
         let middle = along_outline(along, f64::midpoint(event.from, event.to));
-        found.push(with_line(check, along, Finding::new(code, Severity::Look, message), middle));
+        let finding = Finding::new(code, Severity::Look, message).about(event.to - event.from);
+        found.push(with_line(check, along, finding, middle));
     }
     found.extend(not_needed(check, along));
     found

@@ -45,7 +45,12 @@ fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
             check.length(bottom - reached),
             check.job.units.fine(bottom),
         );
-        return Some(Finding::new(Code::BelowDepth, Severity::Stop, message).on_line(line).at(place));
+        return Some(
+            Finding::new(Code::BelowDepth, Severity::Stop, message)
+                .about(bottom - reached)
+                .on_line(line)
+                .at(place),
+        );
     }
     let Some((place, line)) = lowest(check, |kind| kind == Kind::Feed) else {
         return Some(no_feed_motion(check));
@@ -60,7 +65,7 @@ fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
             check.length(reached - bottom),
             check.job.units.fine(bottom),
         );
-        Finding::new(Code::NotToDepth, Severity::Look, message).on_line(line).at(place)
+        Finding::new(Code::NotToDepth, Severity::Look, message).about(reached - bottom).on_line(line).at(place)
     })
 }
 
@@ -96,7 +101,8 @@ fn shallow(check: &PassCheck<'_>, bottom: f64) -> Vec<Finding> {
             units.fine(bottom),
         );
         let middle = place(f64::midpoint(part.from, part.to));
-        with_line(check, along, Finding::new(Code::NotToDepth, Severity::Look, message), middle)
+        let finding = Finding::new(Code::NotToDepth, Severity::Look, message).about(part.by);
+        with_line(check, along, finding, middle)
     };
     worth.map(finding).collect()
 }
@@ -118,6 +124,6 @@ fn cuts_bed(check: &PassCheck<'_>, bed: f64) -> Option<Finding> {
             check.title(),
             check.length(bed - place.z),
         );
-        Finding::new(Code::CutsBed, Severity::Stop, message).on_line(line).at(place)
+        Finding::new(Code::CutsBed, Severity::Stop, message).about(bed - place.z).on_line(line).at(place)
     })
 }

@@ -81,7 +81,10 @@ fn event_finding(check: &PassCheck<'_>, event: &[Entered]) -> Option<Finding> {
         ),
         How::Land(climb) => land(check, climb.is_some(), &by),
     };
-    let finding = Finding::new(code(worst), Severity::Stop, message).on_line(worst.line).at(worst.at);
+    let finding = Finding::new(code(worst), Severity::Stop, message)
+        .about(amount(worst))
+        .on_line(worst.line)
+        .at(worst.at);
     let station = check.outline.map(|outline| outline.nearest(worst.at.plan()));
     Some(match station.filter(|_| matches!(worst.how, How::Wall | How::Land(_))) {
         Some(station) => finding.at_station(station),

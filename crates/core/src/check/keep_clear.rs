@@ -114,7 +114,12 @@ fn into_area(check: &PassCheck<'_>, body: &Body, area: &KeepClear) -> Option<Fin
         area.name,
         check.job.units.fine(area.top),
     );
-    Some(Finding::new(Code::KeepClear, Severity::Stop, message).on_line(first.line).at(first.at))
+    Some(
+        Finding::new(Code::KeepClear, Severity::Stop, message)
+            .about(worst.by)
+            .on_line(first.line)
+            .at(first.at),
+    )
 }
 
 /// How far a motion brings the tool into an area, where it does at all.

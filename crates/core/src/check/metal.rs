@@ -34,7 +34,7 @@ fn through(check: &PassCheck<'_>, taken: &Taken, motion: &Motion) -> Option<Find
             check.title(),
             check.length(taken.deepest)
         );
-        Finding::new(Code::RapidThroughBlock, Severity::Stop, message).on_line(motion.line).at(taken.at)
+        Finding::new(Code::RapidThroughBlock, Severity::Stop, message).about(taken.deepest).on_line(motion.line).at(taken.at)
     })
 }
 
@@ -47,7 +47,7 @@ fn plunge(check: &PassCheck<'_>, taken: &Taken, motion: &Motion) -> Option<Findi
             check.title(),
             check.length(taken.deepest)
         );
-        Finding::new(Code::PlungeOnBlock, Severity::Look, message).on_line(motion.line).at(taken.at)
+        Finding::new(Code::PlungeOnBlock, Severity::Look, message).about(taken.deepest).on_line(motion.line).at(taken.at)
     })
 }
 

@@ -25,6 +25,7 @@ pub(super) fn blank_short(
             job.units.fine_with_unit(short.most),
         );
         Finding::new(Code::BlankShort, Severity::Stop, message)
+            .about(short.most)
             .at_station(f64::midpoint(short.from, short.to))
     };
     worth.map(finding).collect()
@@ -145,7 +146,7 @@ fn leave_off(check: &PassCheck<'_>, along: &AlongOutline, allowance: f64) -> Vec
             check.job.units.plain_with_unit(length),
             check.job.units.plain(first.station),
         );
-        let finding = Finding::new(Code::LeaveOffAllowance, Severity::Look, message);
+        let finding = Finding::new(Code::LeaveOffAllowance, Severity::Look, message).about(off(worst));
         found.push(with_line(check, along, finding, worst.station));
     }
     found
@@ -207,7 +208,7 @@ pub(super) fn metal_left(check: &PassCheck<'_>) -> Option<Finding> {
             check.job.units.plain_with_unit(length),
             check.job.units.plain(worst.station),
         );
-        let finding = Finding::new(Code::MetalLeft, Severity::Look, message);
+        let finding = Finding::new(Code::MetalLeft, Severity::Look, message).about(by);
         with_line(check, along, finding, worst.station).at(at_gauge(check, &worst))
     })
 }

@@ -52,5 +52,5 @@ fn finding(check: &PassCheck<'_>, touch: &Touch) -> Finding {
     };
     let message = format!("{}: {what}.{count}", check.title());
     let line = check.proof.track.placed().get(touch.motion).map_or(0, |placed| placed.motion.line);
-    Finding::new(code, Severity::Stop, message).on_line(line).at(touch.at)
+    Finding::new(code, Severity::Stop, message).about(touch.most).on_line(line).at(touch.at)
 }

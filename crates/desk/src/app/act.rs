@@ -23,6 +23,9 @@ use crate::open::{self, Bare, Opened};
 use crate::record::{self, Picture};
 use crate::trouble::Trouble;
 
+/// Part of the picture that a finding takes when it is looked at.
+const NEAR: f64 = 1.0 / 3.0;
+
 /// What a view asks for.
 #[derive(Debug, Clone)]
 pub enum Action {
@@ -355,8 +358,19 @@ fn follow(app: &mut App, index: usize) {
     let at =
         finding.at.map(Point3::plan).or_else(|| Some(proof.outline.as_ref()?.place(finding.station?).at));
     if let Some(at) = at {
-        centre_on(app, &proof, at);
+        look_at(app, &proof, at, finding.amount.unwrap_or(0.0));
     }
+}
+
+/// Brings a place near: what is found there, this long, and the cutter take a good part of the picture. What is seen
+/// nearer already stays as near.
+fn look_at(app: &mut App, proof: &Proof, at: Point, length: f64) {
+    let Some(seen) = app.plan.viewport(&app.look, proof) else { return };
+    let tool = app.look.picked(app.desk.proof()).map_or(0.0, |pass| pass.tool_radius);
+    let size = length.max(tool);
+    let room = f64::from(seen.width.min(seen.height)) * NEAR;
+    let scale = if size > 0.0 { seen.scale.max(room / size) } else { seen.scale };
+    app.look.viewport = Some(Viewport { centre: at, scale, ..seen });
 }
 
 /// Distance along a pass at which its tool touches a station of the outline.

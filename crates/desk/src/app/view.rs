@@ -71,6 +71,8 @@ pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
     caution(ui, plain, proof.filter(|_| desk.whole_proof().is_some()));
     Panel::left("passes").exact_size(PASSES).resizable(false).frame(plain).show(ui, |ui| {
         let edited = |pass| programs.sheet(pass).is_some_and(super::program::Sheet::is_edited);
+        ui.spacing_mut().item_spacing.y = 0.0;
+        panel::cards::show(ui, desk, look, actions);
         panel::passes::show(ui, (desk, &edited), look, actions);
     });
     // From top to bottom: a program is longer than any list.

@@ -1,6 +1,7 @@
 //! The panels round the plan. Each shows, and says what is asked for; none changes anything itself.
 
 pub(super) mod bar;
+pub(super) mod cards;
 pub(super) mod figures;
 pub(super) mod lists;
 pub(super) mod passes;

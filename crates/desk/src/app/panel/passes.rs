@@ -7,8 +7,8 @@ use blockwright_core::tool::Tool;
 use blockwright_core::units::Units;
 use blockwright_core::view::Theme;
 use eframe::egui::{
-    Align2, Color32, FontId, Painter, Pos2, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2,
-    text::LayoutJob, vec2,
+    Align, Align2, Color32, FontId, Layout, Painter, Pos2, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo,
+    pos2, text::LayoutJob, vec2,
 };
 
 use super::words::{changed, contact, heading, quiet, severity, sign};
@@ -19,7 +19,7 @@ use crate::app::order;
 use crate::theme::{QUIET, bold, colour, plain};
 
 /// Height of a card.
-const CARD: f32 = 66.0;
+const CARD: f32 = 45.0;
 /// From the left edge of a card to its text.
 const INDENT: f32 = 36.0;
 /// Free at both sides.
@@ -33,8 +33,15 @@ pub(in crate::app) fn show(ui: &mut Ui, (desk, edited): Edited<'_>, look: &Look,
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 0.0;
         ui.add_space(10.0);
-        inset(ui, |ui| heading(ui, &colours, "Passes"));
-        ui.add_space(8.0);
+        inset(ui, |ui| {
+            ui.horizontal(|ui| {
+                heading(ui, &colours, "Passes");
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    ui.label(quiet("stock left, or depth", &colours));
+                });
+            });
+        });
+        ui.add_space(6.0);
         for index in 0..desk.job().passes.len() {
             card(ui, (desk, edited(index)), look, index, &colours, actions);
         }
@@ -45,7 +52,7 @@ pub(in crate::app) fn show(ui: &mut Ui, (desk, edited): Edited<'_>, look: &Look,
     });
 }
 
-fn inset(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+pub(super) fn inset(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     eframe::egui::Frame::new()
         .inner_margin(eframe::egui::Margin::symmetric(SIDE as i8, 0))
         .show(ui, |ui| ui.vertical(add));
@@ -72,6 +79,7 @@ fn card(
         let worst = worst.map(|worst| format!(", worst finding: {}", severity(worst, theme).1));
         WidgetInfo::selected(Role::Button, true, picked, text + &worst.unwrap_or_default())
     });
+    let response = response.on_hover_text(format!("{}\n{tool}", pass.name));
     if response.clicked() {
         actions.push(Action::Pick(index));
     }
@@ -100,7 +108,7 @@ fn card(
         colour(theme.quiet),
     );
     if let Some(worst) = worst {
-        sign(painter, pos2(rect.left() + SIDE + 5.0, rect.top() + 35.0), worst, theme);
+        sign(painter, pos2(rect.left() + SIDE + 5.0, rect.top() + 33.0), worst, theme);
     }
     let name_right = if edited {
         let at = pos2(right, rect.top() + 15.0);
@@ -108,17 +116,15 @@ fn card(
         painter.circle_filled(pos2(word.left() - 7.0, at.y), 3.0, colour(theme.accent));
         word.left() - 16.0
     } else {
-        right
+        let at = pos2(right, rect.top() + 15.0);
+        let said = painter.text(at, Align2::RIGHT_CENTER, result, plain(12.0), colour(theme.ink));
+        said.left() - 8.0
     };
     let name_at = pos2(left, rect.top() + 15.0);
     clipped(painter, name_at, name_right - left, &pass.name, name_font, colour(theme.ink));
-    let second = rect.top() + 32.0;
-    let said =
-        painter.text(pos2(right, second), Align2::RIGHT_CENTER, result, plain(12.0), colour(theme.ink));
-    clipped(painter, pos2(left, second), said.left() - left - 8.0, &tool, plain(12.0), colour(theme.quiet));
     bar(
         painter,
-        Rect::from_min_max(pos2(left, rect.top() + 47.0), pos2(right, rect.top() + 53.0)),
+        Rect::from_min_max(pos2(left, rect.top() + 30.0), pos2(right, rect.top() + 36.0)),
         proof,
         theme,
     );
@@ -165,9 +171,12 @@ fn bar(painter: &Painter, rect: Rect, proof: Option<&PassProof>, theme: &Theme) 
 /// What a pass comes to, in two words.
 fn result_words(pass: &Pass, proof: &PassProof, units: Units) -> String {
     match (pass.allowance, &proof.along_outline, proof.lowest) {
-        (Some(_), Some(along), _) => format!("leaves {}", units.plain(along.leave.most)),
+        (Some(_), Some(along), _) => {
+            let (least, most) = (units.plain(along.leave.least), units.plain(along.leave.most));
+            if least == most { most } else { format!("{least} to {most}") }
+        }
         (Some(allowance), None, _) => format!("to leave {}", units.plain(allowance)),
-        (None, _, Some(lowest)) => format!("down to {}", units.plain(lowest)),
+        (None, _, Some(lowest)) => format!("to {}", units.plain(lowest)),
         (None, _, None) => String::new(),
     }
 }
