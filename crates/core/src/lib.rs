@@ -15,6 +15,7 @@ pub mod geometry;
 pub mod job;
 pub mod measure;
 pub mod names;
+mod plunged;
 pub mod program;
 pub mod proof;
 pub mod rewrite;

@@ -105,6 +105,11 @@ pub struct Profile {
 }
 
 impl Profile {
+    /// Whether nothing is narrower than what lies below it.
+    pub fn only_widens(&self) -> bool {
+        self.pieces.iter().all(|piece| piece.to.x >= piece.from.x) && self.top.x >= self.widest()
+    }
+
     /// From the axis straight through these points.
     pub(super) fn from_axis(points: &[Point]) -> Self {
         let mut profile = Self { pieces: Vec::with_capacity(points.len() + 1), top: pt(0.0, 0.0) };
