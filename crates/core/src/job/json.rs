@@ -9,6 +9,7 @@ use serde::de::{Deserializer as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde_json::value::RawValue;
 
 use crate::names;
+use crate::units::digits;
 
 /// Largest job file that is read, in bytes.
 const LARGEST_FILE: usize = 16 * 1024 * 1024;
@@ -355,13 +356,21 @@ impl<'a> Node<'a> {
     /// A number above 0.
     pub(super) fn above_zero(self) -> Result<f64, Fault> {
         let value = self.number()?;
-        if value > 0.0 { Ok(value) } else { Err(self.fault(format!("must be above 0, not {value}"))) }
+        if value > 0.0 {
+            Ok(value)
+        } else {
+            Err(self.fault(format!("must be above 0, not {}", digits(value))))
+        }
     }
 
     /// A number not below 0.
     pub(super) fn not_negative(self) -> Result<f64, Fault> {
         let value = self.number()?;
-        if value >= 0.0 { Ok(value) } else { Err(self.fault(format!("must not be below 0, not {value}"))) }
+        if value >= 0.0 {
+            Ok(value)
+        } else {
+            Err(self.fault(format!("must not be below 0, not {}", digits(value))))
+        }
     }
 
     /// A whole number, not below `least`.

@@ -5,6 +5,7 @@
 mod kind;
 mod replace;
 mod rule;
+mod stranger;
 
 use std::fs::{self, File};
 use std::hash::{Hash as _, Hasher as _};
@@ -14,6 +15,7 @@ use std::path::{Component, Path, PathBuf};
 pub use kind::Kind;
 pub use replace::{clear, is_temporary, write};
 pub use rule::{Blocked, Existing, Product, Reads, Ways, may_write, save};
+pub use stranger::stranger;
 
 use crate::trouble::Trouble;
 
@@ -73,6 +75,15 @@ pub fn read(path: &Path, limit: u64) -> Result<Vec<u8>, Trouble> {
         .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
         .map_err(|error| unreadable(path, &error))?;
     if bytes.len() as u64 > limit { Err(too_big()) } else { Ok(bytes) }
+}
+
+/// Reads a program. What holds none is said to be what it is.
+///
+/// # Errors
+/// What is wrong with the file and what to do about it.
+pub fn program(path: &Path) -> Result<Vec<u8>, Trouble> {
+    let bytes = read(path, PROGRAM_LIMIT)?;
+    stranger(path, &bytes).map_or(Ok(bytes), Err)
 }
 
 fn unreadable(path: &Path, error: &std::io::Error) -> Trouble {

@@ -1,5 +1,6 @@
 //! What comes before the measures: programs, tracks, and the removal of metal.
 
+use crate::units::digits;
 use std::sync::Arc;
 
 use super::memory::{Same, kept};
@@ -88,8 +89,9 @@ impl Run<'_> {
         if let Some(cell) = options.cell.filter(|cell| *cell > coarsest) {
             let short = self.job.units.short();
             return Err(ProveError::Unusable(format!(
-                "a cell of {cell} {short} is too coarse for this job: what a tool meets would fall between the cells. Give \
+                "a cell of {} {short} is too coarse for this job: what a tool meets would fall between the cells. Give \
                  {} {short} or less (a quarter of the narrowest tool, a sixteenth of the blank's shorter side).",
+                digits(cell),
                 rounded_down(coarsest)
             )));
         }
