@@ -71,15 +71,12 @@ pub(crate) fn without_pecks(motions: impl Iterator<Item = Motion>) -> Vec<Motion
             kept.get(**index).map(ends).is_some_and(|other| other.0 <= high && other.1 >= low)
         };
         let meeting = there.iter().find(meets).copied();
-        match meeting.and_then(|index| kept.get_mut(index)) {
-            Some(one) => {
-                let (lowest, highest) = ends(one);
-                (one.start.z, one.end.z) = (highest.max(high), lowest.min(low));
-            }
-            None => {
-                there.push(kept.len());
-                kept.push(motion);
-            }
+        if let Some(one) = meeting.and_then(|index| kept.get_mut(index)) {
+            let (lowest, highest) = ends(one);
+            (one.start.z, one.end.z) = (highest.max(high), lowest.min(low));
+        } else {
+            there.push(kept.len());
+            kept.push(motion);
         }
     }
     kept
