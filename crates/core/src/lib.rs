@@ -13,6 +13,7 @@ pub mod finished;
 pub mod fit;
 pub mod geometry;
 pub mod job;
+pub mod limits;
 pub mod measure;
 pub mod names;
 mod plunged;

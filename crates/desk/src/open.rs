@@ -157,7 +157,7 @@ pub fn at_once(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Troubl
     if bytes.iter().all(u8::is_ascii_whitespace) {
         return Err(Trouble::with_file(first, "has nothing in it", "open a job file or a program"));
     }
-    if let Some(trouble) = files::stranger(first, &bytes) {
+    if let Some(trouble) = files::no_program(first, &bytes) {
         return Err(trouble);
     }
     if looks_like_job(first, &bytes) {

@@ -8,7 +8,7 @@ use crate::geometry::{Bounds, Path, Point};
 use crate::units::{Units, digits, fixed};
 
 /// The most cells a heightfield may have.
-pub const MOST_CELLS: f64 = 120e6;
+pub const MOST_CELLS: f64 = crate::limits::CELLS;
 
 /// Bytes a cell of the blank, the block after a pass, and the states stored between.
 const BYTES: f64 = 16.0;

@@ -8,13 +8,10 @@ use std::fmt::{self, Write as _};
 use serde::de::{Deserializer as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde_json::value::RawValue;
 
+use crate::limits::{JOB_BYTES, JOB_DEPTH};
 use crate::names;
 use crate::units::digits;
 
-/// Largest job file that is read, in bytes.
-const LARGEST_FILE: usize = 16 * 1024 * 1024;
-/// Deepest nesting of lists and objects.
-const DEEPEST: usize = 64;
 /// No object of a job has this many keys, so among so many one is unknown or given twice.
 const MOST_KEYS: usize = 64;
 /// How many members of a list are looked through for the place of an error.
@@ -169,7 +166,7 @@ fn key_path(root: Node<'_>, at: usize) -> Way {
 /// The file as text, without its byte order mark.
 pub(super) fn decode(bytes: &[u8]) -> Result<&str, JobError> {
     let refused = |message: &str| JobError::at_byte("", 0, message);
-    if bytes.len() > LARGEST_FILE {
+    if bytes.len() > JOB_BYTES {
         return Err(refused("the file is larger than 16 MiB, the most that is read"));
     }
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
@@ -215,7 +212,7 @@ impl<'a> Node<'a> {
             return Err(JobError::at_byte(text, start, message));
         }
         if let Some(at) = too_deep(text) {
-            let message = format!("lists and objects are nested more than {DEEPEST} deep here");
+            let message = format!("lists and objects are nested more than {JOB_DEPTH} deep here");
             return Err(JobError::at_byte(text, at, message));
         }
         let raw: &RawValue = serde_json::from_str(text).map_err(|error| not_json(text, &error))?;
@@ -557,7 +554,7 @@ fn too_deep(text: &str) -> Option<usize> {
             b'"' => quoted = !quoted,
             b'{' | b'[' if !quoted => {
                 depth += 1;
-                if depth > DEEPEST {
+                if depth > JOB_DEPTH {
                     return Some(at);
                 }
             }

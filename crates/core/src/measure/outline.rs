@@ -146,7 +146,7 @@ impl OutlineMeasure<'_> {
             merge(&mut found, self.tolerances.sliver);
             let rest = without(&metal, &found, self.tolerances.sliver);
             told = site.told(&rest, |in_metal| {
-                let standing = |ray: &Ray| self.standing(ray, index + 1);
+                let standing = |ray: &Ray, far: f64| self.standing(ray, far, index + 1);
                 site.nearest(in_metal, self.all(), &standing)
             });
             let touched = before.leave - told.leave > self.tolerances.sliver;
@@ -177,11 +177,11 @@ impl OutlineMeasure<'_> {
         })
     }
 
-    /// The metal along any ray at the gauge height, after the first `passes`.
-    fn standing(&self, ray: &Ray, passes: usize) -> Vec<Interval> {
+    /// The metal along any ray, as far as `far` counts, at the gauge height, after the first `passes`.
+    fn standing(&self, ray: &Ray, far: f64, passes: usize) -> Vec<Interval> {
         let mut swept = Vec::new();
         for (swath, _) in self.passes.iter().take(passes) {
-            swath.along(ray, (0.0, self.all()), &mut swept);
+            swath.along(ray, (0.0, far), &mut swept);
         }
         merge(&mut swept, self.tolerances.sliver);
         without(&ray.inside(self.wall.edge), &swept, self.tolerances.sliver)

@@ -272,7 +272,7 @@ impl<'a> Cuts<'a> {
         [aside, aside * -1.0].into_iter().any(|aside| {
             let along = (inward + aside).unit().unwrap_or(inward);
             let ray = Ray { origin: self.site.ray.origin, along };
-            self.standing(&ray, height, pass + 1).iter().any(|(_, to)| *to > 0.0)
+            self.standing(&ray, self.within(), height, pass + 1).iter().any(|(_, to)| *to > 0.0)
         })
     }
 
@@ -284,7 +284,7 @@ impl<'a> Cuts<'a> {
         rest: &[Interval],
     ) -> Option<f64> {
         let told = |along: &[Interval], passes: usize| {
-            let standing = |ray: &Ray| self.standing(ray, height, passes);
+            let standing = |ray: &Ray, far: f64| self.standing(ray, far, height, passes);
             let within = self.within();
             let none = Cell::new(false);
             let nearest = |in_metal: bool| -> Option<(f64, Point)> {
@@ -304,11 +304,11 @@ impl<'a> Cuts<'a> {
         bounds.width() + bounds.height()
     }
 
-    /// The metal along any ray at a height after the first `passes`.
-    fn standing(&self, ray: &Ray, height: f64, passes: usize) -> Vec<Interval> {
+    /// The metal along any ray, as far as `far` counts, at a height after the first `passes`.
+    fn standing(&self, ray: &Ray, far: f64, height: f64, passes: usize) -> Vec<Interval> {
         let sliver = self.wall.tolerances.sliver;
         let mut metal = ray.inside(self.wall.edge);
-        let reach = (0.0, self.within());
+        let reach = (0.0, far);
         let mut swept = Vec::new();
         for pass in self.wall.passes.iter().take(passes) {
             swept.clear();

@@ -11,6 +11,9 @@ const DIRECTIONS: u32 = 32;
 const CLOSED_IN: usize = 3;
 /// Steps of closing in: each leaves 0.62 of the angle.
 const STEPS: usize = 30;
+/// A look goes so many times as far as the way was in the direction before, and at least this part of all there is.
+const FARTHER: f64 = 1.5;
+const LEAST_FAR: f64 = 0.01;
 /// The part of an interval that a step of the golden section leaves.
 const GOLDEN: f64 = 0.618_033_988_749_894_9;
 
@@ -45,8 +48,8 @@ pub(crate) struct Site<'a> {
     own: [Cell<Interval>; 2],
 }
 
-/// What stands along a ray.
-pub(crate) type Standing<'a> = &'a dyn Fn(&Ray) -> Vec<Interval>;
+/// What stands along a ray from its origin, as far as the second says; nothing counts that lies farther out.
+pub(crate) type Standing<'a> = &'a dyn Fn(&Ray, f64) -> Vec<Interval>;
 
 impl<'a> Site<'a> {
     pub(crate) fn new(outline: &'a Path, ray: Ray, reach: Interval, tolerance: f64) -> Self {
@@ -115,10 +118,20 @@ impl<'a> Site<'a> {
         within: f64,
         standing: Standing<'_>,
     ) -> Option<(f64, Point)> {
+        // Looked at only a little farther out than the way was in the direction before; farther where that is not enough.
+        let last = Cell::new(within);
         let way = |angle: f64| {
             let ray = Ray { origin: self.ray.origin, along: Point::at_angle(angle) };
-            let metal = standing(&ray);
-            if in_metal { ends(&metal) } else { begins(&metal) }.min(within)
+            let look = |far: f64| {
+                let metal = standing(&ray, far);
+                if in_metal { ends(&metal) } else { begins(&metal) }
+            };
+            let near = last.get() * FARTHER;
+            let found = if near < within { Some(look(near)).filter(|found| *found < near) } else { None };
+            let found = found.unwrap_or_else(|| look(within)).min(within);
+            // In metal right up to the station, the next direction may still have a way.
+            last.set(found.max(within * LEAST_FAR));
+            found
         };
         let start = self.ray.along.angle();
         let step = TAU / f64::from(DIRECTIONS);

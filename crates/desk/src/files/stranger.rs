@@ -26,7 +26,7 @@ const MARKS: [(&[u8], &str); 12] = [
 ];
 
 /// What a file is that holds no program; `None` when it may hold one.
-pub fn stranger(path: &Path, bytes: &[u8]) -> Option<Trouble> {
+pub(super) fn stranger(path: &Path, bytes: &[u8]) -> Option<Trouble> {
     let head = &bytes[..bytes.len().min(HEAD)];
     let trouble = |what: &str, remedy: &str| Some(Trouble::with_file(path, what, remedy));
     if is_utf16(head) {
