@@ -271,7 +271,8 @@ fn told(message: &str) {
     let mut digits = 0;
     for c in message.chars() {
         digits = if c.is_ascii_digit() { digits + 1 } else { 0 };
-        assert!(digits <= 30, "hundreds of digits: {message}");
+        // So many may have been quoted from the file.
+        assert!(digits <= 100, "hundreds of digits: {message}");
     }
 }
 

@@ -32,11 +32,24 @@ pub struct JobError {
     pub message: String,
 }
 
+/// Characters of a place that are told; names and keys of ordinary jobs are a few dozen.
+const LONGEST_PLACE: usize = 300;
+
+/// A key in a message: one of any length may stand in a file.
+fn begun(key: &str) -> String {
+    const LONGEST_KEY: usize = 60;
+    let more = if key.chars().nth(LONGEST_KEY).is_some() { "…" } else { "" };
+    key.chars().take(LONGEST_KEY).collect::<String>() + more
+}
+
 impl fmt::Display for JobError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "line {}, column {}", self.line, self.column)?;
         if !self.place.is_empty() {
-            write!(f, ", {}", self.place)?;
+            // The end says which: what lies in front may be a key of any length.
+            let skipped = self.place.chars().count().saturating_sub(LONGEST_PLACE);
+            let dots = if skipped > 0 { "…" } else { "" };
+            write!(f, ", {dots}{}", self.place.chars().skip(skipped).collect::<String>())?;
         }
         write!(f, ": {}", self.message)
     }
@@ -442,6 +455,7 @@ impl<'a> Fields<'a> {
             if !keys.contains(&key) {
                 let hint = nearest(key, keys);
                 let known = any_of(keys, "and");
+                let key = begun(key);
                 return Err(fault(format!("unknown key \"{key}\"{hint}; the keys here are {known}")));
             }
             if self.entries[..index].iter().any(|earlier| earlier.key == key) {
