@@ -30,7 +30,7 @@ use blockwright_tests::Random;
 const INPUTS: usize = 3000;
 
 /// Motions that one short input may make: a count of repeats may be large, but not without end.
-const MOST_MOTIONS: usize = 8_000_000;
+const MOST_MOTIONS: usize = blockwright_core::limits::MOTIONS;
 
 /// Stretches that programs are made of, well and badly.
 const PIECES: &[&str] = &[

@@ -86,8 +86,23 @@ impl Units {
     }
 }
 
-/// A number with so many decimals; never `-0`, `-0.0` or the like, which nobody can read.
+/// From here on a number is written with a power of ten: more digits than that nobody reads.
+const LONG: f64 = 1e12;
+
+/// A number in messages as it was given, in few digits however large or small it is.
+pub fn digits(value: f64) -> String {
+    if value == 0.0 || (1.0 / LONG..LONG).contains(&value.abs()) {
+        format!("{value}")
+    } else {
+        format!("{value:e}")
+    }
+}
+
+/// A number with so many decimals, or with a power of ten where it is very large; never `-0`, `-0.0` or the like, which nobody can read.
 pub fn fixed(value: f64, decimals: usize) -> String {
+    if value.abs() >= LONG {
+        return format!("{value:.decimals$e}");
+    }
     let mut text = format!("{value:.decimals$}");
     if text.starts_with('-') && text[1..].chars().all(|c| c == '0' || c == '.') {
         text.remove(0);
@@ -159,6 +174,22 @@ mod tests {
         assert_eq!(fixed(-0.25, 1), "-0.2");
         let text = json_text(serde_json::json!({ "a": -0.0, "b": [0, -0.0, { "c": -0.0, "d": -1.5 }] }));
         assert!(!text.contains("-0") && text.contains("-1.5") && text.ends_with("}\n"), "{text}");
+    }
+
+    #[test]
+    fn no_number_has_hundreds_of_digits() {
+        for value in [1e300, -1e300, f64::MAX, f64::MIN_POSITIVE, 1e-300, f64::INFINITY, f64::NAN, 1.0 / 3.0]
+        {
+            let all =
+                [digits(value), fixed(value, 4), Units::Inch.fine(value), Units::Mm.plain_with_unit(value)];
+            assert!(all.iter().all(|text| text.len() < 30), "{all:?}");
+        }
+        assert_eq!(
+            (digits(0.5), digits(1e300), digits(-2e-13)),
+            ("0.5".into(), "1e300".into(), "-2e-13".into())
+        );
+        assert_eq!((digits(0.0), fixed(1e9, 1)), ("0".into(), "1000000000.0".into()));
+        assert_eq!(Units::Inch.fine(2.5e15), "2.5000e15");
     }
 
     #[test]

@@ -10,6 +10,7 @@ use std::fmt::Write as _;
 use blockwright_core::bring_in::{
     Choice, Curve, Drawing, Fault, MOST_NESTING, Trouble, choose, curve_tolerance, join, open, read,
 };
+use blockwright_core::finding::Severity;
 use blockwright_core::geometry::{Point, pt};
 use blockwright_core::job::Vertex;
 use blockwright_core::units::Units;
@@ -328,7 +329,10 @@ fn files_that_cannot_be_used_say_why_and_where() {
             drawing(INCH, "", "0 SPLINE\n8 S\n71 3\n40 0\n10 0\n20 0"),
             "SPLINE: degree 3 needs 4 control points, not 1",
         ),
-        (drawing(INCH, "", "0 SPLINE\n8 S\n71 3\n11 0\n21 0\n11 1\n21 1"), "fit points only"),
+        (
+            drawing(INCH, "", "0 SPLINE\n8 S\n71 3\n11 0\n21 0\n11 1\n21 1"),
+            "SPLINE by fit points: 1 not used",
+        ),
         (drawing(INCH, "", "0 INSERT\n8 S\n2 NONE\n10 0\n20 0"), "INSERT: there is no block `none`"),
         (drawing(INCH, block_in_itself, "0 INSERT\n8 S\n2 B\n10 0\n20 0"), "or contain themselves"),
         (drawing(INCH, "", "0 POLYLINE\n8 S\n0 LINE\n8 S"), "a polyline must close with SEQEND"),
@@ -339,6 +343,21 @@ fn files_that_cannot_be_used_say_why_and_where() {
         let fault = read("a.dxf", &bytes, None, None, Units::Inch).expect_err(said).to_string();
         assert!(fault.contains(said), "`{fault}` should say `{said}`");
     }
+}
+
+/// What cannot be followed on one layer leaves the others alone, and is told where it is wanted.
+#[test]
+fn a_spline_by_fit_points_refuses_no_other_layer() {
+    let spline = |layer: &str| format!("0 SPLINE\n8 {layer}\n71 3\n11 0\n21 0\n11 1\n21 1\n11 2\n21 0\n");
+    let of = |layer: &str| {
+        let bytes = drawing(INCH, "", &(spline(layer) + SQUARE));
+        read("a.dxf", &bytes, Some("S"), None, Units::Inch).expect("the square is whole").troubles
+    };
+    assert_eq!(of("OTHER"), []);
+    let told = of("S");
+    assert_eq!(told, [Trouble::NotFollowed { kind: "SPLINE by fit points".to_owned(), count: 1 }]);
+    let said = told[0].message(Units::Inch);
+    assert!(said.contains("control points") && told[0].severity(None) == Severity::Look, "{said}");
 }
 
 /// Blocks that multiply: a small file must not make a large drawing.

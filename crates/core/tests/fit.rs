@@ -6,7 +6,8 @@ use std::f64::consts::{PI, TAU};
 
 use blockwright_core::demo;
 use blockwright_core::fit::{
-    Fit, Handling, Limits, best, build_up, fitting, instruction, margin_at, reach, taken_over, tightest_inner,
+    Fit, Handling, Limits, Reach, best, build_up, fitting, instruction, margin_at, reach, taken_over,
+    tightest_inner,
 };
 use blockwright_core::geometry::{Path, Point, pt};
 use blockwright_core::job::{self, Job, PathSource};
@@ -386,6 +387,11 @@ fn before_and_after_a_fit() {
     assert!(good.before.is_empty() && !good.fit.gains(Units::Inch), "{good:?}");
 }
 
+/// What a tool that rolls round an outline cannot reach.
+fn reached(outline: &Path, radius: f64) -> Vec<Reach> {
+    reach(outline, radius, Units::Inch, &Cancel::new()).expect("nobody stops it").expect("reach")
+}
+
 /// A right-angled inner corner leaves r (sqrt 2 - 1) at its point and is touched again r from it; a round of radius
 /// s < r between two sides leaves (r - s)(sqrt 2 - 1) (derived).
 #[test]
@@ -405,23 +411,32 @@ fn inner_corners_tighter_than_the_tool_are_told() {
         .expect("an angle")
     };
     let root = 2.0_f64.sqrt() - 1.0;
-    let found = reach(&sharp, 0.25, Units::Inch).expect("reach");
+    let found = reached(&sharp, 0.25);
     assert_eq!(found.len(), 1, "{found:?}");
     assert!((found[0].most - 0.25 * root).abs() < 1e-6, "{found:?}");
     // Next to where the tool touches again it leaves only x squared / 2 r: the ends are told a little short.
     assert!((found[0].from - 7.75).abs() < 0.02 && (found[0].to - 8.25).abs() < 0.02, "{found:?}");
-    let found = reach(&eased(0.1), 0.25, Units::Inch).expect("reach");
+    let found = reached(&eased(0.1), 0.25);
     assert!((found[0].most - 0.15 * root).abs() < 1e-5, "{found:?}");
     // Just inside and just outside the border.
-    assert!(reach(&eased(0.25), 0.25, Units::Inch).expect("reach").is_empty());
-    assert!(reach(&eased(0.251), 0.25, Units::Inch).expect("reach").is_empty());
-    let found = reach(&eased(0.249), 0.25, Units::Inch).expect("reach");
+    assert!(reached(&eased(0.25), 0.25).is_empty());
+    assert!(reached(&eased(0.251), 0.25).is_empty());
+    let found = reached(&eased(0.249), 0.25);
     assert!((found[0].most - 0.001 * root).abs() < 2e-5, "{found:?}");
-    assert!(reach(&eased(0.3), 0.25, Units::Inch).expect("reach").is_empty());
-    assert!(reach(&rounded(4.0, 3.0, 0.5), 0.5, Units::Inch).expect("reach").is_empty());
+    assert!(reached(&eased(0.3), 0.25).is_empty());
+    assert!(reached(&rounded(4.0, 3.0, 0.5), 0.5).is_empty());
     let tightest = |path: &Path| tightest_inner(path).map(|inner| (inner.radius, inner.station));
     assert_eq!(tightest(&sharp), Some((0.0, 8.0)));
     assert_eq!(tightest(&rounded(4.0, 3.0, 0.5)), None);
     let (radius, station) = tightest(&eased(0.3)).expect("an inner corner");
     assert!((radius - 0.3).abs() < 1e-9 && (station - (7.7 + 0.3 * PI / 4.0)).abs() < 1e-9);
+}
+
+#[test]
+fn a_raised_flag_stops_the_rolling_round() {
+    let (cancel, l) =
+        (Cancel::new(), [(0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (2.0, 3.0), (2.0, 1.0), (0.0, 1.0)]);
+    let outline = Path::closed(&l.map(|(x, y)| (pt(x, y), 0.0))).expect("an L");
+    cancel.raise();
+    assert!(reach(&outline, 0.25, Units::Inch, &cancel).is_err());
 }

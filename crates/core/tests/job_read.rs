@@ -430,3 +430,13 @@ fn damaged_files_do_not_panic() {
         }
     }
 }
+
+#[test]
+fn a_key_without_end_makes_no_message_without_end() {
+    let text = JOB_WITH_A_LONG_KEY.replace("KEY", &"long ".repeat(2000));
+    let message = read(text.as_bytes()).expect_err("an unknown key").to_string();
+    assert!(message.chars().count() < 800 && message.contains("line 1"), "{message}");
+}
+
+const JOB_WITH_A_LONG_KEY: &str =
+    r#"{ "schema": "blockwright-job/1", "units": "inch", "KEY": 1, "tools": [], "passes": [] }"#;

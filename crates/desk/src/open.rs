@@ -157,6 +157,9 @@ pub fn at_once(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Troubl
     if bytes.iter().all(u8::is_ascii_whitespace) {
         return Err(Trouble::with_file(first, "has nothing in it", "open a job file or a program"));
     }
+    if let Some(trouble) = files::no_program(first, &bytes) {
+        return Err(trouble);
+    }
     if looks_like_job(first, &bytes) {
         if let Some(other) = rest.first() {
             return Err(Trouble::with_file(
@@ -169,7 +172,7 @@ pub fn at_once(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Troubl
     }
     let mut texts: Vec<Arc<[u8]>> = vec![bytes.into()];
     for path in rest {
-        texts.push(files::read(path, PROGRAM_LIMIT)?.into());
+        texts.push(files::program(path)?.into());
     }
     let names: Vec<String> = paths.iter().map(|path| file_name(path)).collect();
     let order = suggest::order_of(&given(&names, &texts));
@@ -214,7 +217,7 @@ fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
         .iter()
         .map(|pass| {
             beside::inside(path, "passes", "program", &pass.program)
-                .and_then(|()| files::read(&folder.join(&pass.program), PROGRAM_LIMIT))
+                .and_then(|()| files::program(&folder.join(&pass.program)))
                 .map(Arc::from)
                 .map_err(|trouble| Trouble {
                     what: format!("{} (the program of pass \"{}\")", trouble.what, pass.name),

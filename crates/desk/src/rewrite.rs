@@ -22,7 +22,7 @@ pub fn program_text(path: &Path) -> Result<Vec<u8>, Trouble> {
         Some(b'{') => {
             Err(Trouble::with_file(path, "is a job file, not a program", "name one of its programs"))
         }
-        Some(_) => Ok(text),
+        Some(_) => files::no_program(path, &text).map_or(Ok(text), Err),
     }
 }
 

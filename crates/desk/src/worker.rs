@@ -1,15 +1,14 @@
 //! The thread that proves while the window stays alive.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, SyncSender, TrySendError, channel, sync_channel};
-use std::thread;
 
 use blockwright_core::job::Job;
 use blockwright_core::proof::{Options, Proof, ProveError, Prover, Source};
 use blockwright_core::task::{Cancel, Progress, Task};
 
-use crate::trouble::{Trouble, panic_words};
+use crate::background::{self, caught};
+use crate::trouble::Trouble;
 
 /// Replies that may wait; the window takes them every frame, and reports of progress are dropped when full.
 const WAITING_REPLIES: usize = 64;
@@ -89,10 +88,8 @@ impl Worker {
     pub fn start(wake: Wake) -> Self {
         let (requests, incoming) = channel();
         let (outgoing, replies) = sync_channel(WAITING_REPLIES);
-        let started = thread::Builder::new()
-            .name("proof".to_owned())
-            .spawn(move || serve(&incoming, &outgoing, &wake))
-            .is_ok();
+        let work = move || serve(&incoming, &outgoing, &wake);
+        let started = background::start("proof", "the check", work, |_| {}).is_some();
         Self {
             requests: started.then_some(requests),
             replies,
@@ -210,7 +207,7 @@ fn serve(incoming: &Receiver<Request>, outgoing: &SyncSender<Reply>, wake: &Wake
             }
         };
         let task = Task { cancel: &request.cancel, report: &report };
-        let proven = catch_unwind(AssertUnwindSafe(|| {
+        let proven = caught(|| {
             for source in request.sketch.then(|| sketches(&request.source)).into_iter().flatten() {
                 // What is wrong with the job is told by the proof itself.
                 if let Ok(sketch) = prover.prove(&source, &request.options, task)
@@ -228,18 +225,17 @@ fn serve(incoming: &Receiver<Request>, outgoing: &SyncSender<Reply>, wake: &Wake
                 }
             }
             prover.prove(&request.source, &request.options, task)
-        }));
+        });
         let result = match proven {
             Ok(Ok(proof)) => Ok(Arc::new(proof)),
             Ok(Err(ProveError::Cancelled)) => Err(Failure::Cancelled),
             Ok(Err(ProveError::Unusable(what))) => {
                 Err(Failure::Trouble(Trouble::at("The job", what, "correct it and open it again")))
             }
-            Err(payload) => {
+            Err(words) => {
                 // What a broken run left behind is not to be built on.
                 prover = Prover::new();
-                let words = panic_words(payload.as_ref());
-                Err(Failure::Trouble(Trouble::own(format!("the check broke off ({words})"))))
+                Err(Failure::Trouble(background::broke_off("the check", &words)))
             }
         };
         if outgoing.send(Reply::Done(generation, result)).is_err() {

@@ -672,3 +672,105 @@ fn a_job_names_its_programs_from_where_it_lies() {
         assert!(!target.exists());
     }
 }
+
+/// A standard output that takes nothing.
+struct Closed(std::io::ErrorKind);
+
+impl std::io::Write for Closed {
+    fn write(&mut self, _: &[u8]) -> std::io::Result<usize> {
+        Err(self.0.into())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Err(self.0.into())
+    }
+}
+
+#[test]
+fn a_full_output_is_told_and_changes_no_status() {
+    use std::io::ErrorKind::{BrokenPipe, StorageFull};
+    let (folder, job) = demo_folder();
+    let picture = folder.path().join("plan.png");
+    let commands: [&[&str]; 4] = [
+        &["check", path(&job)],
+        &["undercut", path(&job), "--land", "0.03"],
+        &["picture", path(&job), "--view", "plan", "-o", path(&picture), "--replace"],
+        &["--help"],
+    ];
+    for args in commands {
+        let (whole, ..) = run(args);
+        for (kind, lines) in [(StorageFull, 1), (BrokenPipe, 0)] {
+            let mut err = Vec::new();
+            let all = std::iter::once("blockwright").chain(args.iter().copied());
+            let status = blockwright::cli::run(all, &mut Closed(kind), &mut err);
+            let err = String::from_utf8(err).expect("text");
+            assert_eq!((status, err.lines().count()), (whole, lines), "{args:?}: {err}");
+            assert_eq!(err.contains("standard output: could not be written"), lines == 1, "{err}");
+        }
+    }
+    assert!(picture.exists());
+    let (status, ..) = run(&["check", path(&folder.path().join("round-puck/job.json"))]);
+    assert_eq!(status, 0, "a status of 0 stays 0 as well");
+}
+
+#[test]
+fn what_is_no_program_is_said_to_be_what_it_is() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("1001.nc");
+    let wide: Vec<u8> =
+        "O1\r\nG20 G90\r\nG1 X1. F10.\r\nM30\r\n".encode_utf16().flat_map(u16::to_le_bytes).collect();
+    let own = std::fs::read(env!("CARGO_BIN_EXE_blockwright")).expect("the program itself");
+    let cases: [(&[u8], &str); 3] = [
+        (&wide, "is text in UTF-16"),
+        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\x01\0", "is a picture (PNG)"),
+        (&own[..own.len().min(100_000)], "not for a machine"),
+    ];
+    let out = folder.path().join("out.nc");
+    for (bytes, said) in cases {
+        std::fs::write(&file, bytes).expect("written");
+        let commands: [&[&str]; 5] = [
+            &["check", path(&file)],
+            &["diff", path(&file), path(&file)],
+            &["air", path(&file), "--above", "1", "--top", "0", "-o", path(&out)],
+            &["job", path(&file), "-o", path(&out)],
+            &["picture", path(&file), "--view", "plan", "-o", path(&out)],
+        ];
+        for args in commands {
+            let (status, text, err) = run(args);
+            assert_eq!((status, text.as_str(), err.lines().count()), (2, "", 1), "{args:?}: {err}");
+            assert!(err.contains(said) && err.contains("1001.nc"), "{args:?}: {err}");
+        }
+    }
+    let job = r#"{"schema":"blockwright-job/1","units":"inch","tools":[{"number":1,"form":{"kind":"flat","diameter":0.5}}],
+        "passes":[{"name":"a","program":"1001.nc","tool":1,"zero":[0,0,0]}]}"#;
+    let named = folder.path().join("job.json");
+    std::fs::write(&named, job).expect("written");
+    let (status, _, err) = run(&["check", path(&named)]);
+    assert!(status == 2 && err.contains("not for a machine") && err.contains("pass \"a\""), "{err}");
+}
+
+/// The binary itself: what a library below it says must not reach a person.
+#[cfg(all(unix, not(target_os = "macos")))]
+#[test]
+fn a_bad_display_or_scale_is_one_plain_line() {
+    let cases = [
+        (&[("DISPLAY", ":98765")][..], "DISPLAY=:98765: no window could be opened"),
+        (&[("DISPLAY", "nonsense")], "DISPLAY=nonsense: no window could be opened"),
+        (&[("WAYLAND_DISPLAY", "nobody-1")], "WAYLAND_DISPLAY=nobody-1: no window could be opened"),
+        (&[("DISPLAY", ":98765"), ("WINIT_X11_SCALE_FACTOR", "abc")], "\"abc\" is no scale for the window"),
+        (&[("DISPLAY", ":98765"), ("WINIT_X11_SCALE_FACTOR", "-1")], "\"-1\" is no scale for the window"),
+    ];
+    for (environment, said) in cases {
+        let run = std::process::Command::new(env!("CARGO_BIN_EXE_blockwright"))
+            .env_remove("DISPLAY")
+            .env_remove("WAYLAND_DISPLAY")
+            .env_remove("WAYLAND_SOCKET")
+            .env("RUST_BACKTRACE", "1")
+            .envs(environment.iter().copied())
+            .output()
+            .expect("it runs");
+        let err = String::from_utf8(run.stderr).expect("text");
+        assert_eq!((run.status.code(), run.stdout.len(), err.lines().count()), (Some(2), 0, 1), "{err}");
+        assert!(err.contains(said) && !err.contains(".rs") && !err.contains(".cargo"), "{err}");
+    }
+}

@@ -5,10 +5,10 @@ use std::sync::Arc;
 use super::field::{Field, TILE, Tile};
 use super::grid::Grid;
 use crate::geometry::{Bounds, Path, Point};
-use crate::units::Units;
+use crate::units::{Units, digits, fixed};
 
 /// The most cells a heightfield may have.
-pub const MOST_CELLS: f64 = 120e6;
+pub const MOST_CELLS: f64 = crate::limits::CELLS;
 
 /// Bytes a cell of the blank, the block after a pass, and the states stored between.
 const BYTES: f64 = 16.0;
@@ -86,15 +86,16 @@ pub fn blank_window(
     units: Units,
 ) -> Result<Field, String> {
     if !(cell > 0.0 && cell.is_finite()) {
-        return Err(format!("a cell of {cell} {} is no length: give one above 0", units.short()));
+        return Err(format!("a cell of {} {} is no length: give one above 0", digits(cell), units.short()));
     }
     let (across, up) = ((window.width() / cell).ceil(), (window.height() / cell).ceil());
     if across * up > MOST_CELLS {
         return Err(format!(
-            "a cell of {cell} {unit} would make {:.0} million cells and need {:.1} GB of memory; use {} {unit} or more",
-            across * up / 1e6,
-            across * up * BYTES / 1e9,
-            default_cell(window),
+            "a cell of {} {unit} would make {} million cells and need {} GB of memory; use {} {unit} or more",
+            digits(cell),
+            fixed(across * up / 1e6, 0),
+            fixed(across * up * BYTES / 1e9, 1),
+            digits(default_cell(window)),
             unit = units.short(),
         ));
     }
@@ -103,8 +104,9 @@ pub fn blank_window(
     let along = |length: f64| (length / cell / TILE as f64).ceil() + 1.0;
     if along(lattice.width()) * along(lattice.height()) > MOST_TILES {
         return Err(format!(
-            "a cell of {cell} {unit} is too small for a blank so long and narrow; use {} {unit} or more",
-            default_cell(window),
+            "a cell of {} {unit} is too small for a blank so long and narrow; use {} {unit} or more",
+            digits(cell),
+            digits(default_cell(window)),
             unit = units.short(),
         ));
     }

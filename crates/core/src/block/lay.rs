@@ -12,6 +12,7 @@ use super::line::Line;
 use super::span::{Groups, Heading, Span};
 use super::sweep::Sweep;
 use crate::geometry::{Arc, Bounds, Point, Point3, pt3};
+use crate::plunged::Plunged;
 use crate::program::{Curve, Kind, Motion};
 use crate::track::Placed;
 
@@ -123,6 +124,7 @@ pub(super) fn strokes(placed: &[Placed], lobe: &Lobe, narrow: &Lobe, cell: f64, 
         strokes: Strokes::default(),
         placed,
         counted,
+        plunged: Default::default(),
     };
     layout.run.reserve(placed.len());
     layout.strokes.list.reserve(placed.len());
@@ -145,6 +147,8 @@ struct Layout<'a> {
     strokes: Strokes,
     placed: &'a [Placed],
     counted: u32,
+    /// Where feeds, and where rapids, have gone straight up and down.
+    plunged: (Plunged, Plunged),
 }
 
 impl Layout<'_> {
@@ -154,6 +158,12 @@ impl Layout<'_> {
         let arc = Sweep::arc_of(motion);
         let level = motion.start.z == motion.end.z;
         let plunge = arc.is_none() && motion.start.plan() == motion.end.plan();
+        // A rapid's cutter is narrower: it meets nothing where a feed's has been.
+        let been = if rapid && plunge { &mut self.plunged.1 } else { &mut self.plunged.0 };
+        if plunge && (!been.adds(motion) || rapid && !self.plunged.0.would_add(motion)) {
+            self.end_run();
+            return;
+        }
         if plunge || (arc.is_some() && !level && lobe.kind() == Shape::Other) {
             self.end_run();
             let group = self.next_group();

@@ -78,6 +78,10 @@ impl Drawing {
     }
 }
 
+/// What a spline is called that gives only the points it runs through. The published DXF reference does not say how it
+/// runs between them.
+pub(super) const FIT_POINTS: &str = "SPLINE by fit points";
+
 /// A drawing while it is being read: names are looked up without going through all of them.
 #[derive(Debug, Default)]
 pub(super) struct Sheet {

@@ -36,18 +36,19 @@ pub use resolve::{Brought, Choice, Kind, choose, open, read};
 pub use survey::{LayerSurvey, Survey, survey};
 pub use trouble::Trouble;
 
+use crate::limits;
 use crate::units::Units;
 
 /// Largest file that is looked at, in bytes.
-pub const MOST_BYTES: usize = 64 << 20;
+pub const MOST_BYTES: usize = limits::DRAWING_BYTES;
 /// Most lines and arcs a drawing may come to once its blocks are placed and its curves are followed.
-pub const MOST_PIECES: usize = 400_000;
+pub const MOST_PIECES: usize = limits::DRAWING_PIECES;
 /// Most lines and arcs of a path that a job takes, as many as it may state itself.
-pub const MOST_SPANS: usize = crate::job::MOST_VERTICES;
+pub const MOST_SPANS: usize = limits::VERTICES;
 /// Deepest nesting of blocks in blocks, groups in groups or elements in elements.
-pub const MOST_NESTING: usize = 48;
+pub const MOST_NESTING: usize = limits::DRAWING_DEPTH;
 /// Most placings of blocks in one drawing, those in rows and columns counted one by one.
-pub const MOST_PLACINGS: usize = 100_000;
+pub const MOST_PLACINGS: usize = limits::DRAWING_PLACINGS;
 
 /// How far the arcs and lines that stand for a spline, an ellipse or a Bézier curve may lie from it, in inches or
 /// millimetres: a fifth of the exactness asked of measures along the outline.

@@ -1,5 +1,6 @@
 //! The closed paths of one layer of a drawing, or of all of it.
 
+use super::drawing::FIT_POINTS;
 use super::{Closed, Curve, Drawing, Joined, Trouble, join};
 use crate::geometry::Path;
 
@@ -50,5 +51,13 @@ fn left_out(drawing: &Drawing, layer: Option<usize>) -> Vec<Trouble> {
             None => kinds.push((&left.kind, left.count)),
         }
     }
-    kinds.into_iter().map(|(kind, count)| Trouble::LeftOut { kind: kind.to_owned(), count }).collect()
+    let told = |(kind, count): (&str, usize)| {
+        let named = kind.to_owned();
+        if kind == FIT_POINTS {
+            Trouble::NotFollowed { kind: named, count }
+        } else {
+            Trouble::LeftOut { kind: named, count }
+        }
+    };
+    kinds.into_iter().map(told).collect()
 }

@@ -5,7 +5,7 @@ use super::offset::offset;
 use crate::geometry::{Path, Point, Span};
 use crate::program::Kind;
 use crate::track::{Track, plan_span};
-use crate::units::Units;
+use crate::units::{Units, digits};
 
 /// Most starts from which a closed round is looked for: leads in are short.
 const MOST_STARTS: usize = 400;
@@ -65,7 +65,7 @@ pub fn from_pass(spans: &[Span], radius: f64, units: Units) -> Result<Path, Stri
 
 fn moved_in(path: &Path, radius: f64, units: Units) -> Result<Path, String> {
     if !(radius.is_finite() && radius >= 0.0) {
-        return Err(format!("the tool's radius must be 0 or more, not {radius}"));
+        return Err(format!("the tool's radius must be 0 or more, not {}", digits(radius)));
     }
     offset(path, -radius, units).map_err(|error| error.to_string())
 }

@@ -6,6 +6,7 @@ use super::plan::{Affine, Shape};
 use super::{Drawing, Fault, MOST_PIECES, Spot, Trouble, crossings};
 use crate::geometry::{Path, Point, pt};
 use crate::job::Vertex;
+use crate::limits::POINT_LINE;
 use crate::units::Units;
 
 /// How measured points relate to the edge.
@@ -83,6 +84,11 @@ pub fn listed(bytes: &[u8]) -> Result<Vec<Vertex>, Fault> {
             continue;
         }
         let number = index + 1;
+        if line.len() > POINT_LINE {
+            let message =
+                format!("the line is longer than {POINT_LINE} characters: a list has one point a line");
+            return Err(Fault::at(Spot::Line(number), message));
+        }
         let fields = split(line);
         if columns.is_none() {
             let named = Columns::named(&fields);

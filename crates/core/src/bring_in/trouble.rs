@@ -51,6 +51,13 @@ pub enum Trouble {
         /// How many.
         count: usize,
     },
+    /// Curves that the file does not state well enough to be followed were left out.
+    NotFollowed {
+        /// What the file calls them, and how they are stated.
+        kind: String,
+        /// How many.
+        count: usize,
+    },
     /// The file states another unit than the job does for it.
     UnitsDiffer {
         /// The file's own, which counts.
@@ -70,7 +77,7 @@ impl Trouble {
             | Self::Overlap { at }
             | Self::RunsBack { at }
             | Self::SelfCrossing { at } => Some(*at),
-            Self::LeftOut { .. } | Self::UnitsDiffer { .. } => None,
+            Self::LeftOut { .. } | Self::NotFollowed { .. } | Self::UnitsDiffer { .. } => None,
         }
     }
 
@@ -82,7 +89,7 @@ impl Trouble {
             Self::Branch { .. } => Code::DrawingBranch,
             Self::Overlap { .. } => Code::DrawingTwice,
             Self::RunsBack { .. } | Self::SelfCrossing { .. } => Code::DrawingCrosses,
-            Self::LeftOut { .. } => Code::DrawingLeftOut,
+            Self::LeftOut { .. } | Self::NotFollowed { .. } => Code::DrawingLeftOut,
             Self::UnitsDiffer { .. } => Code::DrawingUnits,
         }
     }
@@ -97,6 +104,7 @@ impl Trouble {
             | Self::Branch { .. }
             | Self::RunsBack { .. }
             | Self::SelfCrossing { .. }
+            | Self::NotFollowed { .. }
             | Self::UnitsDiffer { .. } => Severity::Look,
         }
     }
@@ -128,6 +136,10 @@ impl Trouble {
             Self::LeftOut { kind, count } => {
                 format!("{kind}: {count} not used, not a line, arc or curve in plan")
             }
+            Self::NotFollowed { kind, count } => format!(
+                "{kind}: {count} not used, since it does not tell how it runs between them: save it with its control \
+                 points, or as a polyline"
+            ),
             Self::UnitsDiffer { file, stated } => format!(
                 "the file is in {}, the job says {}: the file's own unit is used",
                 file.name(),

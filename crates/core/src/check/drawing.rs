@@ -89,6 +89,7 @@ fn advice(job: &Job, trouble: &Trouble, severity: Severity) -> String {
         Trouble::RunsBack { .. } | Trouble::SelfCrossing { .. } => {
             "What is inside can't be told there, so leave and cut are not to be trusted. Correct the drawing."
         }
+        Trouble::NotFollowed { .. } => "Make sure that the path that was taken is whole without it.",
         Trouble::LeftOut { .. } => "That is normal for writing, dimensions and hatching.",
         Trouble::UnitsDiffer { .. } => "Correct whichever is wrong: the block would be 25.4 times off.",
     };

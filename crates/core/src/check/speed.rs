@@ -4,7 +4,7 @@ use super::PassCheck;
 use crate::cutting::{chip_load, usual_chip_load};
 use crate::finding::{Code, Finding, Severity};
 use crate::program::{Curve, Kind, Motion};
-use crate::units::Units;
+use crate::units::{Units, digits, fixed};
 
 /// The motor gives this part of its power to the cutter, as a rule (a published worked example).
 const EFFICIENCY: f64 = 0.8;
@@ -44,10 +44,11 @@ fn feed_too_fast(check: &PassCheck<'_>) -> Option<Finding> {
     let count = motions.filter(|motion| motion.kind == Kind::Feed && motion.feed > rapid).count();
     let unit = check.job.units.short();
     let message = format!(
-        "{}: the feed of {:.1} {unit}/min is faster than the machine's rapid of {rapid:.1}{}. It can't be \
+        "{}: the feed of {} {unit}/min is faster than the machine's rapid of {}{}. It can't be \
          held; check whether F is meant in the other unit, or G20 or G21 is missing.",
         check.title(),
-        first.feed,
+        fixed(first.feed, 1),
+        fixed(rapid, 1),
         if count > 1 { format!(", on {count} motions") } else { String::new() },
     );
     Some(Finding::new(Code::TooFast, Severity::Look, message).on_line(first.line))
@@ -91,12 +92,14 @@ fn chip_loads(check: &PassCheck<'_>) -> Vec<Finding> {
         let unit = check.job.units.short();
         let decimals = check.job.units.pick(5.0, 4.0) as usize;
         let message = format!(
-            "{}: the chip load is {load:.decimals$} {unit} a tooth here (F{:.1}, {flutes} flutes, S{}); \
-             normal for this diameter in aluminum is about {usual:.decimals$} {unit} (a published table for \
+            "{}: the chip load is {} {unit} a tooth here (F{}, {flutes} flutes, S{}); \
+             normal for this diameter in aluminum is about {} {unit} (a published table for \
              solid carbide). {what}",
             check.title(),
-            motion.feed,
-            motion.spindle.abs(),
+            fixed(load, decimals),
+            fixed(motion.feed, 1),
+            digits(f64::from(motion.spindle.abs())),
+            fixed(usual, decimals),
         );
         Finding::new(Code::ChipLoad, severity, message).on_line(motion.line).at(motion.start)
     };
@@ -132,11 +135,14 @@ fn over_power(check: &PassCheck<'_>) -> Option<Finding> {
         Units::Mm => ("kW", "cm\u{b3}"),
     };
     let message = format!(
-        "{}: the cut takes up to about {most:.2} {unit} at the cutter ({rate:.2} {volume}/min), and the spindle has \
-         {there:.2}; a motor would have to give about {:.2}. It may stall in the cut: lower F here, or take it in more \
+        "{}: the cut takes up to about {} {unit} at the cutter ({} {volume}/min), and the spindle has \
+         {}; a motor would have to give about {}. It may stall in the cut: lower F here, or take it in more \
          passes.",
         check.title(),
-        most / EFFICIENCY,
+        fixed(most, 2),
+        fixed(rate, 2),
+        fixed(there, 2),
+        fixed(most / EFFICIENCY, 2),
     );
     Some(Finding::new(Code::OverPower, Severity::Look, message).on_line(place.line).at(place.tip))
 }

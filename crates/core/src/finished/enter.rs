@@ -11,6 +11,7 @@ use super::solid::{Solid, rounded_heights};
 use super::width::{Circles, widest_below};
 use crate::geometry::{Bounds, Point, Point3, pt3};
 use crate::job::Does;
+use crate::plunged::Plunged;
 use crate::program::{Curve, Kind, Motion};
 use crate::task::{Cancelled, Task};
 use crate::tolerance::Tolerances;
@@ -120,6 +121,12 @@ impl Held<'_> {
     pub fn entered(&self, task: Task<'_>) -> Result<Vec<Entered>, Cancelled> {
         let arrived = self.arrivals.iter().filter_map(|(index, motion)| self.rapid(*index, motion));
         let mut found: Vec<Entered> = arrived.collect();
+        let mut plunged = Plunged::default();
+        // A rapid straight up or down where the cutter has been, as in and out of a hole drilled in pecks, meets nothing.
+        let mut is_new = |motion: &Motion| {
+            let known = motion.start_known.is_place() && motion.end_known.is_place();
+            !known || plunged.adds(motion) || motion.kind == Kind::Feed
+        };
         let motions: Vec<(usize, Motion)> = self
             .facts
             .sweep
@@ -127,6 +134,7 @@ impl Held<'_> {
             .iter()
             .enumerate()
             .map(|(index, placed)| (index, placed.motion))
+            .filter(|(_, motion)| is_new(motion))
             .collect();
         let mut lines = 0;
         for run in motions.chunks(RUN) {

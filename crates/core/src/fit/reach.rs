@@ -3,6 +3,7 @@
 use super::follow;
 use crate::bring_in::{OffsetError, offset};
 use crate::geometry::{Path, Span};
+use crate::task::{Cancel, Cancelled};
 use crate::units::Units;
 
 /// Stations between those at which a stretch may begin; a narrower one is found only by chance.
@@ -70,12 +71,23 @@ pub fn tightest_inner(outline: &Path) -> Option<Inner> {
 ///
 /// # Errors
 /// [`OffsetError`] when the way of the tool's centre cannot be made.
-pub fn reach(outline: &Path, radius: f64, units: Units) -> Result<Vec<Reach>, OffsetError> {
+///
+/// [`Cancelled`] outside of that, when the work was asked to stop.
+pub fn reach(
+    outline: &Path,
+    radius: f64,
+    units: Units,
+    cancel: &Cancel,
+) -> Result<Result<Vec<Reach>, OffsetError>, Cancelled> {
     // Where nothing turns inward a tool of any radius goes all round.
     if radius <= 0.0 || tightest_inner(outline).is_none() {
-        return Ok(Vec::new());
+        return Ok(Ok(Vec::new()));
     }
-    let way = offset(outline, radius, units)?;
+    let way = match offset(outline, radius, units) {
+        Ok(way) => way,
+        Err(error) => return Ok(Err(error)),
+    };
+    cancel.check()?;
     let length = outline.length();
     let left = |station: f64| way.distance(outline.place(station.rem_euclid(length)).at) - radius;
     let steps = (length / units.pick(0.005, 0.125)).clamp(64.0, MOST_STATIONS) as usize;
@@ -83,15 +95,20 @@ pub fn reach(outline: &Path, radius: f64, units: Units) -> Result<Vec<Reach>, Of
     stations.extend(outline.span_starts());
     stations.sort_by(f64::total_cmp);
     let none = 4.0 * follow(units);
-    let values: Vec<f64> = stations.iter().map(|station| left(*station)).collect();
+    let mut values: Vec<f64> = Vec::with_capacity(stations.len());
+    for station in &stations {
+        cancel.check()?;
+        values.push(left(*station));
+    }
     let Some(first) = values.iter().position(|value| *value <= none) else {
         let most = values.iter().copied().fold(0.0, f64::max);
-        return Ok(vec![Reach { from: 0.0, to: length, most }]);
+        return Ok(Ok(vec![Reach { from: 0.0, to: length, most }]));
     };
     let mut found = Vec::new();
     let mut open: Option<Reach> = None;
     let count = stations.len();
     for step in 1..=count {
+        cancel.check()?;
         let (before, here) = ((first + step - 1) % count, (first + step) % count);
         let turns = |index: usize| stations[index] + if index < first { length } else { 0.0 };
         let (mut low, mut high) = (turns(before), turns(here));
@@ -115,5 +132,5 @@ pub fn reach(outline: &Path, radius: f64, units: Units) -> Result<Vec<Reach>, Of
         }
     }
     found.sort_by(|a, b| a.from.total_cmp(&b.from));
-    Ok(found)
+    Ok(Ok(found))
 }

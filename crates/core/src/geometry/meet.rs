@@ -136,10 +136,10 @@ impl Ray {
     /// Adds the distances at which the ray crosses a closed path, sorted; always an even number, so that they
     /// pair up into the intervals inside it.
     pub fn crossings(&self, path: &Path, found: &mut Vec<f64>) {
-        let vertices = path.vertices();
-        for (index, span) in path.spans().iter().enumerate() {
+        let (vertices, spans) = (path.vertices(), path.spans());
+        path.each_on_line(self, 0.0, |index| {
             let ends = (vertices[index], vertices[(index + 1) % vertices.len()]);
-            match span {
+            match &spans[index] {
                 Span::Line { .. } => {
                     if self.is_left(ends.0) != self.is_left(ends.1) {
                         let (a, b) = (self.side(ends.0), self.side(ends.1));
@@ -148,7 +148,7 @@ impl Ray {
                 }
                 Span::Arc(arc) => self.arc_crossings(arc, ends, found),
             }
-        }
+        });
         found.sort_by(f64::total_cmp);
     }
 

@@ -2,6 +2,7 @@
 
 mod arc;
 mod bounds;
+mod boxes;
 mod meet;
 mod path;
 mod point;

@@ -1,6 +1,7 @@
 //! Closed paths of lines and arcs, followed by distance from their first vertex.
 
-use super::{Arc, Bounds, Point};
+use super::boxes::{Boxes, is_on_line, square};
+use super::{Arc, Bounds, Point, Ray};
 
 /// One line or arc of a path.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -116,6 +117,7 @@ pub struct Path {
     length: f64,
     area: f64,
     bounds: Bounds,
+    boxes: Boxes,
 }
 
 impl Path {
@@ -143,8 +145,8 @@ impl Path {
             starts.push(length);
             length += span.length();
         }
-        let bounds = spans.iter().fold(Bounds::EMPTY, |all, span| all.join(span.bounds()));
-        Some(Self { vertices, spans, starts, length, area, bounds })
+        let (bounds, boxes) = boxed(&spans);
+        Some(Self { vertices, spans, starts, length, area, bounds, boxes })
     }
 
     /// The path turned by `angle` radians about the origin, then moved by `shift`.
@@ -159,9 +161,10 @@ impl Path {
             }
         });
         let spans: Vec<Span> = spans.collect();
-        let bounds = spans.iter().fold(Bounds::EMPTY, |all, span| all.join(span.bounds()));
+        let (bounds, boxes) = boxed(&spans);
         let vertices = self.vertices.iter().map(|at| at.turned(angle) + shift).collect();
-        Self { vertices, spans, starts: self.starts.clone(), length: self.length, area: self.area, bounds }
+        let (starts, length, area) = (self.starts.clone(), self.length, self.area);
+        Self { vertices, spans, starts, length, area, bounds, boxes }
     }
 
     /// Where each span starts.
@@ -213,19 +216,31 @@ impl Path {
 
     /// Distance from `p` to the nearest point of the path.
     pub fn distance(&self, p: Point) -> f64 {
-        self.spans.iter().map(|span| span.nearest(p).1).fold(f64::INFINITY, f64::min)
+        self.boxes.least(p, |index| self.spans[index].nearest(p).1)
     }
 
-    /// The station nearest to `p`.
+    /// The station nearest to `p`; the first of several.
     pub fn nearest(&self, p: Point) -> f64 {
+        let least = self.distance(p);
         let mut best = (f64::INFINITY, 0.0);
-        for (span, start) in self.spans.iter().zip(&self.starts) {
-            let (t, distance) = span.nearest(p);
-            if distance < best.0 {
-                best = (distance, start + t * span.length());
-            }
-        }
+        // A hair farther, for squares are compared.
+        let bound = least * least * (1.0 + 1e-9);
+        self.boxes.each(
+            |bounds| square(bounds, p) <= bound,
+            |index| {
+                let (t, distance) = self.spans[index].nearest(p);
+                if distance < best.0 {
+                    best = (distance, self.starts[index] + t * self.spans[index].length());
+                }
+            },
+        );
         best.1
+    }
+
+    /// Goes through the spans in order, without most of those that do not come within `within` of the endless line of a
+    /// ray.
+    pub fn each_on_line(&self, ray: &Ray, within: f64, span: impl FnMut(usize)) {
+        self.boxes.each(|bounds| is_on_line(bounds, ray, within), span);
     }
 
     /// Points along the path whose chords stay within `tolerance`, the first not repeated at the end.
@@ -240,6 +255,14 @@ impl Path {
         }
         points
     }
+}
+
+/// The box round spans, and those round runs of them.
+fn boxed(spans: &[Span]) -> (Bounds, Boxes) {
+    let each: Vec<Bounds> = spans.iter().map(Span::bounds).collect();
+    let whole = each.iter().fold(Bounds::EMPTY, |all, one| all.join(*one));
+    let boxes = Boxes::of(&each, &whole);
+    (whole, boxes)
 }
 
 #[cfg(test)]
@@ -280,6 +303,44 @@ mod tests {
             assert_abs_diff_eq!(place.outward.y, -1.0);
         }
         assert!(Path::closed(&square[..2]).is_none(), "a line there and back encloses nothing");
+    }
+
+    /// Distances, nearest stations and crossings with a line, each against going through all spans.
+    #[test]
+    fn boxes_leave_nothing_out() {
+        let mut seed = 3_u64;
+        let mut random = |low: f64, high: f64| {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            low + (seed >> 11) as f64 / (1_u64 << 53) as f64 * (high - low)
+        };
+        for count in [3, 23, 24, 25, 64, 65, 513, 2000] {
+            let vertices: Vec<(Point, f64)> = (0..count)
+                .map(|index| {
+                    let at = Point::at_angle(f64::from(index) / f64::from(count) * std::f64::consts::TAU);
+                    (at * random(1.0, 2.0), if index % 3 == 0 { random(-1.0, 1.0) } else { 0.0 })
+                })
+                .collect();
+            let path = Path::closed(&vertices).expect("it encloses something");
+            for _ in 0..300 {
+                let p = pt(random(-3.0, 3.0), random(-3.0, 3.0));
+                let all = path.spans.iter().map(|span| span.nearest(p)).enumerate();
+                let plain = all.reduce(|best, next| if next.1.1 < best.1.1 { next } else { best });
+                let (index, (t, distance)) = plain.expect("spans");
+                assert_eq!(path.distance(p), distance);
+                assert_eq!(path.nearest(p), path.starts[index] + t * path.spans[index].length());
+                let ray = Ray { origin: p, along: Point::at_angle(random(0.0, 7.0)) };
+                let mut seen = Vec::new();
+                path.each_on_line(&ray, 0.0, |index| seen.push(index));
+                assert!(seen.is_sorted());
+                for (index, span) in path.spans.iter().enumerate() {
+                    let side = |part: u32| ray.along.cross(span.at(f64::from(part) / 64.0) - p);
+                    let sides: Vec<f64> = (0..=64).map(side).collect();
+                    let is_crossed =
+                        sides.iter().any(|side| *side > 0.0) && sides.iter().any(|side| *side < 0.0);
+                    assert!(!is_crossed || seen.binary_search(&index).is_ok(), "{count}: {index}");
+                }
+            }
+        }
     }
 
     #[test]

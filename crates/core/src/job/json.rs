@@ -8,12 +8,10 @@ use std::fmt::{self, Write as _};
 use serde::de::{Deserializer as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde_json::value::RawValue;
 
+use crate::limits::{JOB_BYTES, JOB_DEPTH};
 use crate::names;
+use crate::units::digits;
 
-/// Largest job file that is read, in bytes.
-const LARGEST_FILE: usize = 16 * 1024 * 1024;
-/// Deepest nesting of lists and objects.
-const DEEPEST: usize = 64;
 /// No object of a job has this many keys, so among so many one is unknown or given twice.
 const MOST_KEYS: usize = 64;
 /// How many members of a list are looked through for the place of an error.
@@ -34,11 +32,24 @@ pub struct JobError {
     pub message: String,
 }
 
+/// Characters of a place that are told; names and keys of ordinary jobs are a few dozen.
+const LONGEST_PLACE: usize = 300;
+
+/// A key in a message: one of any length may stand in a file.
+fn begun(key: &str) -> String {
+    const LONGEST_KEY: usize = 60;
+    let more = if key.chars().nth(LONGEST_KEY).is_some() { "…" } else { "" };
+    key.chars().take(LONGEST_KEY).collect::<String>() + more
+}
+
 impl fmt::Display for JobError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "line {}, column {}", self.line, self.column)?;
         if !self.place.is_empty() {
-            write!(f, ", {}", self.place)?;
+            // The end says which: what lies in front may be a key of any length.
+            let skipped = self.place.chars().count().saturating_sub(LONGEST_PLACE);
+            let dots = if skipped > 0 { "…" } else { "" };
+            write!(f, ", {dots}{}", self.place.chars().skip(skipped).collect::<String>())?;
         }
         write!(f, ": {}", self.message)
     }
@@ -168,7 +179,7 @@ fn key_path(root: Node<'_>, at: usize) -> Way {
 /// The file as text, without its byte order mark.
 pub(super) fn decode(bytes: &[u8]) -> Result<&str, JobError> {
     let refused = |message: &str| JobError::at_byte("", 0, message);
-    if bytes.len() > LARGEST_FILE {
+    if bytes.len() > JOB_BYTES {
         return Err(refused("the file is larger than 16 MiB, the most that is read"));
     }
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
@@ -214,7 +225,7 @@ impl<'a> Node<'a> {
             return Err(JobError::at_byte(text, start, message));
         }
         if let Some(at) = too_deep(text) {
-            let message = format!("lists and objects are nested more than {DEEPEST} deep here");
+            let message = format!("lists and objects are nested more than {JOB_DEPTH} deep here");
             return Err(JobError::at_byte(text, at, message));
         }
         let raw: &RawValue = serde_json::from_str(text).map_err(|error| not_json(text, &error))?;
@@ -355,13 +366,21 @@ impl<'a> Node<'a> {
     /// A number above 0.
     pub(super) fn above_zero(self) -> Result<f64, Fault> {
         let value = self.number()?;
-        if value > 0.0 { Ok(value) } else { Err(self.fault(format!("must be above 0, not {value}"))) }
+        if value > 0.0 {
+            Ok(value)
+        } else {
+            Err(self.fault(format!("must be above 0, not {}", digits(value))))
+        }
     }
 
     /// A number not below 0.
     pub(super) fn not_negative(self) -> Result<f64, Fault> {
         let value = self.number()?;
-        if value >= 0.0 { Ok(value) } else { Err(self.fault(format!("must not be below 0, not {value}"))) }
+        if value >= 0.0 {
+            Ok(value)
+        } else {
+            Err(self.fault(format!("must not be below 0, not {}", digits(value))))
+        }
     }
 
     /// A whole number, not below `least`.
@@ -436,6 +455,7 @@ impl<'a> Fields<'a> {
             if !keys.contains(&key) {
                 let hint = nearest(key, keys);
                 let known = any_of(keys, "and");
+                let key = begun(key);
                 return Err(fault(format!("unknown key \"{key}\"{hint}; the keys here are {known}")));
             }
             if self.entries[..index].iter().any(|earlier| earlier.key == key) {
@@ -548,7 +568,7 @@ fn too_deep(text: &str) -> Option<usize> {
             b'"' => quoted = !quoted,
             b'{' | b'[' if !quoted => {
                 depth += 1;
-                if depth > DEEPEST {
+                if depth > JOB_DEPTH {
                     return Some(at);
                 }
             }

@@ -22,6 +22,6 @@ pub use does::Does;
 pub use json::JobError;
 pub use material::MaterialFigure;
 pub use model::*;
+pub(crate) use read::check_closed;
 pub use read::read;
-pub(crate) use read::{MOST_VERTICES, check_closed};
 pub use write::write;

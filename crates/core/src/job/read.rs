@@ -8,17 +8,12 @@ use super::json::{Fault, Fields, JobError, Node, decode};
 use super::material;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use crate::geometry::pt;
+use crate::limits::{CLAMP_AREAS, PASSES, SILHOUETTE_POINTS, TOOLS, VERTICES};
 use crate::tool::{Form, Tool};
 use crate::units::Units;
 
 /// The schema that is read and written.
 pub(super) const SCHEMA: &str = "blockwright-job/1";
-/// Most vertices of a path.
-pub(crate) const MOST_VERTICES: usize = 100_000;
-const MOST_TOOLS: usize = 1000;
-const MOST_PASSES: usize = 1000;
-const MOST_POINTS: usize = 10_000;
-const MOST_KEEP_CLEAR: usize = 1000;
 
 pub(super) const UNITS: [(&str, Units); 2] = [("inch", Units::Inch), ("mm", Units::Mm)];
 /// Reads the text of a job file (schema `blockwright-job/1`).
@@ -158,7 +153,7 @@ fn path(node: Node<'_>, from_pass: bool) -> Result<PathSource, Fault> {
 }
 
 fn vertices(node: Node<'_>) -> Result<Vec<Vertex>, Fault> {
-    let items = node.list(MOST_VERTICES, "vertices")?;
+    let items = node.list(VERTICES, "vertices")?;
     let vertices = items.iter().map(|item| vertex(*item)).collect::<Result<Vec<_>, _>>()?;
     check_closed(&vertices).map_err(|(index, message)| {
         index.and_then(|index| items.get(index)).unwrap_or(&node).fault(message)
@@ -231,7 +226,7 @@ fn blank(node: Node<'_>) -> Result<Blank, Fault> {
 
 fn keep_clear(node: Node<'_>) -> Result<Vec<KeepClear>, Fault> {
     let mut areas: Vec<KeepClear> = Vec::new();
-    for node in node.list(MOST_KEEP_CLEAR, "clamp areas")? {
+    for node in node.list(CLAMP_AREAS, "clamp areas")? {
         let fields = node.object(&["name", "area", "top"])?;
         let name = fields.need("name")?;
         let area = KeepClear {
@@ -289,7 +284,7 @@ fn travel(node: Node<'_>) -> Result<Travel, Fault> {
 /// The list of tools of a job or a crib; no number twice.
 pub(super) fn tools(node: Node<'_>) -> Result<Vec<Tool>, Fault> {
     let mut tools: Vec<Tool> = Vec::new();
-    for node in node.list(MOST_TOOLS, "tools")? {
+    for node in node.list(TOOLS, "tools")? {
         let tool = tool(node)?;
         if tools.iter().any(|other| other.number == tool.number) {
             let number = node.fields()?.need("number")?;
@@ -362,7 +357,7 @@ fn form(node: Node<'_>) -> Result<Form, Fault> {
         _ => Form::Silhouette {
             points: fields
                 .need("points")?
-                .list(MOST_POINTS, "points [radius, height]")?
+                .list(SILHOUETTE_POINTS, "points [radius, height]")?
                 .into_iter()
                 .map(|point| point.numbers("[radius, height]"))
                 .collect::<Result<_, _>>()?,
@@ -374,7 +369,7 @@ fn form(node: Node<'_>) -> Result<Form, Fault> {
 
 fn passes(node: Node<'_>, tools: Option<&[Tool]>) -> Result<Vec<Pass>, Fault> {
     let mut passes: Vec<Pass> = Vec::new();
-    for node in node.list(MOST_PASSES, "passes")? {
+    for node in node.list(PASSES, "passes")? {
         let pass = pass(node, tools)?;
         if passes.iter().any(|other| other.name == pass.name) {
             let name = node.fields()?.need("name")?;

@@ -13,6 +13,10 @@ use crate::track::{Position, Track};
 
 /// Samples of one pass, about.
 const SAMPLES: f64 = 6000.0;
+/// In a job of more passes than this, or of more motions, each sample costs more, and there are fewer of them.
+const MANY: (f64, f64) = (30.0, 50_000.0);
+/// So many at the least.
+const FEWEST: f64 = 1000.0;
 /// What the tool itself swept on its last way counts as metal still, as far back as this many radii: the line
 /// square to the travel is first touched R asin(r/R) ahead of the axis on an arc of radius R, which is r on a
 /// straight line and at most r pi/2.
@@ -57,7 +61,11 @@ pub fn along_path(
 ) -> Result<AlongPath, Cancelled> {
     let heights = other_heights(own, earlier, block.faces);
     let measure = PathMeasure { track, own, block, earlier, height, heights, tolerances };
-    let step = (track.feed_length() / SAMPLES).max(tolerances.station_spacing * LEAST_SPACINGS);
+    let sweeps = earlier.iter().copied().chain([own]);
+    let motions: usize = sweeps.map(|sweep| sweep.placed().len()).sum();
+    let share = (MANY.0 / (earlier.len() + 1) as f64).min(MANY.1 / motions.max(1) as f64).min(1.0);
+    let step = (track.feed_length() / (SAMPLES * share).max(FEWEST))
+        .max(tolerances.station_spacing * LEAST_SPACINGS);
     task.tell("Measuring along the path", 0.0);
     let samples: Result<Vec<PathRow>, Cancelled> = sample_places(track, step)
         .into_par_iter()

@@ -3,6 +3,7 @@
 use rstar::{AABB, RTree, RTreeObject, SelectionFunction};
 
 use crate::geometry::{Arc, Bounds, Interval, Point, Ray};
+use crate::plunged::Plunged;
 use crate::tool::Form;
 use crate::track::Track;
 use crate::wall::{Slice, slice};
@@ -82,8 +83,9 @@ impl Swath {
     /// followed.
     pub fn new(track: &Track, form: &Form, height: f64, follow: f64) -> Self {
         let profile = form.profile();
-        let mut pieces = Vec::new();
-        for (index, placed) in track.placed().iter().enumerate() {
+        let (mut pieces, mut plunged) = (Vec::new(), Plunged::default());
+        let new = track.placed().iter().enumerate().filter(|(_, placed)| plunged.adds(&placed.motion));
+        for (index, placed) in new {
             let along = |part: f64| placed.from + placed.length * part;
             slice(&placed.motion, &profile, height, follow, |shape, (from, to)| {
                 pieces.push(Piece { shape, from: along(from), to: along(to), motion: index as u32 });

@@ -4,6 +4,7 @@ use rstar::{AABB, RTree, RTreeObject, SelectionFunction};
 
 use super::pieces::{Piece, pieces};
 use crate::geometry::{Bounds, Interval, Ray, pt};
+use crate::plunged::Plunged;
 use crate::program::Kind;
 use crate::tool::{Form, Profile};
 use crate::track::{Placed, Track, plan_bounds};
@@ -51,6 +52,7 @@ pub struct Sweep {
     profile: Profile,
     widest: f64,
     placed: Vec<Placed>,
+    /// Without those straight up and down where the cutter has been.
     tree: RTree<Reached>,
 }
 
@@ -63,7 +65,9 @@ impl Sweep {
             bounds: plan_bounds(&placed.motion).grown(widest),
             motion,
         };
-        let tree = RTree::bulk_load(track.placed().iter().enumerate().map(reached).collect());
+        let mut plunged = Plunged::default();
+        let new = track.placed().iter().enumerate().filter(|(_, placed)| plunged.adds(&placed.motion));
+        let tree = RTree::bulk_load(new.map(reached).collect());
         Self { profile, widest, placed: track.placed().to_vec(), tree }
     }
 

@@ -9,7 +9,7 @@ use crate::finding::{Finding, Severity};
 use crate::fit::{Fit, instruction};
 use crate::job::Pass;
 use crate::measure::Contact;
-use crate::units::{Units, clock};
+use crate::units::{Units, clock, fixed};
 
 /// The whole proof as a table of passes and a list of findings.
 pub fn table(proof: &Proof) -> String {
@@ -129,7 +129,7 @@ fn write_loads(text: &mut String, proof: &Proof) {
             let end = |end: Option<f64>| end.map_or("-".to_owned(), |end| units.fine(end));
             [end(ends.map(|ends| ends.0)), end(ends.map(|ends| ends.1))]
         });
-        let number = |value: Option<f64>| value.map_or("-".to_owned(), |value| format!("{value:.2}"));
+        let number = |value: Option<f64>| value.map_or("-".to_owned(), |value| fixed(value, 2));
         let mut row = vec![(index + 1).to_string(), pass.name.clone()];
         row.extend(chip);
         row.extend([number(of.rate_most), number(of.power_most)]);

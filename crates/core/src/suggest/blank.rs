@@ -6,6 +6,9 @@ use crate::geometry::{Point, Point3, pt, pt3};
 use crate::job::{Job, PathSource, Vertex, Zero, check_closed};
 use crate::program::{Curve, Kind, Motion, Program};
 
+/// The largest number of a job file, with room for rounding.
+const LARGEST: f64 = 1e9 - 1.0;
+
 /// The upright rectangle round all that the tools of a job sweep while they feed below the blank's top, larger by
 /// `margin` on every side; round all feed motions where none goes below it. `programs` are those of its passes, in the
 /// job's unit.
@@ -56,6 +59,10 @@ pub fn rectangle(a: [f64; 2], b: [f64; 2]) -> Result<Vec<Vertex>, String> {
     if [a, b].as_flattened().iter().any(|value| !value.is_finite()) {
         return Err("the size of the blank is not a number".to_owned());
     }
+    // What a job file would not take.
+    if [a, b].as_flattened().iter().any(|value| value.abs() > LARGEST) {
+        return Err("the size of the blank is too large to be meant".to_owned());
+    }
     // Far below what can be sawn, but sums of decimals then look as they would on paper.
     let tidy = |value: f64| (value * 1e6).round() / 1e6;
     let (low, high) =
@@ -81,7 +88,7 @@ pub(super) fn lowest_feed(motions: &[Motion]) -> Option<(f64, u32)> {
             lowest = Some((ends, motion.line));
         }
     }
-    lowest.map(|(z, line)| ((z * 1e6).round() / 1e6, line))
+    lowest.filter(|(z, _)| z.abs() <= LARGEST).map(|(z, line)| ((z * 1e6).round() / 1e6, line))
 }
 
 /// The smallest upright box round a path.
@@ -145,4 +152,17 @@ fn quarters(motion: &Motion, turn: f64) -> Vec<f64> {
         .map(|ahead| ahead.rem_euclid(TAU) / sweep.abs())
         .filter(|&t| t < 1.0)
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::rectangle;
+
+    #[test]
+    fn no_blank_is_larger_than_a_job_file_takes() {
+        assert!(rectangle([0.0, 0.0], [4.0, 3.0]).is_ok());
+        for corner in [[-1.2e9, 3.0], [4.0, 1e300], [4.0, f64::INFINITY]] {
+            assert!(rectangle([0.0, 0.0], corner).is_err(), "{corner:?}");
+        }
+    }
 }

@@ -37,6 +37,9 @@ pub(super) struct Item {
     pub(super) glued: bool,
 }
 
+/// Larger numbers are none: in millimeters a job file would not take them (its own limit is 1e9).
+const LARGEST: f64 = 1e9 / 25.4;
+
 impl Item {
     pub(super) fn word(&self) -> Option<&str> {
         match &self.kind {
@@ -156,7 +159,7 @@ impl Lexer {
         }
         self.at += written.chars().count().max(1);
         let style = if written.contains('.') { Style::Decimal } else { Style::Whole };
-        (written.parse().unwrap_or(0.0), style)
+        (written.parse().ok().filter(|value| *value < LARGEST).unwrap_or(0.0), style)
     }
 
     /// `1/2` of `1`, `1-1/2` and `1 1/2` of the first `1`.

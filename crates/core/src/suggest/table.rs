@@ -2,6 +2,7 @@
 
 use super::Suggested;
 use crate::job::{Basis, Job, Part, Pass, PathSource, ToConfirm};
+use crate::units::digits;
 
 /// One row a thing: what, its value, and what it rests on.
 pub fn table(suggested: &Suggested) -> String {
@@ -26,7 +27,7 @@ pub fn table(suggested: &Suggested) -> String {
                     String::new,
                     |(key, value)| {
                         if key.ends_with("angle") {
-                            format!("{value} degrees")
+                            format!("{} degrees", digits(value))
                         } else {
                             length(job, Some(value))
                         }
@@ -103,7 +104,7 @@ fn pass_value(job: &Job, pass: &Pass, key: &str) -> String {
         "bottom" => format!("lowest Z {}", length(job, pass.bottom)),
         _ => {
             let [x, y, z] = pass.zero.origin;
-            format!("zero at {x} {y} {z}")
+            format!("zero at {} {} {}", digits(x), digits(y), digits(z))
         }
     }
 }

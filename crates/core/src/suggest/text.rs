@@ -1,6 +1,7 @@
 //! What stands in a program's text besides its motions: remarks, and the words that call tools and zeros.
 
 use crate::job::Basis;
+use crate::names;
 use crate::program::words::{Dialect, TokenKind, tokens};
 
 /// Lines that are looked through for remarks; they stand at the head and at the tools.
@@ -71,7 +72,7 @@ impl Text {
             match token.kind {
                 TokenKind::Comment | TokenKind::Stray => self.remark(number, bytes),
                 TokenKind::Word { letter, number: Some(value), .. } => {
-                    let word = String::from_utf8_lossy(bytes).to_uppercase();
+                    let word = names::shown(&String::from_utf8_lossy(bytes)).to_uppercase();
                     self.word(Called { number: 0, line: number, word }, letter, value);
                 }
                 _ => {}
@@ -111,7 +112,7 @@ impl Text {
         let spoken =
             bare.chars().zip(bare.chars().skip(1)).any(|(a, b)| a.is_alphabetic() && b.is_alphabetic());
         if spoken {
-            self.remarks.push(Remark { line, text: bare.to_owned(), is_name: true });
+            self.remarks.push(Remark { line, text: names::shown(bare).into_owned(), is_name: true });
         }
         spoken
     }
@@ -128,7 +129,7 @@ impl Text {
         });
         let inner = spoken.unwrap_or(inner).trim();
         if inner.chars().any(char::is_alphanumeric) {
-            self.remarks.push(Remark { line, text: inner.to_owned(), is_name: false });
+            self.remarks.push(Remark { line, text: names::shown(inner).into_owned(), is_name: false });
         }
     }
 
@@ -195,5 +196,12 @@ mod tests {
             let found = Text::of(text).remarks.first().map(|remark| remark.text.clone());
             assert_eq!(found.as_deref(), name);
         }
+    }
+
+    #[test]
+    fn what_is_not_seen_in_a_comment_gets_into_no_name() {
+        let text = Text::of("%\nO1001 A\u{202e}B\n(END M\0ILL\u{1b}[2J)\n".as_bytes());
+        let remarks: Vec<&str> = text.remarks.iter().map(|remark| remark.text.as_str()).collect();
+        assert_eq!(remarks, ["A\u{fffd}B", "END M\u{fffd}ILL\u{fffd}[2J"]);
     }
 }

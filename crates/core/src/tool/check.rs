@@ -2,6 +2,7 @@
 
 use super::Form;
 use super::profile::cone_spread;
+use crate::units::digits;
 
 /// The key at fault and the reason, in plain words.
 type Refusal = (&'static str, String);
@@ -34,7 +35,7 @@ fn above_zero(key: &'static str, value: f64) -> Result<(), Refusal> {
     if value > 0.0 && value.is_finite() {
         Ok(())
     } else {
-        Err((key, format!("must be above 0, not {value}")))
+        Err((key, format!("must be above 0, not {}", digits(value))))
     }
 }
 
@@ -42,7 +43,7 @@ fn not_negative(key: &'static str, value: f64) -> Result<(), Refusal> {
     if value >= 0.0 && value.is_finite() {
         Ok(())
     } else {
-        Err((key, format!("must not be below 0, not {value}")))
+        Err((key, format!("must not be below 0, not {}", digits(value))))
     }
 }
 
@@ -50,7 +51,7 @@ fn side_angle(value: f64) -> Result<(), Refusal> {
     if value > 0.0 && value < 90.0 {
         Ok(())
     } else {
-        Err(("angle", format!("must lie between 0 and 90 degrees from vertical, not {value}")))
+        Err(("angle", format!("must lie between 0 and 90 degrees from vertical, not {}", digits(value))))
     }
 }
 
@@ -59,8 +60,11 @@ fn bull(diameter: f64, corner_radius: f64) -> Result<(), Refusal> {
     above_zero("corner_radius", corner_radius)?;
     let limit = diameter / 2.0;
     if corner_radius > limit {
-        let message =
-            format!("{corner_radius} is more than half the diameter ({limit}): there is no such cutter");
+        let message = format!(
+            "{} is more than half the diameter ({}): there is no such cutter",
+            digits(corner_radius),
+            digits(limit)
+        );
         return Err(("corner_radius", message));
     }
     Ok(())
@@ -73,7 +77,11 @@ fn undercut(diameter: f64, angle: f64, height: f64) -> Result<(), Refusal> {
     if cone_spread(height, angle) >= diameter / 2.0 {
         return Err((
             "height",
-            format!("at {angle} degrees the cone would come to a point before a height of {height}"),
+            format!(
+                "at {} degrees the cone would come to a point before a height of {}",
+                digits(angle),
+                digits(height)
+            ),
         ));
     }
     Ok(())

@@ -105,6 +105,11 @@ pub struct Profile {
 }
 
 impl Profile {
+    /// Whether nothing is narrower than what lies below it.
+    pub fn only_widens(&self) -> bool {
+        self.pieces.iter().all(|piece| piece.to.x >= piece.from.x) && self.top.x >= self.widest()
+    }
+
     /// From the axis straight through these points.
     pub(super) fn from_axis(points: &[Point]) -> Self {
         let mut profile = Self { pieces: Vec::with_capacity(points.len() + 1), top: pt(0.0, 0.0) };
@@ -183,10 +188,15 @@ impl Profile {
     /// concave quarter r on a pilot p has p + r - sqrt(r^2 - (h - l)^2) above the pilot's length l (exact
     /// geometry).
     pub fn radius_at(&self, height: f64) -> Option<f64> {
-        let within = |piece: &&Piece| height >= piece.from.y && height <= piece.to.y;
         let above = (height >= self.top.y).then_some(self.top.x);
-        let radii = self.pieces.iter().filter(within).map(|piece| piece.radius_at(height));
+        let radii = self.pieces_between(height, height).map(|piece| piece.radius_at(height));
         radii.chain(above).reduce(f64::max)
+    }
+
+    /// The pieces that reach into a stretch of height above the tip: they lie one above the other.
+    pub(crate) fn pieces_between(&self, low: f64, high: f64) -> impl Iterator<Item = &Piece> {
+        let first = self.pieces.partition_point(|piece| piece.to.y < low);
+        self.pieces[first..].iter().take_while(move |piece| piece.from.y <= high)
     }
 
     /// The heights at which the form is at least `radius` wide, rising and apart; where it goes on without end

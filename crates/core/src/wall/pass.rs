@@ -3,6 +3,7 @@
 use rstar::{AABB, RTree, RTreeObject, SelectionFunction};
 
 use crate::geometry::{Bounds, Interval, Ray, Span, pt};
+use crate::plunged::without_pecks;
 use crate::program::{Kind, Motion};
 use crate::tool::{Form, Profile};
 use crate::track::{Track, plan_span};
@@ -66,7 +67,10 @@ impl WallPass {
     /// The pass that carries `form` along `track`, rapids included: they remove metal as well.
     pub fn new(track: &Track, form: &Form) -> Self {
         let carried = |motion: Motion| Carried { motion, plan: plan_span(&motion) };
-        let motions: Vec<Carried> = track.placed().iter().map(|placed| carried(placed.motion)).collect();
+        let motions: Vec<Carried> = without_pecks(track.placed().iter().map(|placed| placed.motion))
+            .into_iter()
+            .map(carried)
+            .collect();
         let reached = |(motion, at): (usize, &Carried)| {
             let bounds = at.plan.bounds().grown(form.radius());
             Reached { bounds, motion }

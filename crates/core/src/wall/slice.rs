@@ -134,7 +134,8 @@ pub(super) fn slice_along(
         }
         return;
     }
-    for piece in profile.pieces().iter().filter(|piece| !piece.is_level()) {
+    let met = profile.pieces_between(height - start.max(end), height - start.min(end));
+    for piece in met.filter(|piece| !piece.is_level()) {
         if let Some(parts) = slicer.parts_between(piece.from.y, piece.to.y) {
             slicer.along_piece(piece, parts, &mut give);
         }

@@ -1,10 +1,11 @@
 //! Work beside the window whose last result stays until the next one is there.
 
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
-use std::thread;
 
 use blockwright_core::task::Cancel;
 use eframe::egui::Context;
+
+use crate::background;
 
 /// What was made last, and what is being made.
 pub(super) struct Later<K, V> {
@@ -89,16 +90,19 @@ impl<K: PartialEq, V: Send + 'static> Later<K, V> {
         let (answer, answers) = channel();
         let (cancel, ctx) = (Cancel::new(), ctx.clone());
         let flag = cancel.clone();
-        let work = move || {
-            let made = make(&flag);
-            // A window that has gone needs no answer.
-            let _ = answer.send(made);
+        let done = move |made| {
+            match made {
+                // A window that has gone needs no answer.
+                Ok(made) => drop(answer.send(made)),
+                Err(trouble) => background::tell(&ctx, trouble),
+            }
             drop(answer);
             ctx.request_repaint();
         };
-        match thread::Builder::new().name(name.to_owned()).spawn(work) {
-            Ok(_) => self.making = Some(Making { key, cancel, answers }),
-            Err(_) => self.failed = Some(key),
+        if background::start(name, "the drawing", move || make(&flag), done).is_some() {
+            self.making = Some(Making { key, cancel, answers });
+        } else {
+            self.failed = Some(key);
         }
     }
 }
@@ -108,12 +112,24 @@ mod tests {
     use super::*;
 
     #[test]
+    fn what_breaks_is_told_and_not_tried_again() {
+        let (mut later, ctx) = (Later::<u32, u32>::default(), Context::default());
+        later.want(&ctx, "one", 1, |_| panic!("no such pass"));
+        while !later.take() {
+            std::thread::yield_now();
+        }
+        assert!(background::told(&ctx).is_some_and(|told| told.what.contains("no such pass")));
+        later.want(&ctx, "one", 1, |_| 10);
+        assert_eq!((later.made(), later.making()), (None, None));
+    }
+
+    #[test]
     fn the_last_result_stays_until_the_next_is_there() {
         let (mut later, ctx) = (Later::default(), Context::default());
         let (go, wait) = channel::<()>();
         later.want(&ctx, "one", 1, |_| 10);
         while !later.take() {
-            thread::yield_now();
+            std::thread::yield_now();
         }
         later.want(&ctx, "two", 2, move |_| {
             let _ = wait.recv();
@@ -123,7 +139,7 @@ mod tests {
         assert_eq!((later.made(), later.making()), (Some(&(1, 10)), Some(&2)));
         go.send(()).expect("it waits");
         while !later.take() {
-            thread::yield_now();
+            std::thread::yield_now();
         }
         assert_eq!(later.made(), Some(&(2, 20)));
     }

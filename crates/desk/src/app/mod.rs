@@ -1,6 +1,7 @@
 //! The window.
 
 mod act;
+mod broken;
 mod canvas;
 mod centre;
 mod command;
@@ -49,11 +50,13 @@ pub use order::Ask as OrderAsk;
 pub use program::{Answer, Ask, Key, Notice, Stamp};
 pub use tools::Ask as ToolsAsk;
 
+use crate::background;
 use crate::open::{Opened, Origin};
 use crate::recover::{self, Store};
 use crate::theme;
 use crate::trouble::Trouble;
 use crate::worker::Wake;
+use broken::Then;
 use desk::Desk;
 use dialog::Dialog;
 use look::Look;
@@ -80,6 +83,7 @@ pub struct App {
     /// What the window is called.
     title: String,
     recovery: recovery::Recovery,
+    broken: broken::Broken,
     /// The context to be woken; known from the first frame on.
     context: Arc<OnceLock<Context>>,
 }
@@ -122,6 +126,7 @@ impl App {
             agreed: false,
             title: String::new(),
             recovery: recovery::Recovery::default(),
+            broken: broken::Broken::default(),
             context,
         };
         app.show_opened(opened);
@@ -155,7 +160,7 @@ impl App {
                 self.outbox.suggest(read);
             }
         }
-        if let Some(trouble) = self.desk.take_trouble() {
+        if let Some(trouble) = self.desk.take_trouble().or_else(|| background::told(ctx)) {
             self.dialog = Some(Dialog::Trouble(trouble));
         }
         for action in self.outbox.take() {
@@ -324,6 +329,15 @@ impl App {
         };
     }
 
+    /// Leaves aside what may have broken the drawing.
+    fn plainest(&mut self) {
+        self.dialog = None;
+        self.draw = draw::Draw::default();
+        self.centre.forget();
+        self.plan.forget();
+        self.look.reset();
+    }
+
     fn keys(&self, ctx: &Context) -> Vec<Command> {
         if self.dialog.is_some() || Popup::is_any_open(ctx) {
             return Vec::new();
@@ -366,11 +380,22 @@ impl App {
 
 impl eframe::App for App {
     fn logic(&mut self, ctx: &Context, _frame: &mut eframe::Frame) {
-        self.tick(ctx);
+        let mut broken = std::mem::take(&mut self.broken);
+        broken.tick(|| self.tick(ctx));
+        self.broken = broken;
     }
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
-        self.show(ui);
+        let mut broken = std::mem::take(&mut self.broken);
+        match broken.draw(ui, |ui| self.show(ui)) {
+            Then::Stay => {}
+            Then::GoOn => self.plainest(),
+            Then::Close => {
+                self.leaving = true;
+                ui.ctx().send_viewport_cmd(ViewportCommand::Close);
+            }
+        }
+        self.broken = broken;
     }
 }
 

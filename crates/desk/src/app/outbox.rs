@@ -1,8 +1,8 @@
 //! What is done away from the window's thread and answers later: the system's dialogs and pictures of the window.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::thread;
 
 use blockwright_core::view::{self, Pixels};
 use eframe::egui::{Color32, ColorImage, Context};
@@ -12,6 +12,7 @@ use super::dialog::Purpose;
 use super::draw::Ask;
 use super::program::{Answer, Watch};
 use super::{save, tools};
+use crate::background;
 use crate::beside;
 use crate::files::{self, Existing, Product, Reads};
 use crate::open::{self, Bare};
@@ -142,34 +143,48 @@ impl Outbox {
 
     /// Writes what the window shows next as a PNG file.
     pub(super) fn picture_of_window(&self, ctx: &Context, path: PathBuf, reads: Reads, existing: Existing) {
-        let (answer, wake) = (self.answer.clone(), self.wake.clone());
+        let outbox = self.other_end();
         ctx.request_screenshot(move |image| {
-            let write = move || {
+            // Compressing a large window takes longer than a frame.
+            outbox.spawn("picture", move || {
                 let png = view::png(&pixels(&image)).map_err(Trouble::own);
                 let written = png.and_then(|png| {
                     files::save(&path, &png, &reads, Product::Picture, existing)
                         .map_err(|blocked| blocked.trouble(&path, &save::WAYS))
                 });
-                // A window that has gone needs no answer.
-                let _ = answer.send(written.map_or_else(Action::Tell, |()| Action::Saved(path)));
-                wake();
-            };
-            // Compressing a large window takes longer than a frame.
-            let _ = thread::Builder::new().name("picture".to_owned()).spawn(write);
+                Some(written.map_or_else(Action::Tell, |()| Action::Saved(path)))
+            });
         });
         ctx.request_repaint();
     }
 
+    fn other_end(&self) -> Sending {
+        Sending { answer: self.answer.clone(), wake: Arc::clone(&self.wake) }
+    }
+
     fn spawn(&self, name: &str, work: impl FnOnce() -> Option<Action> + Send + 'static) {
-        let (answer, wake) = (self.answer.clone(), self.wake.clone());
-        let started = thread::Builder::new().name(name.to_owned()).spawn(move || {
-            if let Some(action) = work() {
+        self.other_end().spawn(name, work);
+    }
+}
+
+/// The way by which answers come in.
+struct Sending {
+    answer: Sender<Action>,
+    wake: Wake,
+}
+
+impl Sending {
+    fn spawn(&self, name: &str, work: impl FnOnce() -> Option<Action> + Send + 'static) {
+        let (answer, wake) = (self.answer.clone(), Arc::clone(&self.wake));
+        let done = move |done: Result<Option<Action>, Trouble>| {
+            if let Some(action) = done.unwrap_or_else(|trouble| Some(Action::Tell(trouble))) {
+                // A window that has gone needs no answer.
                 let _ = answer.send(action);
                 wake();
             }
-        });
-        if started.is_err() {
-            let _ = self.answer.send(Action::Tell(Trouble::own("no thread could be started")));
+        };
+        if background::start(name, "what was asked for", work, done).is_none() {
+            let _ = self.answer.send(Action::Tell(background::not_started("what was asked for")));
         }
     }
 }

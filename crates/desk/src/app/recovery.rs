@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::mpsc::{Sender, channel};
-use std::thread::{self, JoinHandle};
+use std::thread::JoinHandle;
 use std::time::Duration;
 
 use blockwright_core::job::{self, Crib, Job};
@@ -14,6 +14,7 @@ use super::act::Action;
 use super::dialog::Dialog;
 use super::guard;
 use super::program::Snapshot;
+use crate::background;
 use crate::open::Origin;
 use crate::recover::{self, Left, Program, Restored, Store, Work};
 use crate::theme::bold;
@@ -69,15 +70,15 @@ impl Recovery {
         let (orders, incoming) = channel();
         let work = move || {
             for order in incoming {
-                match order {
-                    // What cannot be kept is lost only by a crash; the work itself goes on.
+                // What cannot be kept is lost only by a crash; the work itself goes on, and the next is kept again.
+                let _ = background::caught(|| match order {
                     Order::Keep(work) => drop(store.keep(&work())),
                     Order::Clear => store.clear(),
                     Order::Discard(left) => left.into_iter().for_each(Left::discard),
-                }
+                });
             }
         };
-        let writer = thread::Builder::new().name("keep".to_owned()).spawn(work).ok();
+        let writer = background::start("keep", "the keeping of unsaved work", work, |_| {});
         let mut recovery = Self::default();
         recovery.orders = writer.is_some().then_some(orders);
         (recovery.writer, recovery.left) = (writer, left);

@@ -2,12 +2,13 @@
 //! take. What was drawn last stays, moved and stretched to where it belongs, until the new drawing is there.
 
 use std::sync::mpsc::{Receiver, channel};
-use std::thread;
 
 use blockwright_core::view::{self, Item, Pixels, PlanState, Viewport};
 use eframe::egui::{Color32, ColorImage, Painter, Rect, TextureHandle, TextureOptions, pos2};
 
 use super::canvas::PlanKey;
+use crate::background;
+use crate::trouble::Trouble;
 
 /// Motions of a pass from which on it is drawn beside the window.
 const LONG: usize = 50_000;
@@ -25,6 +26,8 @@ pub(super) fn is_long(key: &PlanKey) -> bool {
 pub(super) struct Slow {
     shown: Option<(PlanKey, TextureHandle)>,
     making: Option<Receiver<(PlanKey, Option<Pixels>)>>,
+    /// What could not be drawn: not to be tried again and again.
+    failed: Option<PlanKey>,
 }
 
 impl std::fmt::Debug for Slow {
@@ -37,7 +40,9 @@ impl Slow {
     /// Paints what there is, and has the drawing made that is wanted.
     pub(super) fn show(&mut self, painter: &Painter, rect: Rect, key: &PlanKey) {
         self.take(painter);
-        if self.making.is_none() && self.shown.as_ref().is_none_or(|(shown, _)| shown != key) {
+        let there =
+            self.shown.as_ref().is_some_and(|(shown, _)| shown == key) || self.failed.as_ref() == Some(key);
+        if self.making.is_none() && !there {
             self.making = make(painter, key.clone());
         }
         if let Some((shown, texture)) = &self.shown {
@@ -50,10 +55,13 @@ impl Slow {
     fn take(&mut self, painter: &Painter) {
         let Some(made) = self.making.as_ref().and_then(|making| making.try_recv().ok()) else { return };
         self.making = None;
-        if let (key, Some(pixels)) = made {
+        let (key, pixels) = made;
+        if let Some(pixels) = pixels {
             let image = ColorImage::from_rgba_unmultiplied([pixels.width, pixels.height], &pixels.rgba);
             let texture = painter.ctx().load_texture("long pass", image, TextureOptions::LINEAR);
             self.shown = Some((key, texture));
+        } else {
+            self.failed = Some(key);
         }
     }
 }
@@ -70,13 +78,17 @@ fn moved(drawn: &Viewport, seen: &Viewport) -> Rect {
 fn make(painter: &Painter, key: PlanKey) -> Option<Receiver<(PlanKey, Option<Pixels>)>> {
     let (answer, answers) = channel();
     let ctx = painter.ctx().clone();
-    let work = move || {
-        let pixels = drawn(&key);
+    let back = key.clone();
+    let done = move |pixels: Result<Option<Pixels>, Trouble>| {
+        let pixels = pixels.unwrap_or_else(|trouble| {
+            background::tell(&ctx, trouble);
+            None
+        });
         // A window that has gone needs no answer.
-        let _ = answer.send((key, pixels));
+        let _ = answer.send((back, pixels));
         ctx.request_repaint();
     };
-    thread::Builder::new().name("plan".to_owned()).spawn(work).ok().map(|_| answers)
+    background::start("plan", "the drawing of the plan", move || drawn(&key), done).map(|_| answers)
 }
 
 fn drawn(key: &PlanKey) -> Option<Pixels> {

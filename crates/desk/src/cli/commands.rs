@@ -5,11 +5,12 @@ use std::path::{Path, PathBuf};
 
 use blockwright_core::demo;
 use blockwright_core::proof::{self, Options, Proof, ProveError, Prover};
-use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 use blockwright_core::view::{Camera, Theme};
 
 use super::args::{Picture, Prove, Undercut, Unit, View};
+use super::display;
+use super::progress;
 use super::rewrite::{WAYS, existing};
 use super::say;
 use crate::files::{self, Product, Reads};
@@ -26,19 +27,17 @@ pub(super) fn desk(
 ) -> Result<u8, Trouble> {
     let units = units.map(Units::from);
     if has_display() {
-        match crate::app::run(open::at_once(paths, units)?) {
-            Ok(()) => return Ok(0),
-            Err(reason) => {
-                say(err, &format!("blockwright: the window could not be opened ({reason}); "))?;
-            }
+        if let Some(trouble) = display::bad_scale() {
+            return Err(trouble);
         }
-    } else {
-        say(err, "blockwright: there is no display to open a window on; ")?;
+        let opened = open::at_once(paths, units)?;
+        return crate::app::run(opened).map(|()| 0).map_err(|reason| display::no_window(&reason));
     }
-    say(err, "the result follows as text.\n")?;
+    say(err, "blockwright: there is no display to open a window on; ");
+    say(err, "the result follows as text.\n");
     let opened = open::paths(paths, units)?;
     let proof = prove_opened(&opened, None, err)?;
-    say(out, &proof::table(&proof))?;
+    say(out, &proof::table(&proof));
     Ok(proof::status(&proof))
 }
 
@@ -47,9 +46,9 @@ pub(super) fn prove(args: &Prove, out: &mut dyn Write, err: &mut dyn Write) -> R
     let opened = open::paths(std::slice::from_ref(&args.job), args.units.map(Units::from))?;
     let proof = prove_opened(&opened, args.cell, err)?;
     let text = if args.json { proof::json(&proof) } else { proof::table(&proof) };
-    say(out, &text)?;
+    say(out, &text);
     if !text.ends_with('\n') {
-        say(out, "\n")?;
+        say(out, "\n");
     }
     Ok(proof::status(&proof))
 }
@@ -91,7 +90,7 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
     let theme = if args.dark { Theme::dark() } else { Theme::light() };
     let png = record::picture(&proof, pass, shown, &theme)?;
     files::save(&args.output, &png, &reads, Product::Picture, existing).map_err(blocked)?;
-    say(out, &format!("{}\n", args.output.display()))?;
+    say(out, &format!("{}\n", args.output.display()));
     Ok(0)
 }
 
@@ -124,12 +123,10 @@ pub(super) fn undercut(args: &Undercut, out: &mut dyn Write, err: &mut dyn Write
     let along = proof.wall.as_ref().filter(|_| wall.is_undercut()).ok_or_else(|| {
         lacking("has no pass with an undercut cutter", "give its tool the form \"undercut\"")
     })?;
-    let cancel = Cancel::new();
-    let table = wall
-        .undercut_table(along, args.land, Task::quiet(&cancel))
+    let table = progress::shown(|task| wall.undercut_table(along, args.land, task))
         .map_err(|stopped| Trouble::own(stopped.to_string()))?;
     let names: Vec<&str> = proof.job.passes.iter().map(|pass| pass.name.as_str()).collect();
-    say(out, &table.text(&names, proof.job.units))?;
+    say(out, &table.text(&names, proof.job.units));
     Ok(0)
 }
 
@@ -152,10 +149,10 @@ pub(super) fn demo(folder: &Path, out: &mut dyn Write) -> Result<u8, Trouble> {
     for (target, bytes) in &missing {
         files::make_folder(&files::folder_of(target))?;
         files::write(target, bytes, false)?;
-        say(out, &format!("{}\n", target.display()))?;
+        say(out, &format!("{}\n", target.display()));
     }
     if there > 0 {
-        say(out, &format!("{there} files were there already, as they should be\n"))?;
+        say(out, &format!("{there} files were there already, as they should be\n"));
     }
     Ok(0)
 }
@@ -166,15 +163,13 @@ pub(super) fn prove_opened(
     err: &mut dyn Write,
 ) -> Result<Proof, Trouble> {
     if let Some(bare) = &opened.bare {
-        say(err, &format!("blockwright: {}.\n", open::assumed(bare)))?;
+        say(err, &format!("blockwright: {}.\n", open::assumed(bare)));
     }
-    let cancel = Cancel::new();
-    Prover::new()
-        .prove(&opened.source, &Options { cell, ..Options::default() }, Task::quiet(&cancel))
-        .map_err(|error| match error {
-            ProveError::Cancelled => Trouble::own("the check was stopped before it was done"),
-            ProveError::Unusable(what) => unusable(opened, what),
-        })
+    let options = Options { cell, ..Options::default() };
+    progress::shown(|task| Prover::new().prove(&opened.source, &options, task)).map_err(|error| match error {
+        ProveError::Cancelled => Trouble::own("the check was stopped before it was done"),
+        ProveError::Unusable(what) => unusable(opened, what),
+    })
 }
 
 fn unusable(opened: &Opened, what: String) -> Trouble {

@@ -25,6 +25,6 @@ pub(super) fn drawing(args: &Drawing, out: &mut dyn Write) -> Result<u8, Trouble
     })?;
     let survey = bring_in::survey(&drawing, args.layer.as_deref(), units).map_err(trouble)?;
     let text = if args.json { survey.json(&name) } else { survey.text(&name) };
-    say(out, &text)?;
+    say(out, &text);
     Ok(u8::from(!survey.layers.iter().any(LayerSurvey::is_sound)))
 }

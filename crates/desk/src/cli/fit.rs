@@ -6,13 +6,12 @@ use std::sync::Arc;
 
 use blockwright_core::fit::{self, Fitting, Limits};
 use blockwright_core::job::{self, Job};
-use blockwright_core::task::{Cancel, Task};
 use clap::Args as Group;
 
 use super::args::finite;
 use super::commands::prove_opened;
 use super::rewrite::{WAYS, existing};
-use super::say;
+use super::{progress, say};
 use crate::files::{self, Product, Reads};
 use crate::open::{self, Opened};
 use crate::trouble::Trouble;
@@ -86,14 +85,13 @@ pub(super) fn fit(args: &Fit, out: &mut dyn Write, err: &mut dyn Write) -> Resul
             "put an outline and a blank in the job",
         ));
     };
-    let cancel = Cancel::new();
-    let found = fit::fitting(outline, edge, &limits, wanted, job.units, Task::quiet(&cancel))
+    let found = progress::shown(|task| fit::fitting(outline, edge, &limits, wanted, job.units, task))
         .map_err(|stopped| Trouble::own(stopped.to_string()))?;
-    say(out, &if args.json { fit::json(&job, &found) } else { fit::table(&job, &found) })?;
+    say(out, &if args.json { fit::json(&job, &found) } else { fit::table(&job, &found) });
     if let Some(target) = &args.output {
         write(args, &opened, target, &found)?;
         if !args.json {
-            say(out, &format!("{}\n", target.display()))?;
+            say(out, &format!("{}\n", target.display()));
         }
     }
     Ok(u8::from(!found.cleans_up()))

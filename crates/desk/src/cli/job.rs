@@ -5,13 +5,12 @@ use std::path::{Path, PathBuf};
 
 use blockwright_core::job;
 use blockwright_core::suggest::{self, Given};
-use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 use clap::Args as Group;
 
 use super::args::Unit;
 use super::rewrite::{WAYS, existing};
-use super::say;
+use super::{progress, say};
 use crate::files::{self, Blocked, Product, Reads};
 use crate::rewrite::program_text;
 use crate::trouble::Trouble;
@@ -62,12 +61,11 @@ pub(super) fn make(args: &MakeJob, out: &mut dyn Write) -> Result<u8, Trouble> {
         return Err(Trouble::with_file(twice.0, "is named twice", "name each program once"));
     }
     let given: Vec<Given<'_>> = names.iter().zip(&texts).map(|(file, text)| Given { file, text }).collect();
-    let cancel = Cancel::new();
-    let suggested = suggest::read(&given, args.units.map(Units::from), Task::quiet(&cancel))
+    let suggested = progress::shown(|task| suggest::read(&given, args.units.map(Units::from), task))
         .map_err(|stopped| Trouble::own(stopped.to_string()))?;
     let text = job::write(&suggested.job);
     files::save(target, text.as_bytes(), &reads, Product::Job, existing).map_err(blocked)?;
-    say(out, &suggest::table(&suggested))?;
+    say(out, &suggest::table(&suggested));
     let waiting = suggested.job.unconfirmed().count();
     say(
         out,
@@ -76,7 +74,7 @@ pub(super) fn make(args: &MakeJob, out: &mut dyn Write) -> Result<u8, Trouble> {
              in the window or take them out of \"to_confirm\".\n",
             target.display()
         ),
-    )?;
+    );
     Ok(0)
 }
 

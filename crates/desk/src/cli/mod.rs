@@ -2,22 +2,26 @@
 
 mod args;
 mod commands;
+mod display;
 mod drawing;
 mod fit;
 mod job;
+mod output;
+mod progress;
 mod rewrite;
 
 use std::error::Error as _;
 use std::ffi::OsString;
 use std::io::Write;
-use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use blockwright_core::names;
 use clap::Parser;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
-use crate::trouble::{Trouble, panic_words};
+use crate::background::caught;
+use crate::trouble::Trouble;
 use args::{Args, Command};
+use output::Output;
 
 /// Exit status: the input cannot be used.
 const UNUSABLE: u8 = 2;
@@ -26,23 +30,44 @@ const UNUSABLE: u8 = 2;
 const OWN_FAULT: u8 = 3;
 
 /// Runs one command and gives its exit status: 0 no findings, 1 findings, 2 the input cannot be used,
-/// 3 a fault of the tool's own. `args` starts with the name of the program.
+/// 3 a fault of the tool's own. `args` starts with the name of the program. Text that cannot be written does not change
+/// the status; one line on `err` says so.
 pub fn run<A>(args: impl IntoIterator<Item = A>, out: &mut dyn Write, err: &mut dyn Write) -> u8
 where
     A: Into<OsString> + Clone,
 {
-    let parsed = match Args::try_parse_from(args) {
-        Ok(parsed) => parsed,
-        Err(error) => {
-            if let Some(trouble) = unfit(&error) {
-                return finish(&say(err, &format!("blockwright: {trouble}\n")), UNUSABLE);
-            }
-            let asked = !error.use_stderr();
-            let text = error.render().to_string();
-            return if asked { finish(&say(out, &text), 0) } else { finish(&say(err, &text), UNUSABLE) };
-        }
+    let (mut out, mut err) = (Output::new(out), Output::new(err));
+    let status = match Args::try_parse_from(args) {
+        Ok(parsed) => command(&parsed, &mut out, &mut err),
+        Err(error) => said_by_parser(&error, &mut out, &mut err),
     };
-    let result = catch_unwind(AssertUnwindSafe(|| match &parsed.command {
+    if let Some(lost) = out.lost() {
+        let what = format!(
+            "blockwright: standard output: could not be written ({lost}), so what it shows is not whole; check where \
+             it goes, and the free space on the disk\n"
+        );
+        say(&mut err, &what);
+    }
+    status
+}
+
+/// What the parser of the command line has to say: help that was asked for, or what is wrong.
+fn said_by_parser(error: &clap::Error, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+    if let Some(trouble) = unfit(error) {
+        say(err, &format!("blockwright: {trouble}\n"));
+        return UNUSABLE;
+    }
+    let text = error.render().to_string();
+    if error.use_stderr() {
+        say(err, &text);
+        return UNUSABLE;
+    }
+    say(out, &text);
+    0
+}
+
+fn command(parsed: &Args, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
+    let result = caught(|| match &parsed.command {
         None => commands::desk(&parsed.paths, parsed.units, out, err),
         Some(Command::Prove(prove)) => commands::prove(prove, out, err),
         Some(Command::Job(args)) => job::make(args, out),
@@ -54,14 +79,14 @@ where
         Some(Command::Drawing(args)) => drawing::drawing(args, out),
         Some(Command::Fit(args)) => fit::fit(args, out, err),
         Some(Command::Demo(demo)) => commands::demo(&demo.folder, out),
-    }));
+    });
     let trouble = match result {
         Ok(Ok(status)) => return status,
         Ok(Err(trouble)) => trouble,
-        Err(payload) => Trouble::own(format!("something broke ({})", panic_words(payload.as_ref()))),
+        Err(words) => Trouble::own(format!("something broke ({words})")),
     };
-    let status = if trouble.own_fault { OWN_FAULT } else { UNUSABLE };
-    finish(&say(err, &format!("blockwright: {trouble}\n")), status)
+    say(err, &format!("blockwright: {trouble}\n"));
+    if trouble.own_fault { OWN_FAULT } else { UNUSABLE }
 }
 
 /// A value that an option cannot take, in one line.
@@ -76,19 +101,8 @@ fn unfit(error: &clap::Error) -> Option<Trouble> {
     Some(Trouble::at(option, format!("\"{value}\" cannot be used"), why.to_string()))
 }
 
-/// The status, unless the text could not be written.
-fn finish(written: &Result<(), Trouble>, status: u8) -> u8 {
-    if written.is_ok() { status } else { OWN_FAULT }
-}
-
-/// Writes text, and nothing that a terminal obeys instead of showing it. A reader that has gone away has seen enough.
-fn say(to: &mut dyn Write, text: &str) -> Result<(), Trouble> {
-    match to.write_all(names::shown_lines(text).as_bytes()).and_then(|()| to.flush()) {
-        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => Err(Trouble::at(
-            "output",
-            format!("could not be written ({error})"),
-            "check where the output goes, and the free space on the disk",
-        )),
-        _ => Ok(()),
-    }
+/// Writes text, and nothing that a terminal obeys instead of showing it.
+fn say(to: &mut dyn Write, text: &str) {
+    // An `Output` keeps what goes wrong, and it is told once at the end.
+    let _ = to.write_all(names::shown_lines(text).as_bytes()).and_then(|()| to.flush());
 }

@@ -9,11 +9,10 @@ use blockwright_core::rewrite::air::{self, AirOptions, Numbering};
 use blockwright_core::rewrite::diff::{self, Side, Verdict};
 use blockwright_core::rewrite::ready::{self, ReadyOptions};
 use blockwright_core::rewrite::{self as core_rewrite, NotWritten, stated_units};
-use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 
 use super::args::{Air, Diff, Ready};
-use super::say;
+use super::{progress, say};
 use crate::files::{self, Blocked, Existing, Product, Reads, Ways};
 use crate::numbers;
 use crate::open::{self, Opened, Origin};
@@ -43,8 +42,7 @@ pub(super) fn air(args: &Air, out: &mut dyn Write) -> Result<u8, Trouble> {
     let blocked = |blocked: Blocked| blocked.trouble(&args.output, &WAYS);
     files::may_write(&args.output, &reads, Product::AirPass, existing).map_err(blocked)?;
     let name = file_name(&args.program);
-    let cancel = Cancel::new();
-    let lifted = air::lift(&text, &name, &options, &settings, Task::quiet(&cancel))
+    let lifted = progress::shown(|task| air::lift(&text, &name, &options, &settings, task))
         .map_err(|error| not_written(&args.program, error))?;
     files::save(&args.output, &lifted.text, &reads, Product::AirPass, existing).map_err(blocked)?;
     let number = lifted.number.map_or("no program number".to_owned(), |number| format!("O{number}"));
@@ -59,9 +57,10 @@ pub(super) fn air(args: &Air, out: &mut dyn Write) -> Result<u8, Trouble> {
             lifted.over.what,
             units.fine_with_unit(lifted.over.top),
         ),
-    )?;
-    say_notes(&lifted.cautions, out)?;
-    say_notes(&lifted.notes, out)
+    );
+    say_notes(&lifted.cautions, out);
+    say_notes(&lifted.notes, out);
+    Ok(0)
 }
 
 /// How the passes of a job that run the program run it.
@@ -96,8 +95,7 @@ pub(super) fn ready(args: &Ready, out: &mut dyn Write) -> Result<u8, Trouble> {
     let blocked = |blocked: Blocked| blocked.trouble(&args.output, &WAYS);
     files::may_write(&args.output, &reads, Product::Program, existing).map_err(blocked)?;
     let options = ReadyOptions::for_control(Some(args.number), job.control.as_ref());
-    let cancel = Cancel::new();
-    let made = ready::make(&text, &options, &settings, Task::quiet(&cancel))
+    let made = progress::shown(|task| ready::make(&text, &options, &settings, task))
         .map_err(|error| not_written(&args.program, error))?;
     files::save(&args.output, &made.text, &reads, Product::Program, existing).map_err(blocked)?;
     let line = format!(
@@ -106,8 +104,9 @@ pub(super) fn ready(args: &Ready, out: &mut dyn Write) -> Result<u8, Trouble> {
         file_name(&args.program),
         args.number
     );
-    say(out, &line)?;
-    say_notes(&made.notes, out)
+    say(out, &line);
+    say_notes(&made.notes, out);
+    Ok(0)
 }
 
 /// Says what differs.
@@ -124,17 +123,16 @@ pub(super) fn diff(args: &Diff, out: &mut dyn Write, err: &mut dyn Write) -> Res
                 "blockwright: {} does not say G20 or G21 before line {line}; {taken} were taken.\n",
                 path.display()
             );
-            say(err, &text)?;
+            say(err, &text);
         }
     }
     let side = |text, program| Side { text, program };
-    let cancel = Cancel::new();
-    let told = diff::compare(side(&a, &p), side(&b, &q), units, Task::quiet(&cancel))
+    let told = progress::shown(|task| diff::compare(side(&a, &p), side(&b, &q), units, task))
         .map_err(|stopped| Trouble::own(stopped.to_string()))?;
     let (name_a, name_b) = (args.a.display().to_string(), args.b.display().to_string());
     let text =
         if args.json { diff::json(&told, &name_a, &name_b) } else { diff::table(&told, &name_a, &name_b) };
-    say(out, &text)?;
+    say(out, &text);
     Ok(u8::from(!matches!(told.verdict, Verdict::Same { .. })))
 }
 
@@ -161,8 +159,8 @@ fn settings(units: Units, job: Option<&Opened>) -> Settings {
 }
 
 fn read(text: &[u8], settings: &Settings) -> Result<Program, Trouble> {
-    let cancel = Cancel::new();
-    program::read(text, settings, Task::quiet(&cancel)).map_err(|stopped| Trouble::own(stopped.to_string()))
+    progress::shown(|task| program::read(text, settings, task))
+        .map_err(|stopped| Trouble::own(stopped.to_string()))
 }
 
 /// Numbers of the other programs of a job, and of those they hold or call.
@@ -182,11 +180,10 @@ pub(super) const fn existing(replace: bool) -> Existing {
     if replace { Existing::Replace } else { Existing::Keep }
 }
 
-fn say_notes(notes: &[String], out: &mut dyn Write) -> Result<u8, Trouble> {
+fn say_notes(notes: &[String], out: &mut dyn Write) {
     for note in notes {
-        say(out, &format!("  {note}\n"))?;
+        say(out, &format!("  {note}\n"));
     }
-    Ok(0)
 }
 
 fn not_written(program: &Path, error: NotWritten) -> Trouble {

@@ -67,6 +67,11 @@ impl Kind {
         }
     }
 
+    /// What a file is that was named as a program, by its name and its first bytes, which are `all` of it or not.
+    pub(super) fn of_program(path: &Path, head: &[u8], all: bool) -> Self {
+        Self::told_by(&path.to_string_lossy(), head, all)
+    }
+
     /// With its article, in a sentence.
     pub const fn words(self) -> &'static str {
         match self {

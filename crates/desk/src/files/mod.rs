@@ -5,6 +5,7 @@
 mod kind;
 mod replace;
 mod rule;
+mod stranger;
 
 use std::fs::{self, File};
 use std::hash::{Hash as _, Hasher as _};
@@ -14,14 +15,17 @@ use std::path::{Component, Path, PathBuf};
 pub use kind::Kind;
 pub use replace::{clear, is_temporary, write};
 pub use rule::{Blocked, Existing, Product, Reads, Ways, may_write, save};
+use stranger::stranger;
+
+use blockwright_core::limits;
 
 use crate::trouble::Trouble;
 
 /// Largest job file read; the largest sensible job is a few thousand times smaller.
-pub const JOB_LIMIT: u64 = 16 << 20;
+pub const JOB_LIMIT: u64 = limits::JOB_BYTES as u64;
 
 /// Largest program read; larger ones are not written by hand, and would fill the memory of a shop machine.
-pub const PROGRAM_LIMIT: u64 = 256 << 20;
+pub const PROGRAM_LIMIT: u64 = limits::PROGRAM_BYTES;
 
 /// What a file held when it was read, to tell whether another program has changed it since.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,6 +77,37 @@ pub fn read(path: &Path, limit: u64) -> Result<Vec<u8>, Trouble> {
         .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
         .map_err(|error| unreadable(path, &error))?;
     if bytes.len() as u64 > limit { Err(too_big()) } else { Ok(bytes) }
+}
+
+/// Reads a program. What holds none is said to be what it is.
+///
+/// # Errors
+/// What is wrong with the file and what to do about it.
+pub fn program(path: &Path) -> Result<Vec<u8>, Trouble> {
+    let bytes = read(path, PROGRAM_LIMIT)?;
+    no_program(path, &bytes).map_or(Ok(bytes), Err)
+}
+
+/// Why a file is no program, or none that can be taken.
+pub fn no_program(path: &Path, bytes: &[u8]) -> Option<Trouble> {
+    stranger(path, bytes).or_else(|| too_many_lines(path, bytes))
+}
+
+fn too_many_lines(path: &Path, bytes: &[u8]) -> Option<Trouble> {
+    let most = limits::PROGRAM_LINES;
+    let (mut feeds, mut returns) = (0_usize, 0_usize);
+    for byte in bytes {
+        feeds += usize::from(*byte == b'\n');
+        returns += usize::from(*byte == b'\r');
+    }
+    let ends = feeds.max(returns);
+    (ends > most).then(|| {
+        Trouble::with_file(
+            path,
+            format!("has more than {} million lines", most / 1_000_000),
+            "check whether it is the file you mean, or split it",
+        )
+    })
 }
 
 fn unreadable(path: &Path, error: &std::io::Error) -> Trouble {
@@ -192,6 +227,17 @@ mod tests {
         assert!(read(&path, 4).expect_err("too big").what.contains("larger"));
         assert!(read(folder.path(), 4).expect_err("a folder").what.contains("folder"));
         assert!(read(&folder.path().join("b.nc"), 4).expect_err("missing").what.contains("no such file"));
+    }
+
+    #[test]
+    fn a_program_has_only_so_many_lines() {
+        let path = Path::new("a.nc");
+        for end in [&b"\n"[..], b"\r", b"\r\n"] {
+            let text = [b"G1 X1".to_vec(), end.repeat(limits::PROGRAM_LINES)].concat();
+            assert_eq!(no_program(path, &text), None);
+            let trouble = no_program(path, &[text, end.to_vec()].concat()).expect("one line too many");
+            assert!(trouble.what.contains("more than 5 million lines"), "{trouble}");
+        }
     }
 
     #[test]

@@ -45,7 +45,8 @@ impl Work {
         read.ok().and_then(|job| job.name).unwrap_or_else(|| "Job without a name".to_owned())
     }
 
-    pub(super) fn encode(&self) -> Vec<u8> {
+    /// As its file holds it.
+    pub fn encode(&self) -> Vec<u8> {
         let mut out = Out(HEAD.as_bytes().to_vec());
         out.part("at", self.at.to_string().as_bytes());
         for words in &self.what {
@@ -85,7 +86,7 @@ impl Work {
     }
 
     /// `None` for what is no unsaved work, or not whole.
-    pub(super) fn decode(bytes: &[u8]) -> Option<Self> {
+    pub fn decode(bytes: &[u8]) -> Option<Self> {
         let mut rest = bytes.strip_prefix(HEAD.as_bytes())?;
         let mut work = Self {
             at: 0,

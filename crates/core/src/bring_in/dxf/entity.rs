@@ -5,12 +5,13 @@ use std::f64::consts::TAU;
 use super::Entity;
 use super::blocks::{Item, Kind, Placed};
 use super::groups::Group;
-use crate::bring_in::drawing::Sheet;
+use crate::bring_in::drawing::{FIT_POINTS, Sheet};
 use crate::bring_in::follow::Spline;
 use crate::bring_in::plan::{Affine, Ellipse, Shape, Stroke};
 use crate::bring_in::{Fault, MOST_PLACINGS};
 use crate::geometry::{Point, Point3, pt, pt3};
 use crate::job::Vertex;
+use crate::units::digits;
 
 /// How far the normal of a flat entity may lean, as a part of 1.
 const LEAN: f64 = 1e-6;
@@ -40,7 +41,7 @@ pub(super) fn item(
             flags if flags & 8 != 0 => as_is(polyline(flags, vertices)?),
             flags => flat(polyline(flags, vertices)?),
         },
-        "SPLINE" => as_is(Some(spline(&fields)?)),
+        "SPLINE" => as_is(spline(&fields)?),
         "ELLIPSE" => lying.map(|lying| ellipse(&fields, lying)).transpose()?.and_then(|e| as_is(Some(e))),
         "INSERT" => match lying {
             Some(lying) => Some(Kind::Placed(placed(&fields, lying)?)),
@@ -49,7 +50,7 @@ pub(super) fn item(
         _ => None,
     };
     if kind.is_none() {
-        sheet.leave_out(layer, &name);
+        sheet.leave_out(layer, if name == "SPLINE" { FIT_POINTS } else { &name });
     }
     Ok(kind.map(|kind| Item { layer, kind, spot: entity.name.spot }))
 }
@@ -111,7 +112,10 @@ fn arc(fields: &Fields<'_, '_>, whole: bool) -> Result<Shape, Fault> {
     let (centre, radius) = (fields.point(10)?, fields.needed(40)?);
     if radius <= 0.0 {
         let spot = fields.find(40).map(|group| group.spot);
-        return Err(Fault { spot, ..Fault::whole(format!("a radius must be above 0, not {radius}")) });
+        return Err(Fault {
+            spot,
+            ..Fault::whole(format!("a radius must be above 0, not {}", digits(radius)))
+        });
     }
     if whole {
         return Ok(Shape::arc(centre, radius, 0.0, TAU));
@@ -157,13 +161,12 @@ fn polyline(flags: i64, vertices: &[Entity<'_>]) -> Result<Option<Shape>, Fault>
     Ok(Shape::chain(&kept, flags & 1 == 1))
 }
 
-fn spline(fields: &Fields<'_, '_>) -> Result<Shape, Fault> {
+/// A spline; `None` for one that gives only the points it runs through.
+fn spline(fields: &Fields<'_, '_>) -> Result<Option<Shape>, Fault> {
     let degree = usize::try_from(fields.whole(71, 3)?).unwrap_or(usize::MAX);
     let (xs, ys) = (fields.reals(10)?, fields.reals(20)?);
     if xs.is_empty() && fields.find(11).is_some() {
-        let message = "it has fit points only, which do not tell how it runs between them: save it with its \
-                      control points, or as a polyline";
-        return Err(fields.missing(10).because(message));
+        return Ok(None);
     }
     if xs.len() != ys.len() {
         return Err(fields.missing(20));
@@ -175,7 +178,7 @@ fn spline(fields: &Fields<'_, '_>) -> Result<Shape, Fault> {
     let mut shape = Shape::new(start);
     shape.closed = fields.whole(70, 0)? & 1 == 1 && start.distance(end) <= CLOSED * (1.0 + start.length());
     shape.strokes.push(Stroke::Spline(Box::new(spline)));
-    Ok(shape)
+    Ok(Some(shape))
 }
 
 /// A curve that is said to be closed may miss its start by this, as a part of its place.

@@ -12,6 +12,7 @@ use super::drawing::Sheet;
 use super::plan::Affine;
 use super::{Drawing, Fault, MOST_NESTING, MOST_PLACINGS, Spot, curve_tolerance};
 use crate::geometry::pt;
+use crate::limits::SVG_ATTRIBUTES;
 use crate::units::Units;
 
 /// Most elements and texts of a file.
@@ -28,6 +29,7 @@ pub(super) fn read(bytes: &[u8]) -> Result<Drawing, Fault> {
         )
     })?;
     check_entities(text)?;
+    check_attributes(text)?;
     let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options).map_err(|error| {
         let at = error.pos();
@@ -64,6 +66,48 @@ fn check_entities(text: &str) -> Result<(), Fault> {
     if declared.len() > MOST_DECLARED || declared.contains('&') || many() {
         let line = 1 + text[..last].bytes().filter(|byte| *byte == b'\n').count();
         return Err(Fault::at(Spot::Line(line), "its entities are not followed: save it as plain SVG"));
+    }
+    Ok(())
+}
+
+/// Attributes of one element are held against each other, so that many of them take long: counted before they are read.
+fn check_attributes(text: &str) -> Result<(), Fault> {
+    let bytes = text.as_bytes();
+    let skipped = |from: usize, open: &str, close: &str| -> Option<usize> {
+        text.get(from..)?
+            .starts_with(open)
+            .then(|| text[from..].find(close).map_or(bytes.len(), |end| from + end + close.len()))
+    };
+    let find = |from: usize, wanted: &[u8]| {
+        bytes[from..].iter().position(|byte| wanted.contains(byte)).map_or(bytes.len(), |at| from + at)
+    };
+    let mut at = find(0, b"<");
+    while at < bytes.len() {
+        let beside = skipped(at, "<!--", "-->").or_else(|| skipped(at, "<![CDATA[", "]]>"));
+        if let Some(end) = beside.or_else(|| skipped(at, "<?", "?>")) {
+            at = find(end, b"<");
+            continue;
+        }
+        let (start, mut count) = (at, 0);
+        loop {
+            at = find(at, b"\"'>");
+            match bytes.get(at) {
+                Some(mark @ (b'"' | b'\'')) => {
+                    count += 1;
+                    at = find(at + 1, &[*mark]) + 1;
+                }
+                _ => break,
+            }
+            if count > SVG_ATTRIBUTES {
+                let line = text[..start].split('\n').count();
+                let message = format!("an element has more than {SVG_ATTRIBUTES} attributes");
+                return Err(Fault::at(Spot::Line(line), message));
+            }
+            if at >= bytes.len() {
+                return Ok(());
+            }
+        }
+        at = find(at.min(bytes.len()), b"<");
     }
     Ok(())
 }

@@ -1,5 +1,7 @@
 //! The cutter at one place of its path, with all that may have taken metal there.
 
+use std::collections::HashSet;
+
 use super::front::{Front, Met, Open};
 use super::{Load, Sweep};
 use crate::geometry::{Bounds, Interval, Point, Ray, Span, merge, without};
@@ -84,6 +86,7 @@ impl<'a> Place<'a> {
             let newest = b.placed.from.total_cmp(&a.placed.from);
             a.lowest().total_cmp(&b.lowest()).then(newest)
         });
+        drop_shallower(&mut near, until);
         let even = |near: &Nearby<'_>| is_straight(near.profile) && (near.is_level() || near.is_upright());
         let is_prismatic = is_straight(load.own.profile()) && near.iter().all(even);
         Some(Self { load, axis, tip, heading, nearby: near, edges, until, is_prismatic })
@@ -183,6 +186,18 @@ impl<'a> Place<'a> {
             }
         });
     }
+}
+
+/// Of the plunges of one cutter at one place the deepest takes all, as long as nothing above its tip is narrower.
+/// One that is still under way takes nothing else's place.
+fn drop_shallower(near: &mut Vec<Nearby<'_>>, until: f64) {
+    let mut deepest: HashSet<([u64; 2], *const Profile)> = HashSet::new();
+    near.retain(|near| {
+        let at = near.placed.motion.start.plan();
+        let made = !near.is_own || near.placed.from + near.placed.length <= until;
+        !(made && near.is_upright() && near.profile.only_widens())
+            || deepest.insert(([at.x.to_bits(), at.y.to_bits()], std::ptr::from_ref(near.profile)))
+    });
 }
 
 /// Whether a cutter has a flat end and upright sides.

@@ -13,6 +13,13 @@ const SAMPLES: f64 = 1200.0;
 const MOST_ROWS: (usize, usize) = (1600, 4000);
 /// Samples times motions, about.
 const MOST_WORK: usize = 20_000_000;
+/// Where a job has more passes than this, or a cutter's profile more pieces, each sample costs more, and there are fewer of
+/// them.
+const MANY: (f64, f64) = (24.0, 24.0);
+/// The same for motions.
+const MANY_MOTIONS: f64 = 200_000.0;
+/// The least part of them that is left.
+const LEAST_SHARE: f64 = 0.08;
 /// Rounds in which the space between two samples may be halved.
 const ROUNDS: u32 = 5;
 /// Neighbours whose areas differ by more than this part of the largest get another between them.
@@ -32,7 +39,8 @@ const GOLDEN: f64 = 0.618_033_988_749_894_9;
 /// The rows of a pass in order of distance.
 pub(super) fn rows(load: &Load<'_>, task: Task<'_>) -> Result<Vec<LoadRow>, Cancelled> {
     let spacing = load.tolerances.station_spacing;
-    let step = (load.track.feed_length() / SAMPLES).max(spacing * 2.0);
+    let share = share(load);
+    let step = (load.track.feed_length() / (SAMPLES * share)).max(spacing * 2.0);
     let below = |motion: &usize| {
         let placed = load.track.placed().get(*motion);
         placed.is_some_and(|placed| placed.motion.start.z.min(placed.motion.end.z) < load.top)
@@ -40,6 +48,7 @@ pub(super) fn rows(load: &Load<'_>, task: Task<'_>) -> Result<Vec<LoadRow>, Canc
     let places = sample_places(load.track, step).into_iter().filter(|(motion, _)| below(motion));
     let mut rows = measured(load, places.collect(), task)?;
     let most = (MOST_WORK / load.track.placed().len().max(1)).clamp(MOST_ROWS.0, MOST_ROWS.1);
+    let most = (most as f64 * share) as usize;
     for _ in 0..ROUNDS {
         let between = between(&rows, spacing);
         if between.is_empty() || rows.len() + between.len() > most {
@@ -50,16 +59,31 @@ pub(super) fn rows(load: &Load<'_>, task: Task<'_>) -> Result<Vec<LoadRow>, Canc
             (a.motion, a.distance).partial_cmp(&(b.motion, b.distance)).unwrap_or(std::cmp::Ordering::Equal)
         });
     }
-    rows.extend(peaks(load, &rows, step, task)?);
+    rows.extend(peaks(load, &rows, (step, share), task)?);
     rows.sort_by(|a, b| {
         (a.distance, a.motion).partial_cmp(&(b.distance, b.motion)).unwrap_or(std::cmp::Ordering::Equal)
     });
     Ok(rows)
 }
 
+/// The part of the samples that a pass gets: all of them in an ordinary job.
+fn share(load: &Load<'_>) -> f64 {
+    let (passes, pieces) = (load.earlier.len() + 1, load.own.profile().pieces().len());
+    let motions =
+        load.earlier.iter().copied().chain([load.own]).map(|sweep| sweep.placed().len()).sum::<usize>();
+    let few =
+        (MANY.0 / passes as f64).min(MANY.1 / pieces.max(1) as f64).min(MANY_MOTIONS / motions.max(1) as f64);
+    few.clamp(LEAST_SHARE, 1.0)
+}
+
 /// The greatest rates between the samples: looked for in the stretches whose ends come near to the greatest one, so that
 /// the answer does not hang on where samples fall, and on how a way is cut into motions.
-fn peaks(load: &Load<'_>, rows: &[LoadRow], step: f64, task: Task<'_>) -> Result<Vec<LoadRow>, Cancelled> {
+fn peaks(
+    load: &Load<'_>,
+    rows: &[LoadRow],
+    (step, share): (f64, f64),
+    task: Task<'_>,
+) -> Result<Vec<LoadRow>, Cancelled> {
     let rate = |row: &LoadRow| row.rate.unwrap_or(0.0);
     let most = rows.iter().map(rate).fold(0.0, f64::max);
     let mut stretches: Vec<(f64, f64, f64)> = rows
@@ -70,7 +94,7 @@ fn peaks(load: &Load<'_>, rows: &[LoadRow], step: f64, task: Task<'_>) -> Result
         })
         .collect();
     stretches.sort_by(|a, b| b.2.total_cmp(&a.2).then(a.0.total_cmp(&b.0)));
-    stretches.truncate(MOST_STRETCHES);
+    stretches.truncate((MOST_STRETCHES as f64 * share).ceil() as usize);
     let found = stretches.into_par_iter().map(|(from, to, _)| {
         task.cancel.check()?;
         Ok(peak(load, from, to))

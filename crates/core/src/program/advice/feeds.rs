@@ -3,6 +3,7 @@
 use super::Look;
 use crate::finding::{Code, Finding, Severity};
 use crate::program::{Kind, Motion};
+use crate::units::fixed;
 
 /// Faster than most machines feed, in inches a minute; counts when the machine's rapid is not known.
 const FAST: f64 = 300.0;
@@ -118,9 +119,10 @@ impl Survey {
             return None;
         }
         let message = format!(
-            "The feed here is {}, {least:.0} times as much or as little as any other of the program. Check \
+            "The feed here is {}, {} times as much or as little as any other of the program. Check \
              whether a decimal point is missing or misplaced in F.",
-            look.feed(used.feed)
+            look.feed(used.feed),
+            fixed(least, 0)
         );
         Some(look.find(Code::OddNumber, Severity::Look, (used.line, 'F'), message))
     }

@@ -19,6 +19,7 @@ use super::Settings;
 use super::lines::TextLines;
 use super::result::Program;
 use crate::finding::{Code, Finding, Severity};
+use crate::units::fixed;
 
 /// What there is to say about a program that was read with these settings. `rapid` is the machine's rapid speed in
 /// `settings.units` a minute, when it is known. Findings carry line and column, but no place in block coordinates.
@@ -60,7 +61,7 @@ impl Look<'_> {
     /// A feed for a message.
     fn feed(&self, value: f64) -> String {
         let digits = if value >= 100.0 { 0 } else { 2 };
-        format!("{value:.digits$} {}/min", self.settings.units.short())
+        format!("{} {}/min", fixed(value, digits), self.settings.units.short())
     }
 
     /// The first word of a letter on a line.

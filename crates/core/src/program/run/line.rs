@@ -3,9 +3,10 @@
 use super::modal::{Mode, Single, Stranger};
 use super::orders::Orders;
 use super::quote::{column, shown};
-use super::reader::{MOST_MOTIONS, Reader, Stage, rely};
+use super::reader::{Reader, Stage, rely};
 use crate::finding::{Asks, Code, Finding, Severity};
 use crate::job::PlainNumbers;
+use crate::limits::MOTIONS;
 use crate::program::result::End;
 use crate::program::words::{Word, Words};
 
@@ -169,7 +170,7 @@ impl<'r, 'a> Run<'r, 'a> {
     fn tell_full(&mut self) {
         self.unproven(Code::UnprovenState, 0, |_| {
             format!(
-                "The program has made {MOST_MOTIONS} motions and dwells, or more steps than any block \
+                "The program has made {MOTIONS} motions and dwells, or more steps than any block \
                  takes; the rest is left out and not checked. Split it, or check whether the count of \
                  repeats is meant."
             )

@@ -33,6 +33,7 @@ use super::lines::Lines;
 use super::result::{End, Program};
 use super::words::{Words, is_heading};
 use crate::finding::{Code, Finding, Severity};
+use crate::limits::MOTIONS;
 use crate::task::{Cancelled, Task};
 
 /// Lines, and steps of cycles, between two looks at the cancel flag.
@@ -54,7 +55,7 @@ const BYTES_A_LINE: usize = 24;
 /// [`Cancelled`] when the task was asked to stop.
 pub fn read(text: &[u8], settings: &Settings, task: Task<'_>) -> Result<Program, Cancelled> {
     let mut reader = Reader::new(text, settings);
-    reader.out.motions.reserve((text.len() / BYTES_A_LINE).min(reader::MOST_MOTIONS));
+    reader.out.motions.reserve((text.len() / BYTES_A_LINE).min(MOTIONS));
     let mut words = Words::default();
     let mut next_look = 0;
     let heading = heading(text);

@@ -10,12 +10,10 @@ use super::settings::Settings;
 use super::source::Source;
 use crate::geometry::Point3;
 use crate::job::ArcCenters;
+use crate::limits::MOTIONS;
 use crate::program::motion::{Curve, Kind, Known, Motion};
 use crate::program::result::{End, Ending, Program, StartState, ToolCall};
 use crate::program::words::Parameters;
-
-/// Most motions of a program, about as much memory as a desk can give it.
-pub(super) const MOST_MOTIONS: usize = 8_000_000;
 
 /// Most lines and steps of cycles, motions or not.
 const MOST_WORK: u64 = 100_000_000;
@@ -176,7 +174,7 @@ impl<'a> Reader<'a> {
 
     /// Whether the program has made as much as is followed.
     pub(super) fn is_full(&self) -> bool {
-        self.out.motions.len() + self.out.dwells.len() >= MOST_MOTIONS || self.work > MOST_WORK
+        self.out.motions.len() + self.out.dwells.len() >= MOTIONS || self.work > MOST_WORK
     }
 
     /// Remembers what the program asks for and its motions do not show.

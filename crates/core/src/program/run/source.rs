@@ -4,14 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::settings::{Settings, Subprogram};
+use crate::limits::{CALL_DEPTH, CALLED_LINES};
 use crate::program::lines::Lines;
 use crate::program::words::{Parameters, Words};
-
-/// Calls within calls (NISTIR 6556 has none; common practice on controls is four to eight).
-const DEEPEST: usize = 8;
-
-/// Most lines that calls may make of a program; more is a loop or no program of one block.
-const MOST_LINES: usize = 20_000_000;
 
 /// A place in a text.
 #[derive(Debug, Clone)]
@@ -82,7 +77,7 @@ impl<'a> Source<'a> {
 
     /// Whether calls have made more lines than can be meant.
     pub(super) fn is_endless(&self) -> bool {
-        self.run > MOST_LINES
+        self.run > CALLED_LINES
     }
 
     /// The part of the main text that has been run, from 0 to 1.
@@ -115,7 +110,7 @@ impl<'a> Source<'a> {
         if times == 0 {
             return Ok(());
         }
-        if self.calls.len() >= DEEPEST {
+        if self.calls.len() >= CALL_DEPTH {
             return Err(NoCall::Deep);
         }
         let start = self.find(number)?;

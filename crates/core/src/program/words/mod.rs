@@ -22,9 +22,6 @@ pub use tokens::{Token, TokenKind, tokens};
 
 use scan::Sink;
 
-/// Longer lines are not read.
-const LONGEST: usize = 4096;
-
 /// A stretch of a line, in bytes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Span {

@@ -3,7 +3,8 @@
 use super::expression::{self, Broken, Unset};
 use super::number::{self, Number, is_blank, past_blanks};
 use super::text::{self, past_leader};
-use super::{Dialect, ExpressionFault, Fault, LONGEST, Parameters, Problem, Setting, Span, Word};
+use super::{Dialect, ExpressionFault, Fault, Parameters, Problem, Setting, Span, Word};
+use crate::limits::PROGRAM_LINE;
 
 /// Takes the parts of a line, in their order. What lies between two of them is blank.
 pub(super) trait Sink {
@@ -28,8 +29,8 @@ pub(super) trait Sink {
 /// Walks along a line. Without parameters each is taken for 0, and what a value comes to is no fault.
 pub(super) fn scan<S: Sink>(line: &[u8], parameters: Option<&Parameters>, dialect: Dialect, sink: &mut S) {
     let mut walk = Walk { line, parameters, dialect, sink, first: 0 };
-    if line.len() > LONGEST {
-        walk.fault(Fault::LongLine, Span::new(LONGEST, line.len()), Span::new(0, line.len()));
+    if line.len() > PROGRAM_LINE {
+        walk.fault(Fault::LongLine, Span::new(PROGRAM_LINE, line.len()), Span::new(0, line.len()));
         return;
     }
     walk.start();

@@ -3,7 +3,7 @@
 use crate::finding::{Finding, Severity};
 use crate::measure::Contact;
 use crate::proof::{Proof, Range, verdict_words};
-use crate::units::{Units, clock};
+use crate::units::{Units, clock, fixed};
 
 /// Findings whose kinds are named; of more, only how many there are.
 const MOST_NAMED: usize = 3;
@@ -84,8 +84,8 @@ pub(super) fn span(units: Units, range: &Range) -> String {
 pub(super) fn load(units: Units, rate: Option<f64>, power: Option<f64>) -> String {
     let (of_rate, of_power) = units_of_load(units);
     let parts = [
-        rate.map(|rate| format!("{rate:.2} {of_rate}")),
-        power.map(|power| format!("{power:.2} {of_power}")),
+        rate.map(|rate| format!("{} {of_rate}", fixed(rate, 2))),
+        power.map(|power| format!("{} {of_power}", fixed(power, 2))),
     ];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
     if parts.is_empty() { NONE.to_owned() } else { parts.join(", ") }
@@ -111,8 +111,8 @@ fn metal_left(proof: &Proof) -> String {
 /// A volume as people read it: in³, or cm³.
 pub(super) fn volume(units: Units, volume: f64) -> String {
     match units {
-        Units::Inch => format!("{volume:.3} in³"),
-        Units::Mm => format!("{:.2} cm³", volume / 1000.0),
+        Units::Inch => format!("{} in³", fixed(volume, 3)),
+        Units::Mm => format!("{} cm³", fixed(volume / 1000.0, 2)),
     }
 }
 

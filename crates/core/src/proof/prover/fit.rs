@@ -40,9 +40,11 @@ impl Run<'_> {
             self.task.cancel.check()?;
             // Rolling round outside a line that lies an allowance out is rolling round the outline with so much more.
             let rolls = radius + allowance;
-            let make = || Ok::<_, std::convert::Infallible>(reach(outline, rolls, units));
-            let Ok((left, _)) =
-                kept(&self.old.reaches, &mut self.new.reaches, (Same(Arc::clone(outline)), rolls), make);
+            let cancel = self.task.cancel;
+            self.task.tell("Rolling the cutter round the outline", 0.0);
+            let make = || reach(outline, rolls, units, cancel);
+            let key = (Same(Arc::clone(outline)), rolls);
+            let (left, _) = kept(&self.old.reaches, &mut self.new.reaches, key, make)?;
             proof.reach = Some(ToolReach { radius, left });
         }
         Ok(())

@@ -22,10 +22,12 @@ impl Run<'_> {
         }
         let Some(blank) = &self.job.blank else { return Ok(None) };
         let middle = f64::midpoint(blank.bottom(), blank.top);
-        let straight = self.straight(paths, wall_passes)?;
         let makes_wall =
             |pass: &crate::job::Pass| pass.allowance.is_some() || pass.does == Some(Does::Profile);
         let has_wall = self.job.passes.iter().any(makes_wall);
+        // A land lies above an undercut.
+        let may_have_land = wall_passes.iter().any(|pass| pass.form().is_undercutting());
+        let straight = if has_wall || may_have_land { self.straight(paths, wall_passes)? } else { None };
         Ok(Some(match straight.filter(|straight| straight.is_land || has_wall) {
             Some(Straight { band, is_land }) => {
                 let from = if is_land { GaugeFrom::Land } else { GaugeFrom::Wall };

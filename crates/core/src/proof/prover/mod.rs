@@ -155,7 +155,7 @@ impl Run<'_> {
     fn prove(&mut self, source: &Source, options: &Options) -> Result<Proof, ProveError> {
         let prepared = self.prepare(source)?;
         let Paths { outline, edge, from_files, no_outline } = self.paths(&source.beside, &prepared)?;
-        let start = self.blank(edge.as_ref(), options)?;
+        let start = self.blank(edge.as_ref(), &prepared, options)?;
         let removals = self.removals(start.as_ref(), &prepared)?;
         let wall_passes = self.wall_passes(&prepared);
         if options.rough.is_some() {

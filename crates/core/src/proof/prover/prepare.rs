@@ -6,11 +6,13 @@ use super::memory::{Same, kept};
 use super::{Options, ProveError, Run, Stage};
 use crate::block::{Field, Removal, blank_field, coarsest_cell, default_cell};
 use crate::geometry::{Bounds, Path};
+use crate::limits::JOB_MOTIONS;
 use crate::program::{self, Program, Settings, TextLines};
 use crate::proof::{PassProof, Source};
 use crate::task::Cancelled;
 use crate::tool::Form;
 use crate::track::Track;
+use crate::units::digits;
 
 /// What is known of one pass before the measures.
 pub(super) struct Prepared {
@@ -58,6 +60,14 @@ impl Run<'_> {
                 flutes: tool.flutes,
                 held,
             });
+            let motions: usize = prepared.iter().map(|pass: &Prepared| pass.program.motions.len()).sum();
+            if motions > JOB_MOTIONS {
+                return Err(ProveError::Unusable(format!(
+                    "the programs of this job come to more than {JOB_MOTIONS} motions by pass {}: check fewer passes at a \
+                     time, or look whether a count of repeats is meant",
+                    index + 1
+                )));
+            }
         }
         Ok(prepared)
     }
@@ -65,11 +75,12 @@ impl Run<'_> {
     pub(super) fn blank(
         &mut self,
         edge: Option<&Arc<Path>>,
+        prepared: &[Prepared],
         options: &Options,
     ) -> Result<Option<Arc<Field>>, ProveError> {
         let (Some(blank), Some(edge)) = (&self.job.blank, edge) else { return Ok(None) };
         let (top, bottom, units) = (blank.top, blank.bottom(), self.job.units);
-        let cell = self.cell(&edge.bounds(), options)?;
+        let cell = self.cell(&edge.bounds(), prepared, options)?;
         let (field, fresh) = kept(
             &self.old.blanks,
             &mut self.new.blanks,
@@ -81,19 +92,26 @@ impl Run<'_> {
     }
 
     /// The cell asked for, or one that suits the blank. A rough block may be as coarse as is allowed, and no coarser.
-    fn cell(&self, bounds: &Bounds, options: &Options) -> Result<f64, ProveError> {
+    fn cell(&self, bounds: &Bounds, prepared: &[Prepared], options: &Options) -> Result<f64, ProveError> {
         let widths = self.job.passes.iter().filter_map(|pass| self.job.tool(pass.tool));
         let narrowest = widths.map(|tool| 2.0 * tool.form.radius()).reduce(f64::min);
         let coarsest = coarsest_cell(bounds, narrowest);
         if let Some(cell) = options.cell.filter(|cell| *cell > coarsest) {
             let short = self.job.units.short();
             return Err(ProveError::Unusable(format!(
-                "a cell of {cell} {short} is too coarse for this job: what a tool meets would fall between the cells. Give \
+                "a cell of {} {short} is too coarse for this job: what a tool meets would fall between the cells. Give \
                  {} {short} or less (a quarter of the narrowest tool, a sixteenth of the blank's shorter side).",
+                digits(cell),
                 rounded_down(coarsest)
             )));
         }
-        let cell = options.cell.unwrap_or_else(|| default_cell(bounds));
+        let usual = || {
+            let cell = default_cell(bounds);
+            let wider =
+                prepared.iter().map(|pass| cell_for_slopes(&pass.track, &pass.form)).sum::<f64>().sqrt();
+            if wider > cell { rounded_down(wider).min(coarsest).max(cell) } else { cell }
+        };
+        let cell = options.cell.unwrap_or_else(usual);
         Ok(options.rough.map_or(cell, |times| (cell * times).min(coarsest).max(cell)))
     }
 
@@ -149,6 +167,24 @@ impl Run<'_> {
             };
         passes.map(proof).collect()
     }
+}
+
+/// Columns that are worked out one by one under a slope, at the most; each takes about a microsecond.
+const SLOPED_COLUMNS: f64 = 4e6;
+
+/// The square of the cell with which the slopes of a pass whose cutter is hollowed or freely shaped come to no more columns
+/// than that: these have no closed form, and take some hundred times as long as others.
+fn cell_for_slopes(track: &Track, form: &Form) -> f64 {
+    if !matches!(form, Form::Silhouette { .. }) {
+        return 0.0;
+    }
+    let sloped = |placed: &&crate::track::Placed| placed.motion.start.z != placed.motion.end.z;
+    let width = 2.0 * form.radius();
+    let area = |placed: &crate::track::Placed| {
+        (placed.motion.start.plan().distance(placed.motion.end.plan()) + width) * width
+    };
+    let pieces = form.profile().pieces().len().max(1) as f64;
+    track.placed().iter().filter(sloped).map(area).sum::<f64>() * pieces / 4.0 / SLOPED_COLUMNS
 }
 
 /// A length that is surely no more than `length`, of two digits.

@@ -9,6 +9,7 @@ use std::ops::Range;
 
 use super::scan::Next;
 use super::words::Words;
+use crate::limits::{CALL_DEPTH, CALLED_LINES};
 use crate::program::words::TokenKind;
 use crate::program::{Settings, called, heading, held, number_and_times};
 use crate::rewrite::Refusal;
@@ -17,10 +18,6 @@ use crate::rewrite::text::{Edits, Line, body, lines, read, words};
 
 /// Times that a called program is looked at in one call: what it leaves in force is the same after the second time.
 const LOOKED_AT: u32 = 2;
-/// Programs called one within another; the reader follows no more.
-const DEEPEST: usize = 8;
-/// Most lines looked at.
-const MOST_LINES: usize = 20_000_000;
 /// Most programs that are copied.
 const MOST_COPIED: usize = 256;
 /// Program numbers that P has room for beside a count.
@@ -100,7 +97,7 @@ impl Order {
             self.come_back();
         }
         self.looked += 1;
-        if self.main_end.is_some() || self.looked > MOST_LINES {
+        if self.main_end.is_some() || self.looked > CALLED_LINES {
             return None;
         }
         self.at += 1;
@@ -119,7 +116,7 @@ impl Order {
             Next::End => self.main_end = Some(self.open.first().map_or(self.at, |call| call.back)),
             Next::Call(site, times) => {
                 let start = match self.held.get(&site.number).map(Vec::as_slice) {
-                    Some([one]) if self.open.len() < DEEPEST => *one,
+                    Some([one]) if self.open.len() < CALL_DEPTH => *one,
                     _ => {
                         return Err(Refusal::on_line(
                             site.line,

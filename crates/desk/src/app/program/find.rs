@@ -3,13 +3,13 @@
 use std::ops::Range;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, channel};
-use std::thread;
 
 use blockwright_core::program::words::{Dialect, TokenKind, tokens};
 use blockwright_core::program::{Motion, Program};
 use blockwright_core::task::Cancel;
 
 use super::buffer::Buffer;
+use crate::background;
 use crate::worker::Wake;
 
 /// Lines looked at between two answers.
@@ -89,6 +89,8 @@ pub(super) struct Place {
 struct Batch {
     lines: Vec<u32>,
     last: bool,
+    /// The search broke off.
+    broke: bool,
 }
 
 /// What is being looked for, and what has been found.
@@ -97,6 +99,7 @@ pub(super) struct Finder {
     query: Option<Query>,
     of: Option<(usize, u64, usize)>,
     found: Vec<u32>,
+    broke: bool,
     searching: Option<(Receiver<Batch>, Cancel)>,
 }
 
@@ -117,7 +120,7 @@ impl Drop for Finder {
 
 impl Finder {
     pub(super) fn new(text: String) -> Self {
-        Self { query: Query::read(&text), text, of: None, found: Vec::new(), searching: None }
+        Self { query: Query::read(&text), text, of: None, found: Vec::new(), broke: false, searching: None }
     }
 
     pub(super) fn query(&self) -> Option<Query> {
@@ -148,6 +151,7 @@ impl Finder {
             self.query = query;
             self.of = Some(place.of);
             self.found.clear();
+            self.broke = false;
             match query {
                 Some(Query::Line(line)) if (1..=place.buffer.len()).contains(&line) => {
                     self.found.push(line as u32);
@@ -167,6 +171,7 @@ impl Finder {
         for batch in batches.try_iter() {
             self.found.extend(batch.lines);
             over |= batch.last;
+            self.broke |= batch.broke;
         }
         if over {
             self.searching = None;
@@ -190,6 +195,7 @@ impl Finder {
         let all = self.found.len();
         match (self.text.trim().is_empty(), self.query) {
             (true, _) => String::new(),
+            _ if self.broke => "the search broke off".to_owned(),
             (_, None) => "try 120, X1.25 or Z<-0.5".to_owned(),
             (_, Some(Query::Line(_))) if all == 0 => "no such line".to_owned(),
             (_, Some(Query::Line(_))) => String::new(),
@@ -210,9 +216,10 @@ fn start(query: Query, place: Place, wake: Wake) -> Option<(Receiver<Batch>, Can
     let (answer, answers) = channel();
     let cancel = Cancel::new();
     let asked = cancel.clone();
+    let (end, woken) = (answer.clone(), Arc::clone(&wake));
     let work = move || {
         let say = |lines: Vec<u32>, last: bool| {
-            let gone = answer.send(Batch { lines, last }).is_err() || asked.is_raised();
+            let gone = answer.send(Batch { lines, last, broke: false }).is_err() || asked.is_raised();
             wake();
             !gone
         };
@@ -224,7 +231,13 @@ fn start(query: Query, place: Place, wake: Wake) -> Option<(Receiver<Batch>, Can
             _ => with_word(&query, &place, say),
         }
     };
-    thread::Builder::new().name("find".to_owned()).spawn(work).ok()?;
+    let done = move |searched: Result<(), _>| {
+        if searched.is_err() {
+            let _ = end.send(Batch { lines: Vec::new(), last: true, broke: true });
+            woken();
+        }
+    };
+    background::start("find", "the search", work, done)?;
     Some((answers, cancel))
 }
 
@@ -316,7 +329,7 @@ mod tests {
         let start = Instant::now();
         finder.follow(&place, &wake);
         while finder.is_searching() && start.elapsed() < Duration::from_mins(1) {
-            thread::yield_now();
+            std::thread::yield_now();
             finder.follow(&place, &wake);
         }
         finder

@@ -5,11 +5,12 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
-use std::thread;
 use std::time::{Duration, SystemTime};
 
 use super::super::act::Action;
+use crate::background;
 use crate::worker::Wake;
 
 /// How long between two looks.
@@ -104,8 +105,15 @@ impl Watch {
     /// Starts the thread; notices go to `answer`.
     pub(in crate::app) fn start(answer: Sender<Action>, wake: Wake) -> Self {
         let (files, incoming) = channel();
+        let (tell, woken) = (answer.clone(), Arc::clone(&wake));
+        let done = move |served: Result<(), _>| {
+            if let Err(trouble) = served {
+                let _ = tell.send(Action::Tell(trouble));
+                woken();
+            }
+        };
         let work = move || serve(&incoming, &answer, &wake);
-        let started = thread::Builder::new().name("watch".to_owned()).spawn(work).is_ok();
+        let started = background::start("watch", "the look for programs posted again", work, done).is_some();
         Self(started.then_some(files))
     }
 

@@ -1,15 +1,14 @@
 //! Work that a small window has done beside the window's thread. It is stopped when the small window closes.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::sync::{Arc, Mutex};
-use std::thread;
 
 use blockwright_core::rewrite::{NotWritten, Refusal};
 use blockwright_core::task::{Cancel, Cancelled, Progress, Task};
 use eframe::egui::{Button, Context, Ui};
 
-use crate::trouble::{Trouble, panic_words};
+use crate::background;
+use crate::trouble::Trouble;
 
 /// Why nothing has come of the work.
 #[derive(Debug, Clone, PartialEq)]
@@ -84,7 +83,7 @@ impl<T: Send + 'static> Work<T> {
         let (cancel, progress) = (Cancel::new(), Arc::new(Mutex::new(None)));
         let (answer, outcome) = channel();
         let running = Running { cancel: cancel.clone(), progress: Arc::clone(&progress), outcome };
-        let ctx = ctx.clone();
+        let (ctx, woken) = (ctx.clone(), ctx.clone());
         let run = move || {
             let report = |told: Progress| {
                 if let Ok(mut progress) = progress.lock() {
@@ -92,17 +91,15 @@ impl<T: Send + 'static> Work<T> {
                 }
                 ctx.request_repaint();
             };
-            let task = Task { cancel: &cancel, report: &report };
-            let done = catch_unwind(AssertUnwindSafe(|| work(task))).unwrap_or_else(|payload| {
-                let words = panic_words(payload.as_ref());
-                Err(Trouble::own(format!("it broke off ({words})")).into())
-            });
+            work(Task { cancel: &cancel, report: &report })
+        };
+        let done = move |done: Result<_, Trouble>| {
             // A window that has gone needs no answer.
-            let _ = answer.send(done);
-            ctx.request_repaint();
+            let _ = answer.send(done.unwrap_or_else(|trouble| Err(trouble.into())));
+            woken.request_repaint();
         };
         // Without a thread the answer's end is dropped, and that is told.
-        drop(thread::Builder::new().name("rewrite".to_owned()).spawn(run));
+        drop(background::start("rewrite", "the work", run, done));
         self.0 = Some(running);
     }
 
@@ -111,7 +108,7 @@ impl<T: Send + 'static> Work<T> {
         let outcome = match self.0.as_ref()?.outcome.try_recv() {
             Ok(outcome) => outcome,
             Err(TryRecvError::Empty) => return None,
-            Err(TryRecvError::Disconnected) => Err(Trouble::own("no thread could be started").into()),
+            Err(TryRecvError::Disconnected) => Err(background::not_started("the work").into()),
         };
         self.0 = None;
         Some(outcome)
@@ -149,7 +146,7 @@ mod tests {
             if let Some(outcome) = work.take() {
                 return outcome;
             }
-            thread::yield_now();
+            std::thread::yield_now();
         }
     }
 
@@ -171,7 +168,7 @@ mod tests {
         let mut work: Work<u8> = Work::default();
         work.start(&ctx, move |task| {
             while !task.cancel.is_raised() {
-                thread::yield_now();
+                std::thread::yield_now();
             }
             let _ = tell.send(());
             Err(Failed::Stopped)

@@ -4,6 +4,7 @@ mod expressions;
 mod random;
 
 use super::*;
+use crate::limits::PROGRAM_LINE;
 
 const PLAIN: Dialect = Dialect { semicolon_comments: false };
 const SEMICOLONS: Dialect = Dialect { semicolon_comments: true };
@@ -176,8 +177,8 @@ fn other_faults_are_told_with_their_place() {
         assert_eq!(faults(line), [(fault, text.to_owned())], "{line:?}");
     }
     assert_eq!(read(b"(a (b) (c)) X1").problems[0].span, Span::new(3, 4));
-    assert_eq!(read([b' '; LONGEST + 1]).problems[0].span, Span::new(LONGEST, LONGEST + 1));
-    assert_eq!(read([b' '; LONGEST]).problems, []);
+    assert_eq!(read([b' '; PROGRAM_LINE + 1]).problems[0].span, Span::new(PROGRAM_LINE, PROGRAM_LINE + 1));
+    assert_eq!(read([b' '; PROGRAM_LINE]).problems, []);
 }
 
 #[test]
