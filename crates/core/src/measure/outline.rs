@@ -198,7 +198,10 @@ impl OutlineMeasure<'_> {
         // At a sharp corner the ray may run along the next span: its far end bounds the reach as well.
         let along = |vertex: &Point| (*vertex - ray.origin).dot(ray.along);
         let on_ray = |vertex: &&Point| ray.at(along(vertex)).distance(**vertex) < own;
-        crossings.extend(self.wall.outline.vertices().iter().filter(on_ray).map(along));
+        let vertices = self.wall.outline.vertices();
+        self.wall.outline.each_on_line(ray, own, |index| {
+            crossings.extend(vertices.get(index).filter(on_ray).map(along));
+        });
         let all = self.all();
         let inner = crossings.iter().copied().filter(|t| *t < -own).fold(-all, f64::max);
         let inner = if enters { inner } else { 0.0 };

@@ -102,8 +102,8 @@ impl Theme {
             heavy: rgb(0xcc_79_a7),
             stock: rgb(0x2f_4d_63),
             stock_before: rgb(0x3a_3d_42),
-            stock_none: rgb(0x74_3d_16),
-            stock_light: rgb(0x63_4e_16),
+            stock_none: rgb(0x74_3d_17),
+            stock_light: rgb(0x63_4e_17),
             stock_edge: rgb(0x86_ad_c9),
             casing: rgb(0xec_ec_ea),
         }
