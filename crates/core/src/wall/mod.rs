@@ -16,6 +16,7 @@ pub mod pins;
 mod polygon;
 mod runs;
 mod section;
+mod sides;
 mod slice;
 mod station;
 mod table;

@@ -1,11 +1,13 @@
 //! The command line.
 
 mod args;
+mod check;
 mod commands;
 mod drawing;
 mod fit;
 mod job;
 mod rewrite;
+mod sheet;
 
 use std::error::Error as _;
 use std::ffi::OsString;
@@ -53,6 +55,7 @@ where
         Some(Command::Undercut(undercut)) => commands::undercut(undercut, out, err),
         Some(Command::Drawing(args)) => drawing::drawing(args, out),
         Some(Command::Fit(args)) => fit::fit(args, out, err),
+        Some(Command::Sheet(args)) => sheet::sheet(args, out, err),
         Some(Command::Demo(demo)) => commands::demo(&demo.folder, out),
     }));
     let trouble = match result {
