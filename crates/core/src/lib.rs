@@ -1,6 +1,6 @@
 //! Everything of Blockwright that needs no window.
 //!
-//! Data goes one way: text, words, motions, measures, findings, proof, views. Nothing here reads or writes a
+//! Data goes one way: text, words, motions, measures, findings, proof, views, record. Nothing here reads or writes a
 //! file, knows a window or a clock; long work takes a [`task::Task`] to be stopped by and to report to.
 
 pub mod block;
@@ -19,6 +19,7 @@ pub mod names;
 mod plunged;
 pub mod program;
 pub mod proof;
+pub mod record;
 pub mod rewrite;
 pub mod sketch;
 pub mod suggest;

@@ -36,6 +36,24 @@ pub fn shown_lines(text: &str) -> Cow<'_, str> {
     replaced(text, |c| is_unseen(c) && !matches!(c, '\n' | '\t'))
 }
 
+/// A text as it may stand in HTML, SVG or XML, in an element or in a quoted attribute: as [`shown`], and no markup.
+/// Characters that XML 1.0 does not allow (section 2.2) are replaced as well.
+pub fn markup(text: &str) -> String {
+    let mut safe = String::with_capacity(text.len());
+    for letter in text.chars() {
+        match letter {
+            '&' => safe.push_str("&amp;"),
+            '<' => safe.push_str("&lt;"),
+            '>' => safe.push_str("&gt;"),
+            '"' => safe.push_str("&quot;"),
+            '\'' => safe.push_str("&#39;"),
+            '\u{fffe}' | '\u{ffff}' => safe.push(STAND_IN),
+            letter => safe.push(if is_unseen(letter) { STAND_IN } else { letter }),
+        }
+    }
+    safe
+}
+
 /// Whether a name can be shown as it is.
 pub fn is_plain(name: &str) -> bool {
     !name.chars().any(is_unseen)
@@ -68,6 +86,10 @@ mod tests {
             assert_eq!(shown(name), safe);
             assert_eq!(is_plain(name), name == safe);
         }
+        assert_eq!(
+            markup("<b a='\"'>&\u{202e}\u{ffff}"),
+            "&lt;b a=&#39;&quot;&#39;&gt;&amp;\u{fffd}\u{fffd}"
+        );
         assert_eq!(shown_lines("a\tb\nc\r\u{1b}"), "a\tb\nc\u{fffd}\u{fffd}");
     }
 }

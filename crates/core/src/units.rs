@@ -118,6 +118,12 @@ pub fn json_text(mut root: Value) -> String {
     text
 }
 
+/// JSON in one line, with a line end behind it and no `-0.0` in it.
+pub fn json_row(mut root: Value) -> String {
+    without_minus_zero(&mut root);
+    format!("{root}\n")
+}
+
 fn without_minus_zero(value: &mut Value) {
     match value {
         Value::Number(number) if number.as_f64() == Some(0.0) && number.is_f64() => *value = Value::from(0.0),

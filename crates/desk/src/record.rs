@@ -144,29 +144,36 @@ pub enum Picture {
     BuildUp,
 }
 
-/// One picture as a PNG file.
+/// One picture as a PNG file, with this date on it.
 ///
 /// # Errors
 /// When the picture cannot be drawn, or the job lacks what it shows.
-pub fn picture(proof: &Proof, pass: usize, picture: Picture, theme: &Theme) -> Result<Vec<u8>, Trouble> {
+pub fn picture(
+    proof: &Proof,
+    pass: usize,
+    picture: Picture,
+    date: &str,
+    theme: &Theme,
+) -> Result<Vec<u8>, Trouble> {
+    let png = |kind: &PictureKind<'_>, height| png(proof, pass, kind, height, date, theme);
     let length = proof.passes.get(pass).map_or(0.0, |pass| pass.track.length());
     let block = |at: Option<f64>| proof.block_at(pass, at.unwrap_or(length).min(length));
     let lacking = |what: &str| Trouble::at("picture", what, "add it to the job, or choose another view");
     match picture {
-        Picture::Plan(at) => png(proof, pass, &PictureKind::Plan(block(at).as_ref()), 0.75, theme),
-        Picture::Strip => png(proof, pass, &PictureKind::Strip, 0.35, theme),
+        Picture::Plan(at) => png(&PictureKind::Plan(block(at).as_ref()), 0.75),
+        Picture::Strip => png(&PictureKind::Strip, 0.35),
         Picture::BuildUp if proof.fit.is_none() => {
             Err(lacking("A picture of the metal to add needs an outline and a blank"))
         }
-        Picture::BuildUp => png(proof, pass, &PictureKind::BuildUp, 0.65, theme),
+        Picture::BuildUp => png(&PictureKind::BuildUp, 0.65),
         Picture::Wall(station) => {
             let wall = proof.wall().ok_or_else(|| lacking("A wall needs an outline and a blank"))?;
-            png(proof, pass, &PictureKind::Wall(&wall.section(station)), 0.75, theme)
+            png(&PictureKind::Wall(&wall.section(station)), 0.75)
         }
         Picture::Block(at, camera) => {
             let scene = block(at).and_then(|field| Scene::of_proof(proof, pass, field));
             let scene = scene.ok_or_else(|| lacking("The block in 3D needs a blank"))?;
-            png(proof, pass, &PictureKind::Block(&scene, camera), 0.75, theme)
+            png(&PictureKind::Block(&scene, camera), 0.75)
         }
     }
 }
@@ -176,10 +183,11 @@ fn png(
     pass: usize,
     kind: &PictureKind<'_>,
     height: f32,
+    date: &str,
     theme: &Theme,
 ) -> Result<Vec<u8>, Trouble> {
     let size = [PICTURE_WIDTH, PICTURE_WIDTH * height];
-    let drawing = view::picture(proof, pass, kind, &today(), theme, size);
+    let drawing = view::picture(proof, pass, kind, date, theme, size);
     let pixels = view::rasterise(&drawing, 2.0, theme.paper).map_err(Trouble::own)?;
     view::png(&pixels).map_err(Trouble::own)
 }
@@ -187,6 +195,15 @@ fn png(
 /// Today as on the shop's calendar.
 pub fn today() -> String {
     jiff::Zoned::now().date().to_string()
+}
+
+/// A date as typed, such as `2026-11-30`.
+///
+/// # Errors
+/// When it is none.
+pub fn date(text: &str) -> Result<String, String> {
+    let read: Result<jiff::civil::Date, _> = text.parse();
+    read.map(|date| date.to_string()).map_err(|_| "it must be a date, such as 2026-11-30".to_owned())
 }
 
 /// File name of a picture in the job folder: job, pass, view.

@@ -5,10 +5,26 @@ use serde_json::{Map, Value, json};
 use super::{AlongOutline, PassProof, Proof, Range};
 use crate::finding::Finding;
 use crate::job::Pass;
-use crate::units::json_text;
+use crate::units::{json_row, json_text};
 
 /// The proof as JSON text. Lengths in the job's unit; keys that do not apply are absent.
 pub fn json(proof: &Proof) -> String {
+    json_text(value(proof))
+}
+
+/// The proof of one job of several as one line of JSON, schema `blockwright-check/1`: its file, exit status and proof.
+pub fn json_line(proof: &Proof, file: &str, status: u8) -> String {
+    json_row(json!({
+        "schema": "blockwright-check/1", "file": file, "status": status, "result": value(proof),
+    }))
+}
+
+/// One job of several that could not be checked, as one line of JSON, schema `blockwright-check/1`.
+pub fn failed_line(file: &str, status: u8, why: &str) -> String {
+    json_row(json!({ "schema": "blockwright-check/1", "file": file, "status": status, "error": why }))
+}
+
+fn value(proof: &Proof) -> Value {
     let mut root = Map::new();
     root.insert("schema".into(), json!("blockwright-proof/1"));
     put(&mut root, "job", proof.job.name.as_ref());
@@ -43,7 +59,7 @@ pub fn json(proof: &Proof) -> String {
     let passes = passes.map(|(index, (pass, own))| of_pass(pass, own, proof.past_outline(index)));
     root.insert("passes".into(), passes.collect());
     root.insert("findings".into(), proof.findings.iter().map(|finding| of_finding(proof, finding)).collect());
-    json_text(Value::Object(root))
+    Value::Object(root)
 }
 
 fn put(map: &mut Map<String, Value>, key: &str, value: Option<impl serde::Serialize>) {

@@ -11,8 +11,8 @@ mod verdict;
 
 pub use finer::{Finer, FinerCost};
 pub use gauge::{Gauge, GaugeFrom};
-pub use json::json;
+pub use json::{failed_line, json, json_line};
 pub use model::*;
 pub use prover::{Options, ProveError, Prover, Stage};
 pub use table::table;
-pub use verdict::{NO_PROMISE, count_words, notes, status, to_look_at, verdict_words};
+pub use verdict::{CAUTION, NO_PROMISE, count_words, notes, status, to_look_at, verdict_words};

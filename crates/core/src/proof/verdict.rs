@@ -7,6 +7,13 @@ use crate::finding::Severity;
 pub const NO_PROMISE: &str = "A result without findings is no promise that the cut is safe: walk it round above the \
                               work first, hand on feed hold.";
 
+/// The cautions that go with every check and stand on every page of a record.
+pub const CAUTION: &str = "\
+Blockwright reads programs and computes; it does not see the machine. A result without findings is no promise that \
+the cut is safe: walk it round above the work first, hand on feed hold. Check the tool in the spindle, the work \
+offset and the clamps. Wear eye protection, and keep the guards and interlocks working. Follow the machine's manual, \
+local codes and the shop's licensed practice.";
+
 /// The exit status of a command that checked a job: 0 with nothing to look at, 1 with findings. Notes alone are
 /// nothing to look at.
 pub fn status(proof: &Proof) -> u8 {

@@ -150,29 +150,29 @@ impl Drawing {
         self.items.extend(other.items.into_iter().map(|item| moved(item, dx, dy)));
     }
 
-    pub(super) fn stroke(&mut self, lines: Vec<Vec<[f32; 2]>>, ink: Ink, width: f32, dash: Dash) {
+    pub(crate) fn stroke(&mut self, lines: Vec<Vec<[f32; 2]>>, ink: Ink, width: f32, dash: Dash) {
         if !lines.is_empty() {
             self.items.push(Item::Stroke { lines, ink, width, dash, closed: false });
         }
     }
 
-    pub(super) fn ring(&mut self, points: Vec<[f32; 2]>, ink: Ink, width: f32) {
+    pub(crate) fn ring(&mut self, points: Vec<[f32; 2]>, ink: Ink, width: f32) {
         self.items.push(Item::Stroke { lines: vec![points], ink, width, dash: Dash::Solid, closed: true });
     }
 
-    pub(super) fn line(&mut self, from: [f32; 2], to: [f32; 2], ink: Ink, width: f32, dash: Dash) {
+    pub(crate) fn line(&mut self, from: [f32; 2], to: [f32; 2], ink: Ink, width: f32, dash: Dash) {
         self.stroke(vec![vec![from, to]], ink, width, dash);
     }
 
-    pub(super) fn fill(&mut self, outline: Vec<[f32; 2]>, ink: Ink) {
+    pub(crate) fn fill(&mut self, outline: Vec<[f32; 2]>, ink: Ink) {
         self.items.push(Item::Fill { outlines: vec![outline], ink });
     }
 
-    pub(super) fn panel(&mut self, rect: [f32; 4], ink: Ink) {
+    pub(crate) fn panel(&mut self, rect: [f32; 4], ink: Ink) {
         self.fill(corners(rect), ink);
     }
 
-    pub(super) fn text(
+    pub(crate) fn text(
         &mut self,
         at: [f32; 2],
         anchor: Anchor,
@@ -183,7 +183,7 @@ impl Drawing {
         self.items.push(Item::Text { at, anchor, size, weight: Weight::Plain, ink, text: text.into() });
     }
 
-    pub(super) fn bold(
+    pub(crate) fn bold(
         &mut self,
         at: [f32; 2],
         anchor: Anchor,
@@ -196,7 +196,7 @@ impl Drawing {
 }
 
 /// The corners of a box.
-pub(super) fn corners([x0, y0, x1, y1]: [f32; 4]) -> Vec<[f32; 2]> {
+pub(crate) fn corners([x0, y0, x1, y1]: [f32; 4]) -> Vec<[f32; 2]> {
     vec![[x0, y0], [x1, y0], [x1, y1], [x0, y1]]
 }
 

@@ -10,6 +10,14 @@ const ROUND: [[f32; 2]; 8] =
 /// A dash, a gap, a dot, a gap: a centre line as drawings have it.
 const CENTRE_LINE: [f32; 4] = [11.0, 3.5, 1.5, 3.5];
 
+/// Opacity of a rim.
+const RIM: u8 = 190;
+
+/// Whether a text in this ink is one of the copies that make a rim: no other text lets anything through.
+pub(crate) const fn is_rim(ink: Ink) -> bool {
+    ink[3] == RIM
+}
+
 /// One line of text as a view writes it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Words {
@@ -26,7 +34,7 @@ pub(super) fn haloed(drawing: &mut Drawing, words: Words, paper: Ink, text: &str
     let mut put = |at: [f32; 2], ink: Ink| {
         drawing.items.push(Item::Text { at, anchor, size, weight, ink, text: text.to_owned() });
     };
-    let rim = [paper[0], paper[1], paper[2], 190];
+    let rim = [paper[0], paper[1], paper[2], RIM];
     for [dx, dy] in ROUND {
         put([at[0] + dx * HALO, at[1] + dy * HALO], rim);
     }

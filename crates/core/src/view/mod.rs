@@ -2,28 +2,30 @@
 
 mod build_up;
 mod clip;
-mod drawing;
+pub(crate) mod drawing;
 mod keep_clear;
-mod label;
+pub(crate) mod label;
 mod picture;
 mod plan;
 mod plan_marks;
-mod raster;
+pub(crate) mod raster;
 mod relief;
 mod ribbon;
 mod round;
-mod rounding;
+pub(crate) mod rounding;
 mod section_mark;
 mod sheet;
 mod silhouette;
+mod stock;
 mod strip;
+mod svg;
 mod text;
 mod theme;
 mod tool;
 mod viewport;
 mod wall;
 
-pub use build_up::{BuildUpState, build_up, build_up_marks, ghost};
+pub use build_up::{BuildUpState, build_up, build_up_marks, build_up_plan, ghost};
 pub use drawing::{Anchor, Dash, Drawing, Ink, Item, Pixels, Weight, hatch_lines};
 pub use picture::{PictureKind, picture};
 pub use plan::{PlanState, extent, plan};
@@ -32,9 +34,11 @@ pub use relief::block_image;
 pub use round::{Camera, RoundState, Scene, Tint, leave_range, round};
 pub use section_mark::section_mark;
 pub use sheet::{OfferState, SheetState, offer, sheet};
+pub use stock::{StockState, stock};
 pub use strip::{
     Along, LimitKind, Quantity, StripCurve, StripLimit, StripScale, StripState, strip, strip_of,
 };
+pub use svg::svg;
 pub use text::{MONO, SANS, SANS_BOLD, text_width};
 pub use theme::{Theme, contrast};
 pub use tool::{tool, tool_size, tools_scale};

@@ -14,7 +14,7 @@ const LONGEST: f32 = 16_384.0;
 const MOST: f32 = 120e6;
 /// From the middle of a line of text down to its baseline, in parts of the size: half of ascent less descent of
 /// the faces.
-const BASELINE: f32 = 0.346;
+pub(crate) const BASELINE: f32 = 0.346;
 
 /// Paints a drawing at `scale` pixels a view point.
 ///

@@ -3,7 +3,7 @@
 use crate::units::{Units, fixed};
 
 /// The smallest of 1, 2, 5 times a power of ten that is not below `least`.
-pub(super) fn round_up(least: f64) -> f64 {
+pub(crate) fn round_up(least: f64) -> f64 {
     if !(least.is_finite() && least > 0.0) {
         return 1.0;
     }
@@ -13,7 +13,7 @@ pub(super) fn round_up(least: f64) -> f64 {
 }
 
 /// The largest of 1, 2, 5 times a power of ten that is not above `most`.
-pub(super) fn round_down(most: f64) -> f64 {
+pub(crate) fn round_down(most: f64) -> f64 {
     if !(most.is_finite() && most > 0.0) {
         return 1.0;
     }
@@ -23,7 +23,7 @@ pub(super) fn round_down(most: f64) -> f64 {
 }
 
 /// The multiples of `step` from `low` to `high`, at most a few hundred.
-pub(super) fn multiples(low: f64, high: f64, step: f64) -> Vec<f64> {
+pub(crate) fn multiples(low: f64, high: f64, step: f64) -> Vec<f64> {
     let (first, last) = ((low / step - 1e-9).ceil(), (high / step + 1e-9).floor());
     if !(first.is_finite() && last.is_finite()) || last - first > 400.0 {
         return Vec::new();
@@ -33,7 +33,7 @@ pub(super) fn multiples(low: f64, high: f64, step: f64) -> Vec<f64> {
 }
 
 /// A multiple of `step` with no more decimals than the step needs.
-pub(super) fn round_number(units: Units, value: f64, step: f64) -> String {
+pub(crate) fn round_number(units: Units, value: f64, step: f64) -> String {
     if value.abs() < step * 1e-6 {
         return "0".to_owned();
     }

@@ -109,6 +109,33 @@ impl Theme {
         }
     }
 
+    /// Black on white, for paper: greys that stay apart on any printer, and every state told by its line as well.
+    pub const fn print() -> Self {
+        Self {
+            paper: rgb(0xff_ff_ff),
+            ink: rgb(0x00_00_00),
+            quiet: rgb(0x44_44_44),
+            line: rgb(0xd8_d8_d8),
+            panel: rgb(0xff_ff_ff),
+            accent: rgb(0x20_20_20),
+            accent_soft: rgb(0xee_ee_ee),
+            metal: rgb(0xdd_dd_dd),
+            metal_low: rgb(0xc4_c4_c4),
+            metal_edge: rgb(0x70_70_70),
+            metal_lit: rgb(0xe6_e6_e6),
+            none: rgb(0x30_30_30),
+            light: rgb(0x10_10_10),
+            full: rgb(0x60_60_60),
+            heavy: rgb(0x00_00_00),
+            casing: rgb(0x00_00_00),
+        }
+    }
+
+    /// Shades of stock from the blank inward, each a step apart from the next.
+    pub const fn stock_shades(&self) -> [Ink; 5] {
+        [rgb(0xea_ea_ea), rgb(0xcc_cc_cc), rgb(0xa8_a8_a8), rgb(0x88_88_88), rgb(0x6c_6c_6c)]
+    }
+
     /// Colour, line style and width of a state of contact.
     pub const fn contact(&self, state: Contact) -> (Ink, Dash, f32) {
         match state {
@@ -153,7 +180,7 @@ mod tests {
 
     #[test]
     fn text_and_contact_colours_stand_out_from_the_paper() {
-        for theme in [Theme::light(), Theme::dark()] {
+        for theme in [Theme::light(), Theme::dark(), Theme::print()] {
             for back in [theme.paper, theme.panel] {
                 assert!(contrast(theme.ink, back) >= 4.5);
                 assert!(contrast(theme.quiet, back) >= 4.5);

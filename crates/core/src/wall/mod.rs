@@ -18,6 +18,7 @@ mod polygon;
 mod round;
 mod runs;
 mod section;
+mod sides;
 mod slice;
 mod station;
 mod table;

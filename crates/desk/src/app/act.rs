@@ -326,7 +326,7 @@ pub(super) fn picture(
     app.dialog = None;
     let theme = theme(ctx);
     app.outbox.write("picture", path, move |path| {
-        let png = record::picture(&proof, pass, kind, &theme)?;
+        let png = record::picture(&proof, pass, kind, &record::today(), &theme)?;
         files::save(path, &png, &reads, Product::Picture, existing)
             .map_err(|blocked| blocked.trouble(path, &save::WAYS))
     });

@@ -44,6 +44,8 @@ pub(super) enum Command {
     Job(super::job::MakeJob),
     /// Draws one picture; needs no display.
     Picture(Picture),
+    /// Writes the record of a job into a folder.
+    Sheet(super::sheet::Sheet),
     /// Writes the air pass of a program: the same motions, lifted so that they walk round above the block.
     Air(Air),
     /// Prepares a program for the control: number, line ends, longest line, characters, sequence numbers.
@@ -63,11 +65,18 @@ pub(super) enum Command {
 
 /// What `check` takes.
 #[derive(Debug, Group)]
-#[command(after_help = crate::CAUTION)]
+#[command(
+    long_about = "Checks every pass of a job in order: a table for people, or JSON for programs.\n\n\
+        Of several jobs it prints one line each, in their order; with --json one line of JSON each (schema \
+        blockwright-check/1), with the whole result in it.\n\n\
+        Exit status: 0 no findings (notes alone are none), 1 findings, 2 a job cannot be used, 3 a fault of the tool's own; \
+        of several jobs the worst.",
+    after_help = crate::CAUTION
+)]
 pub(super) struct Prove {
-    /// A job file; or a program alone.
-    #[arg(value_name = "JOB")]
-    pub(super) job: PathBuf,
+    /// Job files; or a program alone.
+    #[arg(value_name = "JOB", required = true)]
+    pub(super) jobs: Vec<PathBuf>,
     /// Print the result as JSON (schema blockwright-proof/1).
     #[arg(long)]
     pub(super) json: bool,

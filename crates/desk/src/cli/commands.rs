@@ -41,9 +41,10 @@ pub(super) fn desk(
     Ok(proof::status(&proof))
 }
 
-/// Proves a job and prints the proof.
+/// Proves a job and prints the proof; of several jobs a line each.
 pub(super) fn prove(args: &Prove, out: &mut dyn Write, err: &mut dyn Write) -> Result<u8, Trouble> {
-    let opened = open::paths(std::slice::from_ref(&args.job), args.units.map(Units::from))?;
+    let [job] = args.jobs.as_slice() else { return super::check::many(args, out) };
+    let opened = open::paths(std::slice::from_ref(job), args.units.map(Units::from))?;
     let proof = prove_opened(&opened, args.cell, err)?;
     let text = if args.json { proof::json(&proof) } else { proof::table(&proof) };
     say(out, &text);
@@ -88,7 +89,7 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
         }
     };
     let theme = if args.dark { Theme::dark() } else { Theme::light() };
-    let png = record::picture(&proof, pass, shown, &theme)?;
+    let png = record::picture(&proof, pass, shown, &record::today(), &theme)?;
     files::save(&args.output, &png, &reads, Product::Picture, existing).map_err(blocked)?;
     say(out, &format!("{}\n", args.output.display()));
     Ok(0)

@@ -1,6 +1,7 @@
 //! The command line.
 
 mod args;
+mod check;
 mod commands;
 mod display;
 mod drawing;
@@ -9,6 +10,7 @@ mod job;
 mod output;
 mod progress;
 mod rewrite;
+mod sheet;
 
 use std::error::Error as _;
 use std::ffi::OsString;
@@ -78,6 +80,7 @@ fn command(parsed: &Args, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Some(Command::Undercut(undercut)) => commands::undercut(undercut, out, err),
         Some(Command::Drawing(args)) => drawing::drawing(args, out),
         Some(Command::Fit(args)) => fit::fit(args, out, err),
+        Some(Command::Sheet(args)) => sheet::sheet(args, out, err),
         Some(Command::Demo(demo)) => commands::demo(&demo.folder, out),
     });
     let trouble = match result {

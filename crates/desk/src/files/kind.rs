@@ -12,6 +12,9 @@ use crate::trouble::Trouble;
 /// How much of a file is looked at.
 const HEAD: u64 = 64 << 10;
 
+/// How a body of a record begins. Other bodies have no sign to be told by.
+const SOLID: &[u8] = b"Blockwright body";
+
 /// Lines of a program that are looked at.
 const LINES: usize = 60;
 
@@ -30,8 +33,16 @@ pub enum Kind {
     AirPass,
     /// A PNG picture.
     Picture,
-    /// A drawing or a list of points.
+    /// A drawing or a list of values.
     Drawing,
+    /// The result of a check.
+    Result,
+    /// A page for a browser.
+    Page,
+    /// A PDF document.
+    Pdf,
+    /// A body as triangles, written by a record.
+    Solid,
     /// Anything else.
     Other,
 }
@@ -59,7 +70,11 @@ impl Kind {
             _ if head.starts_with(b"\x89PNG\r\n\x1a\n") => Self::Picture,
             Some(b'{') if has(b"\"blockwright-job/") => Self::Job,
             Some(b'{') if has(b"\"blockwright-crib/") => Self::Crib,
+            Some(b'{') if has(b"\"blockwright-proof/") => Self::Result,
             Some(b'{') => Self::Other,
+            _ if head.starts_with(b"%PDF-") => Self::Pdf,
+            _ if head.starts_with(SOLID) => Self::Solid,
+            _ if is_page(text) => Self::Page,
             _ if is_drawing(name, head) => Self::Drawing,
             _ if air::mark(head).is_some() => Self::AirPass,
             _ if is_program(text) => Self::Program,
@@ -81,10 +96,20 @@ impl Kind {
             Self::Program => "a program",
             Self::AirPass => "an air pass",
             Self::Picture => "a picture",
-            Self::Drawing => "a drawing",
+            Self::Drawing => "a drawing or list",
+            Self::Result => "the result of a check",
+            Self::Page => "a page for a browser",
+            Self::Pdf => "a PDF document",
+            Self::Solid => "a body as triangles",
             Self::Other => "a file of another kind",
         }
     }
+}
+
+fn is_page(text: &[u8]) -> bool {
+    let text = text.trim_ascii_start();
+    let begins = |word: &[u8]| text.get(..word.len()).is_some_and(|start| start.eq_ignore_ascii_case(word));
+    begins(b"<!doctype html") || begins(b"<html")
 }
 
 /// A bare list of numbers ending in `.txt` or `.nc` is a program or nothing; a drawing has its own ending or words.
@@ -129,7 +154,7 @@ mod tests {
 
     #[test]
     fn files_are_told_by_what_is_in_them() {
-        let cases: [(&str, &[u8], Kind); 14] = [
+        let cases: [(&str, &[u8], Kind); 18] = [
             ("a.nc", b"", Kind::Empty),
             ("a.nc", b" \r\n", Kind::Empty),
             ("a.json", b"{ \"schema\": \"blockwright-job/1\" }", Kind::Job),
@@ -143,7 +168,11 @@ mod tests {
             ("a.dxf", b"0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n", Kind::Drawing),
             ("a.csv", b"0,0\n4,0\n4,3\n", Kind::Drawing),
             ("a.svg", b"<svg xmlns=\"http://www.w3.org/2000/svg\"/>", Kind::Drawing),
-            ("page.html", b"<!DOCTYPE html>\n<p>G1 X1\n", Kind::Other),
+            ("page.html", b"<!DOCTYPE html>\n<p>G1 X1\n", Kind::Page),
+            ("a.pdf", b"%PDF-1.7\n", Kind::Pdf),
+            ("a.json", b"{ \"schema\": \"blockwright-proof/1\" }", Kind::Result),
+            ("a.stl", b"Blockwright body, inch", Kind::Solid),
+            ("b.csv", b"pass,name,station\r\n1,a,0.5\r\n", Kind::Drawing),
         ];
         for (name, bytes, kind) in cases {
             assert_eq!(Kind::told_by(name, bytes, true), kind, "{name}");

@@ -37,6 +37,16 @@ pub enum Product {
     Crib,
     /// A picture.
     Picture,
+    /// A drawing or a list of values.
+    Drawing,
+    /// The result of a check.
+    Result,
+    /// A page for a browser.
+    Page,
+    /// A PDF document.
+    Pdf,
+    /// A body as triangles.
+    Solid,
 }
 
 impl Product {
@@ -50,6 +60,11 @@ impl Product {
                 | (Self::Job, Kind::Job)
                 | (Self::Crib, Kind::Crib)
                 | (Self::Picture, Kind::Picture)
+                | (Self::Drawing, Kind::Drawing)
+                | (Self::Result, Kind::Result)
+                | (Self::Page, Kind::Page)
+                | (Self::Pdf, Kind::Pdf)
+                | (Self::Solid, Kind::Solid)
         )
     }
 
@@ -60,6 +75,11 @@ impl Product {
             Self::Job => "a job",
             Self::Crib => "a crib",
             Self::Picture => "a picture",
+            Self::Drawing => "a drawing or list",
+            Self::Result => "the result of a check",
+            Self::Page => "a page for a browser",
+            Self::Pdf => "a PDF document",
+            Self::Solid => "a body as triangles",
         }
     }
 }
@@ -233,24 +253,38 @@ mod tests {
     /// Who may take whose place, by a name that was not asked for, with `--replace`, and asked for by name.
     #[test]
     fn like_takes_the_place_of_like() {
-        use Product::{AirPass, Crib, Job, Picture, Program};
+        use Product::{AirPass, Crib, Drawing, Job, Page, Pdf, Picture, Program, Result, Solid};
         let folder = tempfile::tempdir().expect("a folder");
         let at = |name: &str| folder.path().join(name);
         let job = b"{ \"schema\": \"blockwright-job/1\" }";
-        let files: [(&str, &[u8]); 6] = [
+        let files: [(&str, &[u8]); 10] = [
             ("8.nc", PROGRAM),
             ("job.json", job),
             ("crib.json", b"{ \"schema\": \"blockwright-crib/1\" }"),
             ("a.png", b"\x89PNG\r\n\x1a\n"),
             ("a.dxf", b"0\nSECTION\n2\nENTITIES\n0\nENDSEC\n0\nEOF\n"),
             ("notes.txt", b"Call about the clamps.\n"),
+            ("checked.json", b"{ \"schema\": \"blockwright-proof/1\" }"),
+            ("a.html", b"<!doctype html>\n"),
+            ("a.pdf", b"%PDF-1.7\n"),
+            ("a.stl", b"Blockwright body, inch"),
         ];
         for (name, bytes) in files {
             fs::write(at(name), bytes).expect("written");
         }
-        let like = [("8.nc", Program), ("job.json", Job), ("crib.json", Crib), ("a.png", Picture)];
+        let like = [
+            ("8.nc", Program),
+            ("job.json", Job),
+            ("crib.json", Crib),
+            ("a.png", Picture),
+            ("a.dxf", Drawing),
+            ("checked.json", Result),
+            ("a.html", Page),
+            ("a.pdf", Pdf),
+            ("a.stl", Solid),
+        ];
         for (name, _) in files {
-            for product in [AirPass, Program, Job, Crib, Picture] {
+            for product in [AirPass, Program, Job, Crib, Picture, Drawing, Result, Page, Pdf, Solid] {
                 let look = |existing| may_write(&at(name), &Reads::default(), product, existing).is_ok();
                 let what = format!("{product:?} over {name}");
                 assert!(!look(Existing::Keep), "{what}");

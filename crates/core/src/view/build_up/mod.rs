@@ -38,6 +38,8 @@ const LIST: f32 = 300.0;
 const LEAST_PLAN: f32 = 320.0;
 /// Where the key ends on the right, roughly: the scale bar keeps clear of it.
 const KEY: f32 = 330.0;
+/// Room round what is drawn, for numbers, key and scale bar.
+const ROOM: f32 = 72.0;
 /// Height of a row of the list.
 const ROW: f32 = 19.0;
 
@@ -50,10 +52,7 @@ pub fn build_up(state: &BuildUpState<'_>, theme: &Theme, [width, height]: [f32; 
     let rows = ROW * (state.stretches.len() as f32 + 4.0);
     let under = if beside { 0.0 } else { rows.min(height / 2.0) };
     let (wide, high) = (if beside { width - LIST } else { width }, height - under);
-    let moved = state.better.map_or(Bounds::EMPTY, |fit| fit.edge_moved(state.edge).bounds());
-    let bounds = state.outline.bounds().join(state.edge.bounds()).join(moved);
-    let viewport = Viewport::fit(bounds, wide, high, 72.0);
-    page.place(plan(state, &viewport, theme), 0.0, 0.0);
+    page.place(build_up_plan(state, theme, [wide, high]), 0.0, 0.0);
     let (left, top) = if beside { (wide, 0.0) } else { (0.0, high) };
     page.panel([left, top, width, height], theme.panel);
     list::list(&mut page, state, [left, top, width, height], theme);
@@ -76,6 +75,13 @@ fn plan(state: &BuildUpState<'_>, viewport: &Viewport, theme: &Theme) -> Drawing
     grid_numbers(&mut drawing, state.units, viewport, theme);
     scale_bar(&mut drawing, state.units, KEY, viewport, theme);
     drawing
+}
+
+/// The plan alone, for a page that has the list beside it.
+pub fn build_up_plan(state: &BuildUpState<'_>, theme: &Theme, [width, height]: [f32; 2]) -> Drawing {
+    let moved = state.better.map_or(Bounds::EMPTY, |fit| fit.edge_moved(state.edge).bounds());
+    let bounds = state.outline.bounds().join(state.edge.bounds()).join(moved);
+    plan(state, &Viewport::fit(bounds, width, height, ROOM), theme)
 }
 
 /// What the lines are, at the top left.

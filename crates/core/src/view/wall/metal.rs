@@ -1,6 +1,6 @@
 //! Metal, bed and tools in the section.
 
-use super::{WallState, faces};
+use super::WallState;
 use crate::geometry::{Point, pt};
 use crate::tool::Tool;
 use crate::tool::drawing::PartKind;
@@ -62,65 +62,10 @@ pub(super) fn shown(drawing: &mut Drawing, state: &WallState<'_>, viewport: &Vie
     drawing.stroke(edges(state.section, &pass.metal, viewport), theme.ink, 1.6, Dash::Solid);
 }
 
-/// The sides of the metal: without those where the section was only cut off, and without those where one polygon goes
-/// on in the next.
+/// The sides of the metal.
 fn edges(section: &Section, metal: &[Vec<[f64; 2]>], viewport: &Viewport) -> Vec<Vec<[f32; 2]>> {
-    let (bottom, top) = faces(section);
-    let near = (top - bottom) * 1e-5;
-    let cut_off = |a: &[f64; 2], b: &[f64; 2]| {
-        let at = |end: f64| (a[0] - end).abs() < near && (b[0] - end).abs() < near;
-        at(section.reach.0) || at(section.reach.1)
-    };
-    let mut lines: Vec<Vec<[f32; 2]>> = Vec::new();
-    let mut level: Vec<Level> = Vec::new();
-    for polygon in metal {
-        let mut open = false;
-        for (a, b) in polygon.iter().zip(polygon.iter().cycle().skip(1)) {
-            let is_level = (a[1] - b[1]).abs() < near;
-            if is_level {
-                level.push(Level { z: a[1], from: a[0].min(b[0]), to: a[0].max(b[0]) });
-            }
-            if is_level || cut_off(a, b) {
-                open = false;
-                continue;
-            }
-            let end = viewport.to_view(pt(b[0], b[1]));
-            match lines.last_mut().filter(|_| open) {
-                Some(line) => line.push(end),
-                None => lines.push(vec![viewport.to_view(pt(a[0], a[1])), end]),
-            }
-            open = true;
-        }
-    }
-    let single = alone(level, near).into_iter();
-    lines.extend(single.map(|Level { z, from, to }| [from, to].map(|q| viewport.to_view(pt(q, z))).to_vec()));
-    lines
-}
-
-/// A level side of a polygon.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Level {
-    z: f64,
-    from: f64,
-    to: f64,
-}
-
-/// The parts of level sides that lie on no other one: there metal meets air.
-fn alone(mut all: Vec<Level>, near: f64) -> Vec<Level> {
-    all.sort_by(|a, b| a.z.total_cmp(&b.z));
-    let mut kept: Vec<Level> = Vec::new();
-    for group in all.chunk_by(|a, b| b.z - a.z < near) {
-        let mut ends: Vec<f64> = group.iter().flat_map(|level| [level.from, level.to]).collect();
-        ends.sort_by(f64::total_cmp);
-        for pair in ends.windows(2).filter(|pair| pair[1] - pair[0] > near) {
-            let middle = f64::midpoint(pair[0], pair[1]);
-            let over = group.iter().filter(|level| level.from < middle && middle < level.to).count();
-            if over == 1 {
-                kept.push(Level { z: group[0].z, from: pair[0], to: pair[1] });
-            }
-        }
-    }
-    kept
+    let line = |line: Vec<[f64; 2]>| line.into_iter().map(|p| viewport.to_view(pt(p[0], p[1]))).collect();
+    section.sides(metal).into_iter().map(line).collect()
 }
 
 /// The pass's tool where its path crosses the section; of the passes before the cutters alone, if asked for.
@@ -164,18 +109,4 @@ fn shown_tool(drawing: &mut Drawing, tool: &Tool, at: ToolAt, viewport: &Viewpor
 
 fn placed(points: &[Point], at: ToolAt, viewport: &Viewport) -> Vec<[f32; 2]> {
     points.iter().map(|p| viewport.to_view(*p + pt(at.q, at.tip))).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_side_between_two_polygons_is_no_side_of_the_metal() {
-        let side = |z: f64, from: f64, to: f64| Level { z, from, to };
-        let stacked =
-            vec![side(0.0, -1.0, 1.0), side(0.0, -1.0, 0.5), side(1.0, -1.0, 0.5), side(-1.0, -1.0, 1.0)];
-        let kept = alone(stacked, 1e-9);
-        assert_eq!(kept, [side(-1.0, -1.0, 1.0), side(0.0, 0.5, 1.0), side(1.0, -1.0, 0.5)]);
-    }
 }

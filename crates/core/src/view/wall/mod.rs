@@ -77,7 +77,5 @@ pub fn wall(state: &WallState<'_>, viewport: &Viewport, theme: &Theme) -> Drawin
 
 /// Z of the lower and the upper face of the blank at the station; of the metal there ever was, else of nothing.
 fn faces(section: &Section) -> (f64, f64) {
-    let heights = section.blank.iter().flatten().map(|p| p[1]);
-    let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), z| (a.min(z), b.max(z)));
-    if high > low { (low, high) } else { (-1.0, 0.0) }
+    section.faces().unwrap_or((-1.0, 0.0))
 }

@@ -1,0 +1,59 @@
+//! The findings, with the numbers they have in the plan.
+
+use super::say::Say;
+use super::{Part, Section, Table, number, words};
+use crate::finding::{Finding, Severity};
+use crate::record::Record;
+
+/// All findings; `None` without any.
+pub(super) fn section(record: &Record<'_>) -> Option<Section> {
+    if record.proof.findings.is_empty() {
+        return None;
+    }
+    let all = record.proof.findings.iter().enumerate();
+    let parts =
+        vec![Part::Words("The numbers are those in the plan.".to_owned()), Part::Table(table(record, all))];
+    Some(Section::new("Findings", parts))
+}
+
+/// Those of one pass; `None` without any.
+pub(super) fn of_pass(record: &Record<'_>, pass: usize) -> Option<Part> {
+    let mut own = record.proof.findings.iter().enumerate().filter(|(_, finding)| finding.pass == Some(pass));
+    let first = own.next()?;
+    let numbers: Vec<String> = std::iter::once(first)
+        .chain(own)
+        .map(|(index, finding)| format!("{} ({})", index + 1, weight(finding.severity)))
+        .collect();
+    Some(Part::Words(format!("Findings: {}.", numbers.join(", "))))
+}
+
+const fn weight(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Stop => "STOP",
+        Severity::Look => "Check",
+        Severity::Note => "Note",
+    }
+}
+
+fn table<'a>(record: &Record<'_>, findings: impl Iterator<Item = (usize, &'a Finding)>) -> Table {
+    let say = Say::of(record);
+    let mut table = Table::new(vec![
+        number("", 0.5),
+        words("", 0.9),
+        number("Pass", 0.7),
+        number("Line", 0.8),
+        number("Station", 1.1),
+        words("What", 10.0),
+    ]);
+    for (index, finding) in findings {
+        table.rows.push(vec![
+            (index + 1).to_string(),
+            weight(finding.severity).to_owned(),
+            finding.pass.map_or_else(String::new, |pass| (pass + 1).to_string()),
+            finding.line.map_or_else(String::new, |line| line.to_string()),
+            finding.station.map_or_else(String::new, |station| say.plain(station)),
+            crate::names::shown(&finding.message).into_owned(),
+        ]);
+    }
+    table
+}

@@ -1,0 +1,128 @@
+//! The passes: one row each in a table, then each with its graph, its figures and its findings.
+
+use super::findings::of_pass;
+use super::say::{Say, name};
+use super::{Figure, Part, Section, Table, WIDTH, number, words};
+use crate::measure::Contact;
+use crate::proof::{PassProof, Proof};
+use crate::record::Record;
+use crate::units::{Units, clock};
+use crate::view::{Along, StripState, Theme, strip};
+
+/// Points of paper for a view point of a graph: its letters are then as large as those of a table.
+const SCALE: f32 = 0.72;
+/// Height of a graph in view points.
+const HIGH: f32 = 150.0;
+
+pub(super) fn section(record: &Record<'_>) -> Section {
+    let mut parts = vec![Part::Table(summary(record))];
+    for index in 0..record.proof.passes.len() {
+        parts.extend(pass(record, index));
+    }
+    Section::new("Passes", parts)
+}
+
+fn summary(record: &Record<'_>) -> Table {
+    let say = Say::of(record);
+    let mut table = Table::new(vec![
+        number("", 0.5),
+        words("Pass", 5.0),
+        words("Does", 2.2),
+        number("Lowest Z", 1.5),
+        number("Stock left", 2.6),
+        number("Cut", 2.6),
+        number("No contact", 1.5),
+        number("Time", 1.4),
+    ]);
+    let passes = record.proof.job.passes.iter().zip(&record.proof.passes);
+    for (index, (pass, done)) in passes.enumerate() {
+        let along = done.along_outline.as_deref();
+        let dash = || "-".to_owned();
+        table.rows.push(vec![
+            (index + 1).to_string(),
+            name(&pass.name),
+            done.purpose.as_ref().map_or_else(dash, ToString::to_string),
+            say.or_dash(done.lowest),
+            along.map_or_else(dash, |along| say.range(&along.leave)),
+            along.map_or_else(dash, |along| say.range(&along.cut)),
+            done.contact_length(Contact::None).map_or_else(dash, |length| say.plain(length)),
+            done.seconds.map_or_else(dash, clock),
+        ]);
+    }
+    table
+}
+
+fn pass(record: &Record<'_>, index: usize) -> Vec<Part> {
+    let (proof, say) = (record.proof, Say::of(record));
+    let Some(done) = proof.passes.get(index) else { return Vec::new() };
+    let mut parts = vec![Part::Heading(say.pass(index)), Part::Facts(facts(record, index, done))];
+    parts.push(Part::Figures(vec![graph(proof, index, done)]));
+    parts.extend(of_pass(record, index));
+    parts
+}
+
+fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, String)> {
+    let (job, say) = (&record.proof.job, Say::of(record));
+    let mut facts = Vec::new();
+    let mut fact = |what: &str, is: String| facts.push((what.to_owned(), is));
+    let Some(stated) = job.passes.get(index) else { return facts };
+    let tool = job.tool(stated.tool).map_or_else(|| "not in the job".to_owned(), |tool| name(&tool.title()));
+    fact("Tool", format!("{}: {tool}", stated.tool));
+    if let Some(allowance) = stated.allowance {
+        fact("Leaves", say.fine(allowance));
+    }
+    if let Some(along) = done.along_outline.as_deref() {
+        let leave = &along.leave;
+        fact("Stock left", format!("{}, least at station {}", say.range(leave), say.plain(leave.least_at)));
+        let height = along.cut_z[1].map_or_else(String::new, |z| format!(" at Z {}", say.plain(z)));
+        fact("Cut", format!("{}, most{height}", say.range(&along.cut)));
+        fact("Contact", contact(&say, done));
+    }
+    if let Some((most, at)) = record.proof.past_outline(index) {
+        fact("Cuts inside the line", format!("{} at station {}", say.fine(most), say.plain(at)));
+    }
+    let bottom = stated.bottom.map_or_else(String::new, |bottom| format!(", meant {}", say.fine(bottom)));
+    fact("Lowest Z of the program", format!("{}{bottom}", say.or_dash(done.lowest)));
+    if let Some(wall) = done.wall.as_deref() {
+        if let Some(line) = &wall.undercut_line {
+            fact("Top of undercut, Z", say.range(line));
+        }
+        if let Some(land) = &wall.land {
+            fact("Land", say.range(land));
+        }
+    }
+    if let Some(removal) = &done.removal {
+        let unit = match say.units {
+            Units::Inch => "in³",
+            Units::Mm => "mm³",
+        };
+        fact("Metal removed", format!("{:.3} {unit}", removal.volume()));
+    }
+    let (feed, rapid) = (done.track.feed_length(), done.track.rapid_length());
+    fact("Distance", format!("{} at feed, {} at rapid", say.plain(feed), say.plain(rapid)));
+    fact("Time", done.seconds.map_or_else(|| "not known".to_owned(), clock));
+    facts
+}
+
+/// How much of the outline is in each state.
+fn contact(say: &Say<'_>, done: &PassProof) -> String {
+    let states = [Contact::Full, Contact::Light, Contact::None, Contact::Heavy, Contact::Approach];
+    let length = |state: Contact| done.contact_length(state).filter(|length| *length > 0.0);
+    let part = |state: Contact| Some(format!("{} {}", state.word(), say.plain(length(state)?)));
+    let parts: Vec<String> = states.into_iter().filter_map(part).collect();
+    parts.join(", ")
+}
+
+/// The stock taken along the outline; along the path for a pass that was not measured there.
+fn graph(proof: &Proof, pass: usize, done: &PassProof) -> Figure {
+    let along = if done.along_outline.is_some() { Along::Outline } else { Along::Path };
+    let state = StripState { pass, along, distance: f64::NAN, hover: None };
+    let (drawing, _) = strip(proof, &state, WIDTH / SCALE, HIGH, &Theme::print());
+    let (by, hatched) = match along {
+        Along::Outline => ("by station along the outline", "hatched where there is no contact"),
+        Along::Path => ("along the path", "hatched where there is no contact"),
+    };
+    let caption =
+        format!("Stock taken, square to the line, {by}, in {}; {hatched}.", proof.job.units.plural());
+    Figure { drawing, scale: SCALE, caption }
+}

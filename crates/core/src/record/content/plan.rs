@@ -1,0 +1,30 @@
+//! The plan with the stock round the outline.
+
+use super::say::Say;
+use super::{Figure, Part, Section, WIDTH};
+use crate::record::Record;
+use crate::view::{StockState, Theme, stock};
+
+/// Height of the plan on paper.
+const HIGH: f32 = 400.0;
+
+pub(super) fn section(record: &Record<'_>) -> Section {
+    let say = Say::of(record);
+    let state = StockState { proof: record.proof, walls: &record.wall_stations() };
+    let Some((drawing, times)) = stock(&state, [WIDTH, HIGH], &Theme::print()) else {
+        let words = "The job has no outline, so there is no stock to show round it.";
+        return Section::new("Plan", vec![Part::Words(words.to_owned())]);
+    };
+    let height = record.proof.gauge.map_or_else(String::new, |gauge| format!(" {}", gauge.words(say.units)));
+    let thick = if times == 1.0 {
+        "drawn as thick as it is".to_owned()
+    } else {
+        format!("drawn {times} times as thick as it is")
+    };
+    let caption = format!(
+        "The outline at scale. The band round it is the stock outside the line,{height}, {thick}. Short \
+         strokes and numbers inside are stations, counted from 0 the way of the arrow; numbers in circles are \
+         findings, letters are the walls shown below."
+    );
+    Section::new("Plan", vec![Part::Figures(vec![Figure { drawing, scale: 1.0, caption }])])
+}

@@ -1,0 +1,177 @@
+//! The walk round: where the operator stops an air pass and looks, and what must be seen there.
+//!
+//! The cutter stands above the block. Seen straight from above, its rim stays as far from the scribed line as the pass
+//! leaves, whatever the height; so the gap is exact plane geometry between the tool's axis and the outline.
+
+use super::csv::{cell, row};
+use crate::geometry::{Path, Point};
+use crate::job::{Pass, Zero};
+use crate::measure::{Contact, Stretch};
+use crate::proof::{AlongOutline, PassProof, Proof, StationRow};
+use crate::units::fixed;
+
+/// Even stops of one round, about.
+const ROUND: f64 = 12.0;
+/// Thin places nearer to each other than this part of the outline are one.
+const SAME: f64 = 0.01;
+/// Most thin stretches of one pass that are walked to.
+const MOST_THIN: usize = 8;
+
+/// A place at which to stop and look.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WalkStop {
+    /// Station of the outline.
+    pub station: f64,
+    /// The readout's X and Y there: those of the tool's axis in the program's own coordinates.
+    pub readout: Point,
+    /// Distance between the cutter's rim, where it is widest, and the line: what is seen from above. Below 0 the rim
+    /// stands over the line.
+    pub gap: f64,
+    /// Stock outside the line before the pass, at the gauge height; below 0 the blank is short.
+    pub stock: f64,
+    /// What the pass takes there.
+    pub cut: f64,
+    /// How it meets the metal.
+    pub contact: Contact,
+    /// Whether it is one of the thin places, which come first.
+    pub thin: bool,
+    /// How far along the pass's path it lies.
+    pub distance: f64,
+}
+
+/// The stops of one pass: thin places first, then once round, both in the order of the path. Empty for a pass that was
+/// not measured along the outline.
+pub fn walk(proof: &Proof, pass: usize) -> Vec<WalkStop> {
+    let found = || {
+        let (stated, done) = (proof.job.passes.get(pass)?, proof.passes.get(pass)?);
+        let along = done.along_outline.as_deref()?;
+        Some(Walk { outline: proof.outline.as_deref()?, stated, done, along }.stops())
+    };
+    found().unwrap_or_default()
+}
+
+struct Walk<'a> {
+    outline: &'a Path,
+    stated: &'a Pass,
+    done: &'a PassProof,
+    along: &'a AlongOutline,
+}
+
+impl Walk<'_> {
+    fn stops(&self) -> Vec<WalkStop> {
+        let mut thin: Vec<WalkStop> =
+            self.thin_rows().into_iter().filter_map(|(row, state)| self.stop(row, state, true)).collect();
+        let count = self.along.rows.len();
+        let step = (count as f64 / ROUND).max(1.0);
+        let even =
+            (0..ROUND as usize).map(|index| (index as f64 * step) as usize).filter(|index| *index < count);
+        let mut round: Vec<WalkStop> = even
+            .filter_map(|index| self.along.rows.get(index))
+            .filter_map(|row| self.stop(row, self.state(row.station), false))
+            .filter(|stop| stop.contact != Contact::Approach)
+            .collect();
+        // A stretch that goes on past the first vertex is one place.
+        thin.dedup_by(|b, a| self.apart(a.station, b.station) < self.outline.length() * SAME);
+        if let [first, .., last] = thin[..]
+            && self.apart(first.station, last.station) < self.outline.length() * SAME
+        {
+            thin.pop();
+        }
+        for stops in [&mut thin, &mut round] {
+            stops.sort_by(|a, b| a.distance.total_cmp(&b.distance));
+        }
+        thin.extend(round);
+        thin
+    }
+
+    /// How far two stations are apart, the shorter way round.
+    fn apart(&self, a: f64, b: f64) -> f64 {
+        let way = (a - b).rem_euclid(self.outline.length());
+        way.min(self.outline.length() - way)
+    }
+
+    fn state(&self, station: f64) -> Contact {
+        let own = self.along.contact.iter().find(|stretch| stretch.from <= station && station <= stretch.to);
+        own.map_or(Contact::Full, |stretch| stretch.state)
+    }
+
+    /// The thinnest place of every stretch that is light or without contact, the longest stretches first where there are
+    /// too many.
+    fn thin_rows(&self) -> Vec<(&StationRow, Contact)> {
+        let is_thin = |state: Contact| matches!(state, Contact::None | Contact::Light);
+        let groups = self.along.contact.chunk_by(|a, b| is_thin(a.state) == is_thin(b.state));
+        let mut thin: Vec<&[Stretch]> = groups.filter(|group| is_thin(group[0].state)).collect();
+        let length = |group: &&[Stretch]| group.iter().map(|stretch| stretch.to - stretch.from).sum::<f64>();
+        thin.sort_by(|a, b| length(b).total_cmp(&length(a)));
+        thin.truncate(MOST_THIN);
+        thin.sort_by(|a, b| a[0].from.total_cmp(&b[0].from));
+        thin.into_iter().filter_map(|group| self.thinnest(group)).collect()
+    }
+
+    fn thinnest(&self, group: &[Stretch]) -> Option<(&StationRow, Contact)> {
+        let (from, to) = (group.first()?.from, group.last()?.to);
+        let inside = self.along.rows.iter().filter(|row| from <= row.station && row.station <= to);
+        let worse =
+            |a: &&StationRow, b: &&StationRow| a.cut.total_cmp(&b.cut).then(a.before.total_cmp(&b.before));
+        let row = inside.min_by(worse)?;
+        Some((row, self.state(row.station)))
+    }
+
+    fn stop(&self, row: &StationRow, contact: Contact, thin: bool) -> Option<WalkStop> {
+        let radius = self.done.tool_radius;
+        // Where the path comes nearest to the line: lead-ins stay farther off.
+        let distance = self.done.track.nearest(row.at)?;
+        let axis = self.done.track.at(distance)?.tip.plan();
+        Some(WalkStop {
+            station: row.station,
+            readout: in_program(axis, &self.stated.zero),
+            gap: off_line(self.outline, axis) - radius,
+            stock: row.before,
+            cut: row.cut,
+            contact,
+            thin,
+            distance,
+        })
+    }
+}
+
+/// How far a point lies outside the line, below 0 inside it.
+fn off_line(outline: &Path, p: Point) -> f64 {
+    let place = outline.place(outline.nearest(p));
+    let away = outline.distance(p);
+    if place.outward.dot(p - place.at) < 0.0 { -away } else { away }
+}
+
+/// A place of the block as the program, and the readout, have it.
+fn in_program(p: Point, zero: &Zero) -> Point {
+    let origin = Point { x: zero.origin[0], y: zero.origin[1] };
+    (p - origin).turned(-zero.turn.to_radians())
+}
+
+const HEAD: [&str; 11] =
+    ["pass", "name", "thin", "station", "readout_x", "readout_y", "gap", "stock", "cut", "contact", "units"];
+
+/// The stops of all passes as CSV text.
+pub(super) fn list(proof: &Proof) -> String {
+    let units = proof.job.units;
+    let number = |value: f64| fixed(value, units.pick(4.0, 3.0) as usize);
+    let mut text = row(&HEAD.map(str::to_owned));
+    for (index, pass) in proof.job.passes.iter().enumerate() {
+        for stop in walk(proof, index) {
+            text.push_str(&row(&[
+                (index + 1).to_string(),
+                cell(&pass.name),
+                if stop.thin { "yes" } else { "no" }.to_owned(),
+                number(stop.station),
+                number(stop.readout.x),
+                number(stop.readout.y),
+                number(stop.gap),
+                number(stop.stock),
+                number(stop.cut),
+                stop.contact.word().to_owned(),
+                units.name().to_owned(),
+            ]));
+        }
+    }
+    text
+}

@@ -1,0 +1,302 @@
+//! The record of a job, held against the check it was made from.
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    clippy::allow_attributes,
+    reason = "tests say what they stand on"
+)]
+
+use blockwright_core::demo;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use blockwright_core::job::Job;
+use blockwright_core::proof::{self, Options, Proof, Prover, Source};
+use blockwright_core::record::{self, FileKind, Record, RecordFile};
+use blockwright_core::task::{Cancel, Task};
+use blockwright_core::units::Units;
+use blockwright_tests::sample;
+use serde_json::Value;
+
+/// The folders of the samples.
+fn samples() -> Vec<&'static str> {
+    let jobs = demo::files().iter().filter_map(|(name, _)| name.strip_suffix("/job.json"));
+    jobs.collect()
+}
+
+fn proven(source: &Source, cell: Option<f64>) -> Proof {
+    let cancel = Cancel::new();
+    let options = Options { cell, ..Options::default() };
+    Prover::new().prove(source, &options, Task::quiet(&cancel)).expect("a sample can be checked")
+}
+
+/// Cells so coarse that the heightfield takes no time: what is measured along the outline does not look at them.
+fn coarse(source: &Source) -> Proof {
+    proven(source, Some(source.job.units.pick(0.03, 0.8)))
+}
+
+/// A line of CSV as its cells (RFC 4180).
+fn cells(line: &str) -> Vec<String> {
+    let (mut cells, mut quoted) = (vec![String::new()], false);
+    for letter in line.chars() {
+        match letter {
+            '"' => quoted = !quoted,
+            ',' if !quoted => cells.push(String::new()),
+            letter => cells.last_mut().expect("a cell").push(letter),
+        }
+    }
+    cells
+}
+
+#[test]
+fn the_list_of_stations_is_what_the_check_tells() {
+    for name in samples() {
+        let source = sample(name);
+        let proof = coarse(&source);
+        let told: Value = serde_json::from_str(&proof::json(&proof)).expect("JSON");
+        let text = record::stations(&proof);
+        let mut lines = text.lines();
+        let head = cells(lines.next().expect("a head"));
+        let column = |name: &str| head.iter().position(|cell| cell == name).expect(name);
+        let [pass, station, left, cut, state] =
+            ["pass", "station", "stock_left", "cut", "contact"].map(column);
+        let mut counted = vec![0; proof.passes.len()];
+        for line in lines {
+            let row = cells(line);
+            assert_eq!(row.len(), head.len(), "{line}");
+            let number = |index: usize| row[index].parse::<f64>().expect("a number");
+            let of = row[pass].parse::<usize>().expect("a pass") - 1;
+            counted[of] += 1;
+            let told = &told["passes"][of];
+            for (key, value) in [("leave", number(left)), ("cut", number(cut))] {
+                let bound = |end: &str| told[key][end].as_f64().expect("a range");
+                let range = bound("least") - 1e-5..=bound("most") + 1e-5;
+                assert!(range.contains(&value), "{name}, {line}: {key} {range:?}");
+            }
+            let stretches = told["contact"].as_array().expect("stretches");
+            let end = |stretch: &Value, key: &str| stretch[key].as_f64().expect("a station");
+            let at = number(station);
+            let own = stretches.iter().filter(|s| end(s, "from") <= at + 1e-5 && at <= end(s, "to") + 1e-5);
+            let own: Vec<&str> = own.filter_map(|stretch| stretch["state"].as_str()).collect();
+            assert!(own.contains(&row[state].as_str()), "{name}, {line}: {own:?}");
+        }
+        for (done, count) in proof.passes.iter().zip(counted) {
+            assert_eq!(count, done.along_outline.as_ref().map_or(0, |along| along.rows.len()), "{name}");
+        }
+    }
+}
+
+/// All files of the record of a job.
+fn recorded(source: &Source, proof: &Proof) -> Vec<RecordFile> {
+    let cancel = Cancel::new();
+    let record = Record { proof, source, date: "2026-11-30", walls: &[1.25], every_body: true };
+    record.files(Task::quiet(&cancel)).expect("a record")
+}
+
+fn text(files: &[RecordFile], name: &str) -> String {
+    let file = files.iter().find(|file| file.name == name).expect(name);
+    String::from_utf8(file.bytes.clone()).expect("text")
+}
+
+/// The triangles of a binary STL file, each corner by the bits of its coordinates, and their volume: six times that of a
+/// tetrahedron from the origin is the triple product of its corners.
+fn triangles(bytes: &[u8]) -> (Vec<[[u32; 3]; 3]>, f64) {
+    let number = |at: usize| f32::from_le_bytes(bytes[at..at + 4].try_into().expect("four bytes"));
+    let count = u32::from_le_bytes(bytes[80..84].try_into().expect("four bytes")) as usize;
+    assert_eq!(bytes.len(), 84 + 50 * count);
+    let (mut all, mut volume) = (Vec::new(), 0.0);
+    for index in 0..count {
+        let corner = |place: usize| -> [f32; 3] {
+            std::array::from_fn(|axis| number(84 + 50 * index + 12 * (place + 1) + 4 * axis))
+        };
+        let [a, b, c] = [0, 1, 2].map(corner);
+        let [p, q, r] = [a, b, c].map(|corner| corner.map(f64::from));
+        let cross = [q[1] * r[2] - q[2] * r[1], q[2] * r[0] - q[0] * r[2], q[0] * r[1] - q[1] * r[0]];
+        volume += (p[0] * cross[0] + p[1] * cross[1] + p[2] * cross[2]) / 6.0;
+        all.push([a, b, c].map(|corner| corner.map(f32::to_bits)));
+    }
+    (all, volume)
+}
+
+#[test]
+fn a_body_is_closed_and_has_the_volume_of_the_heightfield_after_every_pass() {
+    for name in ["signal-lamp-bezel", "bracket-shoe", "drip-tray-die", "latch-plate-die"] {
+        let source = sample(name);
+        let proof = coarse(&source);
+        let files = recorded(&source, &proof);
+        let bodies: Vec<&RecordFile> = files.iter().filter(|file| file.kind == FileKind::Body).collect();
+        assert_eq!(bodies.len(), proof.passes.len(), "{name}");
+        for (file, done) in bodies.into_iter().zip(&proof.passes) {
+            let (triangles, volume) = triangles(&file.bytes);
+            let mut ways: BTreeMap<([u32; 3], [u32; 3]), i32> = BTreeMap::new();
+            for [a, b, c] in &triangles {
+                assert!(a != b && b != c && c != a, "{name}, {}: a triangle without a side", file.name);
+                for (from, to) in [(a, b), (b, c), (c, a)] {
+                    *ways.entry((*from, *to)).or_default() += 1;
+                }
+            }
+            for ((from, to), count) in &ways {
+                let back = ways.get(&(*to, *from)).copied().unwrap_or(0);
+                assert_eq!((*count, back), (1, 1), "{name}, {}: an open edge", file.name);
+            }
+            let field = done.removal.as_ref().expect("a block").end().volume();
+            // Heights in whole steps, and gaps between parts that touch along an edge alone filled in.
+            assert!((volume / field - 1.0).abs() < 1e-4, "{name}, {}: {volume} of {field}", file.name);
+        }
+    }
+}
+
+#[test]
+fn a_body_keeps_its_undercut() {
+    let source = sample("signal-lamp-bezel");
+    let proof = coarse(&source);
+    let field = proof.passes.last().and_then(|pass| pass.removal.as_ref()).expect("a block").end();
+    assert!(field.voids() > 100, "metal hangs over");
+    let (triangles, _) = triangles(&record::stl(field, Units::Inch));
+    let z = |corner: &[u32; 3]| f32::from_bits(corner[2]);
+    // Level triangles that look down, above the bottom face: the underside of what hangs over.
+    let hangs = triangles.iter().filter(|[a, b, c]| {
+        let p = |corner: &[u32; 3]| [f32::from_bits(corner[0]), f32::from_bits(corner[1])];
+        let [p, q, r] = [p(a), p(b), p(c)];
+        let turn = (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
+        z(a) == z(b) && z(b) == z(c) && turn < 0.0 && z(a) > -0.95
+    });
+    assert!(hangs.count() > 200);
+}
+
+#[test]
+fn the_same_job_makes_the_same_bytes_whoever_checks_it() {
+    let source = sample("bracket-shoe");
+    assert_eq!(recorded(&source, &coarse(&source)), recorded(&source, &coarse(&source)));
+}
+
+/// A job of the sample with names that would do something instead of being read.
+fn hostile() -> (Source, Vec<String>) {
+    let source = sample("bracket-shoe");
+    let names = [
+        "</title><script>alert(1)</script>".to_owned(),
+        "\"><img src=x onerror=alert(1)>&amp;".to_owned(),
+        format!("long {}", "x".repeat(5000)),
+        "\u{202e}evif ssap \u{5d0}\u{5d1}\u{5d2}".to_owned(),
+        "=HYPERLINK(\"a\")\r\nforged,row".to_owned(),
+    ];
+    let mut job: Job = (*source.job).clone();
+    job.name = Some(names[0].clone());
+    for (pass, name) in job.passes.iter_mut().zip(&names) {
+        pass.name.clone_from(name);
+    }
+    for (tool, name) in job.tools.iter_mut().zip(&names) {
+        tool.name = Some(name.clone());
+    }
+    if let Some(blank) = &mut job.blank {
+        blank.material = Some(names[1].clone());
+    }
+    (Source { job: Arc::new(job), ..source }, names.to_vec())
+}
+
+#[test]
+fn hostile_names_come_out_as_text() {
+    let (source, names) = hostile();
+    let proof = coarse(&source);
+    let files = recorded(&source, &proof);
+    let page = text(&files, "record.html");
+    for tag in ["<script", "<img", "onerror=alert(1)>", "\u{202e}"] {
+        assert!(!page.contains(tag), "{tag}");
+    }
+    assert!(page.contains("&lt;script&gt;alert(1)&lt;/script&gt;"));
+    assert!(!page.contains(&"x".repeat(200)), "a long name is cut");
+    assert!(page.contains("\u{5d0}\u{5d1}\u{5d2}"), "what is seen stays");
+    for file in files.iter().filter(|file| file.kind == FileKind::Drawing && file.name != "record.dxf") {
+        let text = String::from_utf8(file.bytes.clone()).expect("text");
+        assert!(!text.contains("<script") && !text.contains('\u{202e}'), "{}", file.name);
+    }
+    let list = text(&files, "record-stations.csv");
+    let rows = list.split("\r\n").filter(|row| !row.is_empty());
+    let wide = cells(list.lines().next().expect("a head")).len();
+    for row in rows {
+        let row = cells(row);
+        assert_eq!(row.len(), wide, "{row:?}");
+        assert!(!row[1].starts_with('='), "{row:?}");
+    }
+    let dxf = text(&files, "record.dxf");
+    assert!(dxf.is_ascii() && dxf.ends_with("0\r\nEOF\r\n"));
+    assert!(files.iter().any(|file| file.name == "record.pdf" && file.bytes.starts_with(b"%PDF-")));
+    assert_eq!(names.len(), 5);
+}
+
+#[test]
+fn the_walk_round_has_thin_places_first_and_the_gap_that_the_pass_leaves() {
+    let source = sample("signal-lamp-bezel");
+    let proof = coarse(&source);
+    for (pass, leaves) in [(0, 0.062), (1, 0.015), (2, 0.0)] {
+        let stops = record::walk(&proof, pass);
+        let thin = stops.iter().take_while(|stop| stop.thin).count();
+        assert_eq!(thin, stops.iter().filter(|stop| stop.thin).count());
+        assert_eq!(thin, usize::from(pass < 2), "pass {pass} has one thin place or none");
+        assert!(stops.len() >= 10);
+        for stop in &stops {
+            assert!((stop.gap - leaves).abs() < 2e-4, "pass {pass}: {stop:?}");
+        }
+        let round: Vec<f64> = stops[thin..].iter().map(|stop| stop.distance).collect();
+        assert!(round.is_sorted(), "in the order of the path");
+    }
+    // The step in is what the sample's name says: the rim stands .075 over the line.
+    for stop in record::walk(&proof, 4) {
+        assert!((stop.gap + 0.075).abs() < 3e-4, "{stop:?}");
+    }
+    assert!(record::walk(&proof, 3).is_empty(), "a face is not walked round the outline");
+    assert!(record::walk(&proof, 99).is_empty());
+}
+
+#[test]
+fn the_drawing_is_read_back_as_it_was() {
+    for name in ["hinge-pad-die", "shelf-angle-die", "signal-lamp-bezel"] {
+        let source = sample(name);
+        let proof = coarse(&source);
+        let files = recorded(&source, &proof);
+        let bytes = text(&files, "record.dxf");
+        let mut job: Job = (*source.job).clone();
+        let units = source.job.units;
+        let layer = |name: &str| blockwright_core::job::PathSource::File {
+            file: "record.dxf".to_owned(),
+            layer: Some(name.to_owned()),
+            units: None,
+        };
+        job.outline = Some(layer("OUTLINE"));
+        if let Some(blank) = &mut job.blank {
+            blank.edge = layer("EDGE");
+            blank.at = None;
+        }
+        let mut source = Source { job: Arc::new(job), ..source };
+        source.beside.drawings.insert("record.dxf".to_owned(), Arc::from(bytes.as_bytes()));
+        let again = coarse(&source);
+        for (one, two) in [(&proof.outline, &again.outline), (&proof.edge, &again.edge)] {
+            let (one, two) = (one.as_ref().expect("a path"), two.as_ref().expect("a path"));
+            let near = units.pick(1e-5, 2.5e-4);
+            assert!(
+                (one.length() - two.length()).abs() < near && (one.area() - two.area()).abs() < near,
+                "{name}"
+            );
+            assert!(one.points(near).iter().all(|p| two.distance(*p) < 2.0 * near), "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_job_that_lacks_nearly_everything_has_a_record_all_the_same() {
+    let source = sample("round-puck");
+    for less in 0..4 {
+        let mut job: Job = (*source.job).clone();
+        job.outline = job.outline.filter(|_| less % 2 == 0);
+        if less >= 2 {
+            job.blank = None;
+        }
+        if less == 3 {
+            job.passes.clear();
+        }
+        let programs = source.programs.iter().take(job.passes.len()).cloned().collect();
+        let source = Source { job: Arc::new(job), programs, ..source.clone() };
+        let files = recorded(&source, &coarse(&source));
+        assert!(text(&files, "record.html").contains("Check list"));
+    }
+}
