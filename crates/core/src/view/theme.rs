@@ -127,6 +127,11 @@ impl Theme {
             light: rgb(0x10_10_10),
             full: rgb(0x60_60_60),
             heavy: rgb(0x00_00_00),
+            stock: rgb(0xc8_c8_c8),
+            stock_before: rgb(0xec_ec_ec),
+            stock_none: rgb(0x90_90_90),
+            stock_light: rgb(0xa8_a8_a8),
+            stock_edge: rgb(0x50_50_50),
             casing: rgb(0x00_00_00),
         }
     }

@@ -1,7 +1,6 @@
 //! `check` on many jobs: a line for each, several at a time, the worst exit status.
 
 use std::io::Write;
-use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::PathBuf;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
@@ -11,10 +10,11 @@ use blockwright_core::proof;
 use blockwright_core::units::Units;
 
 use super::args::Prove;
-use super::commands::prove_opened;
+use super::commands::prove_quietly;
 use super::{OWN_FAULT, UNUSABLE, say};
+use crate::background::{broke_off, caught};
 use crate::open;
-use crate::trouble::{Trouble, panic_words};
+use crate::trouble::Trouble;
 
 /// What came of one job.
 struct Told {
@@ -51,7 +51,7 @@ pub(super) fn many(args: &Prove, out: &mut dyn Write) -> Result<u8, Trouble> {
         for (index, one) in take {
             waiting[index] = Some(one);
             while let Some(one) = waiting.get_mut(printed).and_then(Option::take) {
-                say(out, &one.line)?;
+                say(out, &one.line);
                 worst = worst.max(one.status);
                 printed += 1;
             }
@@ -67,10 +67,7 @@ fn take_next<'a>(next: &AtomicUsize, jobs: &'a [PathBuf]) -> Option<(usize, &'a 
 
 /// One job, whatever becomes of it.
 fn told(args: &Prove, job: &PathBuf) -> Told {
-    let checked = catch_unwind(AssertUnwindSafe(|| check(args, job)));
-    let checked = checked.unwrap_or_else(|payload| {
-        Err(Trouble::own(format!("something broke ({})", panic_words(payload.as_ref()))))
-    });
+    let checked = caught(|| check(args, job)).unwrap_or_else(|words| Err(broke_off("the check", &words)));
     let file = job.display().to_string();
     checked.unwrap_or_else(|trouble| {
         let status = if trouble.own_fault { OWN_FAULT } else { UNUSABLE };
@@ -85,8 +82,8 @@ fn told(args: &Prove, job: &PathBuf) -> Told {
 
 fn check(args: &Prove, job: &PathBuf) -> Result<Told, Trouble> {
     let opened = open::paths(std::slice::from_ref(job), args.units.map(Units::from))?;
-    let mut said = Vec::new();
-    let proof = prove_opened(&opened, args.cell, &mut said)?;
+    // Several are under way at once: none of them has the terminal's line for itself.
+    let proof = prove_quietly(&opened, args.cell)?;
     let status = proof::status(&proof);
     let file = job.display().to_string();
     let line = if args.json {

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use blockwright_core::demo;
 use blockwright_core::proof::{self, Options, Proof, ProveError, Prover};
+use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 use blockwright_core::view::{Camera, Theme};
 
@@ -166,8 +167,17 @@ pub(super) fn prove_opened(
     if let Some(bare) = &opened.bare {
         say(err, &format!("blockwright: {}.\n", open::assumed(bare)));
     }
+    progress::shown(|task| proved(opened, cell, task))
+}
+
+/// The same without a word and without progress.
+pub(super) fn prove_quietly(opened: &Opened, cell: Option<f64>) -> Result<Proof, Trouble> {
+    proved(opened, cell, Task::quiet(&Cancel::new()))
+}
+
+fn proved(opened: &Opened, cell: Option<f64>, task: Task<'_>) -> Result<Proof, Trouble> {
     let options = Options { cell, ..Options::default() };
-    progress::shown(|task| Prover::new().prove(&opened.source, &options, task)).map_err(|error| match error {
+    Prover::new().prove(&opened.source, &options, task).map_err(|error| match error {
         ProveError::Cancelled => Trouble::own("the check was stopped before it was done"),
         ProveError::Unusable(what) => unusable(opened, what),
     })

@@ -88,7 +88,7 @@ pub(super) fn sheet(args: &Sheet, out: &mut dyn Write, err: &mut dyn Write) -> R
     files::make_folder(&args.output)?;
     for file in &files {
         target.save(file)?;
-        say(out, &format!("{}\n", args.output.join(&file.name).display()))?;
+        say(out, &format!("{}\n", args.output.join(&file.name).display()));
     }
     Ok(proof::status(&proof))
 }
