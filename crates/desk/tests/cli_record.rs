@@ -153,12 +153,13 @@ fn a_wall_that_is_asked_for_and_a_body_after_every_pass_are_among_the_files() {
     let (folder, job) = sample("bracket-shoe");
     let (plain, more) = (folder.path().join("a"), folder.path().join("b"));
     assert_eq!(record(&job, &plain, &[]).0, 0);
-    assert_eq!(record(&job, &more, &["--wall", "3.5", "--every-pass"]).0, 0);
+    assert_eq!(record(&job, &more, &["--wall", "3.5", "--every-pass", "--no-pictures"]).0, 0);
     let (plain, more) = (held(&plain), held(&more));
     let count = |files: &BTreeMap<String, Vec<u8>>, end: &str| {
         files.keys().filter(|name| name.ends_with(end)).count()
     };
     assert_eq!((count(&plain, ".stl"), count(&more, ".stl")), (1, 5));
+    assert_eq!((count(&plain, ".png"), count(&more, ".png")), (11, 0));
     let page = String::from_utf8(more["record.html"].clone()).expect("text");
     assert!(page.contains("Wall A at station 3.500"));
     for name in

@@ -14,6 +14,8 @@ use crate::tolerance::Tolerances;
 use crate::units::Units;
 use crate::wall::{Section, Slice, slice};
 
+/// Most motions of one pass whose swept area is drawn: more would make a file that no program opens.
+const MOST_MOTIONS: usize = 50_000;
 /// Room between plan and sections, in inches, and the height of letters.
 const ROOM: f64 = 1.0;
 const LETTERS: f64 = 0.12;
@@ -269,6 +271,13 @@ fn swept(dxf: &mut Dxf, proof: &Proof, index: usize, pass: &PassProof) -> Bounds
     let profile = form.profile();
     let follow = Tolerances::for_units(proof.job.units).none_below / 4.0;
     let layer = format!("PASS_{}_SWEPT", index + 1);
+    if pass.track.placed().len() > MOST_MOTIONS {
+        let at = proof.outline.as_ref().map_or_else(|| pt(0.0, 0.0), |outline| outline.bounds().low);
+        let words = format!("Pass {}: more than {MOST_MOTIONS} motions, not drawn", index + 1);
+        let lower = pt(0.0, (index as f64 + 4.0) * LETTERS * 1.5 * dxf.units.per_inch());
+        dxf.text(&layer, at - lower, &words);
+        return bounds;
+    }
     // Rapids are among them: what comes down through this height sweeps it, however fast.
     for placed in pass.track.placed() {
         slice(&placed.motion, &profile, height, follow, |slice, _| {

@@ -51,6 +51,9 @@ pub(super) struct Sheet {
     /// Write the block as a body (STL) after every pass, and not only after the last.
     #[arg(long)]
     every_pass: bool,
+    /// Leave out the pictures (PNG), which take most of the time.
+    #[arg(long)]
+    no_pictures: bool,
     /// Replace an older record.
     #[arg(long)]
     replace: bool,
@@ -81,7 +84,9 @@ pub(super) fn sheet(args: &Sheet, out: &mut dyn Write, err: &mut dyn Write) -> R
     let cancel = Cancel::new();
     let made = made.files(Task::quiet(&cancel)).map_err(|error| not_made(&args.job, error))?;
     let mut files: Vec<Ready> = made.into_iter().map(Ready::from).collect();
-    files.extend(pictures(&proof, &date)?);
+    if !args.no_pictures {
+        files.extend(pictures(&proof, &date)?);
+    }
     for file in &files {
         target.look(&file.name, file.product)?;
     }

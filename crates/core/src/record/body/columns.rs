@@ -95,9 +95,11 @@ impl Columns {
             return false;
         }
         for (a, b, other) in [(0, 2, 1), (1, 3, 0)] {
-            if let Some(span) = self.diagonal(four[a], four[b], four[other], four[(other + 2) % 4]) {
-                // The one that would grow least is no better than the other: either closes the gap.
-                self.fill(four[other], span);
+            let (one, two) = (four[other], four[(other + 2) % 4]);
+            if let Some(span) = self.diagonal(four[a], four[b], one, two) {
+                // On top of the metal that ends there, so that no gap is left under what is filled in.
+                let ends = self.spans[two].iter().any(|own| own.1 == span.0);
+                self.fill(if ends { two } else { one }, span);
                 return true;
             }
         }
@@ -201,7 +203,8 @@ mod tests {
             columns
         };
         let crossed = columns([&[(0, 5)], &[(0, 1)], &[(0, 4)], &[(0, 2)]]);
-        assert_eq!(crossed.at(2, 1), &[(0, 4)], "one of the lower two is filled up");
+        assert_eq!(crossed.at(1, 2), &[(0, 4)], "the higher of the lower two is filled up");
+        assert_eq!(crossed.at(2, 1), &[(0, 1)]);
         let stacked = columns([&[(0, 5)], &[(5, 9)], &[], &[(0, 5)]]);
         assert!(stacked.at(1, 1) != &[(0, 5)] || stacked.at(2, 1) != &[(5, 9)], "they overlap now");
         let plain = columns([&[(0, 5)], &[(0, 5)], &[(0, 4)], &[(0, 4)]]);
