@@ -60,7 +60,7 @@ fn the_record_is_written_whole_and_twice_the_same() {
     let written = held(&one);
     assert_eq!(written, held(&two), "the same bytes");
     assert_eq!(out.lines().count(), written.len());
-    for name in ["record-stations.csv", "record-checked.json", "record-pass-3-plan.png", "record-block.png"] {
+    for name in ["record.html", "record-checked.json", "record-pass-3-plan.png", "record-block.png"] {
         assert!(written.contains_key(name), "{name}: {out}");
     }
     assert!(written.keys().all(|name| name.starts_with("record")), "{out}");
@@ -102,8 +102,8 @@ fn an_older_record_is_replaced_when_asked_and_nothing_else_ever() {
 #[test]
 fn a_file_that_the_job_reads_is_never_a_target() {
     let (folder, job) = sample("round-puck");
-    let text = fs::read_to_string(&job).expect("the job").replace("3001.nc", "record-stations.csv");
-    fs::rename(folder.path().join("3001.nc"), folder.path().join("record-stations.csv")).expect("renamed");
+    let text = fs::read_to_string(&job).expect("the job").replace("3001.nc", "record.html");
+    fs::rename(folder.path().join("3001.nc"), folder.path().join("record.html")).expect("renamed");
     fs::write(&job, text).expect("written");
     let before = held(folder.path());
     let (status, _, err) = record(&job, folder.path(), &["--replace"]);
