@@ -99,7 +99,7 @@ mod tests {
     /// Arcs of all sweeps, both ways round, against the angles of [`Span::nearest`].
     #[test]
     fn distances_are_those_of_the_span() {
-        for bulge in [-2.5, -1.0, -0.4, -1e-9, 0.0, 1e-9, 0.2, 1.0, 3.0] {
+        for bulge in [-2.5, -1.0, -0.4, -1e-4, 0.0, 1e-4, 0.2, 1.0, 3.0] {
             let vertices = [(pt(0.0, 0.0), bulge), (pt(2.0, 0.5), 0.3), (pt(1.0, 3.0), -0.2)];
             let path = Path::closed(&vertices).expect("a path");
             for side in Side::of(&path) {

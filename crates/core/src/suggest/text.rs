@@ -200,8 +200,8 @@ mod tests {
 
     #[test]
     fn what_is_not_seen_in_a_comment_gets_into_no_name() {
-        let text = Text::of("%\nO1001 A\u{202e}B\n(END M\0ILL\u{1b}[2J)\n".as_bytes());
+        let text = Text::of("%\nO1001 AB\u{202e}CD\n(END M\0ILL\u{1b}[2J)\n".as_bytes());
         let remarks: Vec<&str> = text.remarks.iter().map(|remark| remark.text.as_str()).collect();
-        assert_eq!(remarks, ["A\u{fffd}B", "END M\u{fffd}ILL\u{fffd}[2J"]);
+        assert_eq!(remarks, ["AB\u{fffd}CD", "END M\u{fffd}ILL\u{fffd}[2J"]);
     }
 }
