@@ -2,21 +2,16 @@
 
 #![allow(clippy::expect_used, clippy::allow_attributes, reason = "tests say what they stand on")]
 
+#[path = "support/command.rs"]
+mod command;
+
 use std::path::{Path, PathBuf};
 
 use blockwright::files::{Existing, Reads, Ways};
 use blockwright::record;
 use blockwright_core::demo;
+use command::{path, run};
 use tempfile::TempDir;
-
-/// One run: exit status, standard output, standard error.
-fn run(args: &[&str]) -> (u8, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("blockwright").chain(args.iter().copied());
-    let status = blockwright::cli::run(all, &mut out, &mut err);
-    let text = |bytes| String::from_utf8(bytes).expect("text");
-    (status, text(out), text(err))
-}
 
 /// A folder with the demo job in it, and the job file's path.
 fn demo_folder() -> (TempDir, PathBuf) {
@@ -25,10 +20,6 @@ fn demo_folder() -> (TempDir, PathBuf) {
     assert_eq!((status, err.as_str()), (0, ""), "{out}");
     let job = folder.path().join(demo::JOB);
     (folder, job)
-}
-
-fn path(path: &Path) -> &str {
-    path.to_str().expect("a path in text")
 }
 
 #[test]

@@ -2,29 +2,20 @@
 
 #![allow(clippy::expect_used, clippy::allow_attributes, reason = "tests say what they stand on")]
 
+#[path = "support/command.rs"]
+mod command;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use blockwright_core::demo;
+use command::{path, run};
 use tempfile::TempDir;
 
 /// Cells so coarse that a check takes no time.
 const COARSE: [&str; 2] = ["--cell", "0.04"];
 const DATE: [&str; 2] = ["--date", "2026-11-30"];
-
-/// One run: exit status, standard output, standard error.
-fn run(args: &[&str]) -> (u8, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("blockwright").chain(args.iter().copied());
-    let status = blockwright::cli::run(all, &mut out, &mut err);
-    let text = |bytes| String::from_utf8(bytes).expect("text");
-    (status, text(out), text(err))
-}
-
-fn path(path: &Path) -> &str {
-    path.to_str().expect("a path in text")
-}
 
 /// A folder with one of the samples in it, and its job file.
 fn sample(name: &str) -> (TempDir, PathBuf) {

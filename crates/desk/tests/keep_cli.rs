@@ -2,28 +2,19 @@
 
 #![allow(clippy::expect_used, clippy::allow_attributes, reason = "tests say what they stand on")]
 
+#[path = "support/command.rs"]
+mod command;
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use command::{path, run};
 use tempfile::TempDir;
-
-/// One run: exit status, standard output, standard error.
-fn run(args: &[&str]) -> (u8, String, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("blockwright").chain(args.iter().copied());
-    let status = blockwright::cli::run(all, &mut out, &mut err);
-    let text = |bytes| String::from_utf8(bytes).expect("text");
-    (status, text(out), text(err))
-}
-
-fn text(path: &Path) -> &str {
-    path.to_str().expect("a path in text")
-}
 
 /// A folder with a job that reads programs, a called program, drawings and a crib, and files it does not read.
 fn shop() -> (TempDir, PathBuf) {
     let folder = tempfile::tempdir().expect("a folder");
-    let (status, ..) = run(&["demo", text(folder.path())]);
+    let (status, ..) = run(&["demo", path(folder.path())]);
     assert_eq!(status, 0);
     let shop = folder.path().join("hinge-leaf-die");
     let job = std::fs::read_to_string(shop.join("job.json")).expect("the job");
@@ -58,7 +49,7 @@ fn held(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
 /// Every command that writes into a file of the job's folder, up to the name of that file.
 fn commands(shop: &Path) -> Vec<(&'static str, Vec<String>)> {
     let (job, program) = (shop.join("job.json"), shop.join("6001.nc"));
-    let (job, program) = (text(&job), text(&program));
+    let (job, program) = (path(&job), path(&program));
     let command = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect();
     vec![
         ("air", command(&["air", program, "--above", "1", "--top", "0", "--job", job, "-o"])),
@@ -70,7 +61,7 @@ fn commands(shop: &Path) -> Vec<(&'static str, Vec<String>)> {
 
 fn run_into(command: &[String], target: &Path, replace: bool) -> (u8, String) {
     let mut args: Vec<&str> = command.iter().map(String::as_str).collect();
-    args.push(text(target));
+    args.push(path(target));
     if replace {
         args.push("--replace");
     }
@@ -163,7 +154,7 @@ fn a_job_reads_nothing_outside_its_folder() {
         ("\"hinge-leaf.dxf\"", "\"../hinge.dxf\"".to_owned(), "the drawing ../hinge.dxf lies outside"),
     ] {
         std::fs::write(shop.join("job.json"), job.replacen(from, &to, 1)).expect("written");
-        let (status, out, err) = run(&["prove", text(&shop.join("job.json"))]);
+        let (status, out, err) = run(&["prove", path(&shop.join("job.json"))]);
         assert_eq!((status, out.as_str(), err.lines().count()), (2, "", 1), "{err}");
         assert!(err.contains(says), "{err}");
     }

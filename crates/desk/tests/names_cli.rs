@@ -2,19 +2,15 @@
 
 #![allow(clippy::expect_used, clippy::allow_attributes, reason = "tests say what they stand on")]
 
-use std::path::Path;
+#[path = "support/command.rs"]
+mod command;
+
+use command::path;
 
 /// One run: exit status, and what it said on both ways out.
 fn run(args: &[&str]) -> (u8, String) {
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    let all = std::iter::once("blockwright").chain(args.iter().copied());
-    let status = blockwright::cli::run(all, &mut out, &mut err);
-    out.append(&mut err);
-    (status, String::from_utf8(out).expect("text"))
-}
-
-fn text(path: &Path) -> &str {
-    path.to_str().expect("a path in text")
+    let (status, out, err) = command::run(args);
+    (status, out + &err)
 }
 
 /// Names that do something, each as it is written in JSON, with the part that a line must not begin with.
@@ -52,14 +48,14 @@ fn names_of_a_job_do_nothing_but_be_read() {
         );
         std::fs::write(&job, words).expect("written");
         for args in [&["check"][..], &["check", "--json"]] {
-            let (status, said) = run(&[&args[..1], &[text(&job)], &args[1..]].concat());
+            let (status, said) = run(&[&args[..1], &[path(&job)], &args[1..]].concat());
             assert!(status < 2, "{said}");
             assert!(said.contains('\u{fffd}') && is_safe(&said), "{name}: {said}");
         }
         let picture = folder.path().join("plan.png");
         let raw: String = serde_json::from_str(&format!("\"{name}\"")).expect("text");
         let args =
-            ["picture", text(&job), "--view", "plan", "-o", text(&picture), "--replace", "--pass", &raw];
+            ["picture", path(&job), "--view", "plan", "-o", path(&picture), "--replace", "--pass", &raw];
         let (status, said) = run(&args);
         assert!(status == 2 && is_safe(&said), "{name}: {said}");
         let (status, said) = run(&args[..7]);
@@ -67,7 +63,7 @@ fn names_of_a_job_do_nothing_but_be_read() {
         // A file that the job names like this is not there, and that is said as safely.
         let words = std::fs::read_to_string(&job).expect("read").replace("1.nc", name);
         std::fs::write(&job, words).expect("written");
-        let (status, said) = run(&["check", text(&job)]);
+        let (status, said) = run(&["check", path(&job)]);
         assert!(status == 2 && is_safe(&said) && said.lines().count() == 1, "{name}: {said}");
     }
 }
@@ -84,8 +80,8 @@ fn layers_of_a_drawing_do_nothing_but_be_read() {
     let words = format!("0\nSECTION\n2\nENTITIES\n{lines}0\nENDSEC\n0\nEOF\n");
     std::fs::write(&drawing, words).expect("written");
     for more in [&[][..], &["--json"], &["--layer", layer], &["--layer", "\u{1b}[2J"]] {
-        let (_, said) = run(&[&["drawing", text(&drawing), "--units", "mm"], more].concat());
+        let (_, said) = run(&[&["drawing", path(&drawing), "--units", "mm"], more].concat());
         assert!(said.contains('\u{fffd}') && is_safe(&said), "{more:?}: {said}");
     }
-    assert_eq!(run(&["drawing", text(&drawing), "--units", "mm", "--layer", layer]).0, 0);
+    assert_eq!(run(&["drawing", path(&drawing), "--units", "mm", "--layer", layer]).0, 0);
 }
