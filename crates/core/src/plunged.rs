@@ -86,22 +86,9 @@ pub(crate) fn without_pecks(motions: impl Iterator<Item = Motion>) -> Vec<Motion
 mod tests {
     use super::*;
     use crate::geometry::{Point3, pt3};
-    use crate::program::Known;
 
     fn straight(start: Point3, end: Point3) -> Motion {
-        Motion {
-            start,
-            end,
-            curve: Curve::Straight,
-            feed: 10.0,
-            spindle: 1000.0,
-            line: 1,
-            tool: 1,
-            kind: Kind::Feed,
-            proven: true,
-            start_known: Known::ALL,
-            end_known: Known::ALL,
-        }
+        Motion::straight(start, end, Kind::Feed)
     }
 
     fn pecks() -> Vec<Motion> {

@@ -10,7 +10,7 @@ use std::f64::consts::TAU;
 use super::{Field, LAID_WITHIN, Removal, blank_field};
 use crate::geometry::{Path, Point, Point3, pt, pt3};
 use crate::job::Zero;
-use crate::program::{Curve, Kind, Known, Motion};
+use crate::program::{Kind, Motion};
 use crate::task::{Cancel, Task};
 use crate::tool::Form;
 use crate::track::Track;
@@ -47,19 +47,7 @@ fn forms() -> Vec<Form> {
 /// Motions through some points.
 fn through(points: impl IntoIterator<Item = Point3>) -> Vec<Motion> {
     let points: Vec<Point3> = points.into_iter().collect();
-    let motion = |pair: &[Point3]| Motion {
-        start: pair[0],
-        end: pair[1],
-        curve: Curve::Straight,
-        feed: 10.0,
-        spindle: 1000.0,
-        line: 1,
-        tool: 1,
-        kind: Kind::Feed,
-        proven: true,
-        start_known: Known::ALL,
-        end_known: Known::ALL,
-    };
+    let motion = |pair: &[Point3]| Motion::straight(pair[0], pair[1], Kind::Feed);
     points.windows(2).map(motion).collect()
 }
 

@@ -200,29 +200,13 @@ mod tests {
     use crate::block::blank_field;
     use crate::geometry::{Path, Point, pt};
     use crate::job::Zero;
-    use crate::program::{Curve, Kind, Known};
+    use crate::program::Kind;
     use crate::task::Cancel;
     use crate::units::Units;
 
     fn plate() -> Field {
         let corners = [pt(-1.0, -1.0), pt(1.0, -1.0), pt(1.0, 1.0), pt(-1.0, 1.0)].map(|at| (at, 0.0));
         blank_field(&Path::closed(&corners).expect("a square"), 0.0, -1.0, 0.004, Units::Inch).expect("fits")
-    }
-
-    fn straight(start: Point3, end: Point3, kind: Kind) -> Motion {
-        Motion {
-            start,
-            end,
-            curve: Curve::Straight,
-            feed: 10.0,
-            spindle: 1000.0,
-            line: 1,
-            tool: 1,
-            kind,
-            proven: true,
-            start_known: Known::ALL,
-            end_known: Known::ALL,
-        }
     }
 
     /// A spiral of short motions that sinks slowly, so that most tiles are visited again and again.
@@ -234,7 +218,7 @@ mod tests {
             pt3(place.x, place.y, -0.2 - 0.1 * (turn * 0.7).sin())
         };
         let motions: Vec<Motion> =
-            (0..steps).map(|step| straight(at(step), at(step + 1), Kind::Feed)).collect();
+            (0..steps).map(|step| Motion::straight(at(step), at(step + 1), Kind::Feed)).collect();
         Track::new(&motions, &Zero::default(), None, 1e-5)
     }
 
@@ -273,10 +257,10 @@ mod tests {
         };
         let lifted = |p: Point3| pt3(p.x, p.y, 0.1);
         let mut motions: Vec<Motion> =
-            (0..3142).map(|step| straight(ring(step), ring(step + 1), Kind::Feed)).collect();
+            (0..3142).map(|step| Motion::straight(ring(step), ring(step + 1), Kind::Feed)).collect();
         let feeds = motions.len();
         for step in (0..3142).step_by(7) {
-            motions.push(straight(lifted(ring(step)), ring(step), Kind::Rapid));
+            motions.push(Motion::straight(lifted(ring(step)), ring(step), Kind::Rapid));
         }
         let track = Track::new(&motions, &Zero::default(), None, 1e-5);
         let form = Form::Flat { diameter: 0.25 };

@@ -179,3 +179,23 @@ impl Motion {
         Self { end: self.at(t), curve, ..*self }
     }
 }
+
+#[cfg(test)]
+impl Motion {
+    /// A straight motion of a plain program, all of it known, for tests.
+    pub(crate) fn straight(start: Point3, end: Point3, kind: Kind) -> Self {
+        Self {
+            start,
+            end,
+            curve: Curve::Straight,
+            feed: 10.0,
+            spindle: 1000.0,
+            line: 1,
+            tool: 1,
+            kind,
+            proven: true,
+            start_known: Known::ALL,
+            end_known: Known::ALL,
+        }
+    }
+}
