@@ -97,7 +97,9 @@ impl<'a> Ribbon<'a> {
         let meant = format!("{} meant", self.units.fine(self.meant.unwrap_or(0.0)));
         let wide = text_width(&words, BIG, Weight::Bold).max(text_width(&meant, SMALL, Weight::Plain));
         let place = Place { at: row.at, outward: row.outward };
-        let Some(rect) = free(&place, [wide + 8.0, 32.0], viewport) else { return };
+        // Where the blank is short, the band lies inside.
+        let inside = 12.0 + if least.least < 0.0 { MOST } else { 0.0 };
+        let Some(rect) = free(&place, inside, [wide + 8.0, 32.0], viewport) else { return };
         let from = viewport.to_view(row.at);
         let to = [from[0].clamp(rect[0], rect[2]), from[1].clamp(rect[1], rect[3])];
         drawing.line(from, to, theme.ink, 1.0, Dash::Solid);
@@ -197,12 +199,12 @@ fn times(along: &AlongOutline, meant: Option<f64>, scale: f64) -> f64 {
     TIMES.into_iter().find(|times| thick * scale * times <= USUAL).unwrap_or(1.0)
 }
 
-/// A box of this size clear of the band: outside the place, or else inside.
-fn free(place: &Place, [wide, high]: [f32; 2], viewport: &Viewport) -> Option<[f32; 4]> {
+/// A box of this size clear of the band: outside the place, or else so far inside.
+fn free(place: &Place, inside: f64, [wide, high]: [f32; 2], viewport: &Viewport) -> Option<[f32; 4]> {
     let [x, y] = viewport.to_view(place.at);
     let half = f64::from(wide) / 2.0 * place.outward.x.abs() + f64::from(high) / 2.0 * place.outward.y.abs();
     [1.0, -1.0].into_iter().find_map(|side| {
-        let room = if side > 0.0 { MOST + 8.0 } else { 12.0 };
+        let room = if side > 0.0 { MOST + 8.0 } else { inside };
         let away = place.outward * (side * (room + half));
         let (left, top) = (x + away.x as f32 - wide / 2.0, y - away.y as f32 - high / 2.0);
         let seen = left > 30.0
