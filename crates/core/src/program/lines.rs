@@ -44,7 +44,7 @@ impl<'a> Iterator for Lines<'a> {
 
     fn next(&mut self) -> Option<&'a [u8]> {
         let rest = self.text.get(self.next..).filter(|rest| !rest.is_empty())?;
-        let Some(end) = rest.iter().position(|b| matches!(b, b'\n' | b'\r')) else {
+        let Some(end) = memchr::memchr2(b'\n', b'\r', rest) else {
             self.next = self.text.len();
             return Some(rest);
         };

@@ -89,6 +89,8 @@ pub(super) struct Reader<'a> {
     pub stated: [bool; 3],
     /// Z was sent to the tool's own home, and has not been stated since: the tool is up, nobody knows how high.
     pub up: bool,
+    /// It was at least once, so that heights are left to be settled.
+    pub rose: bool,
     /// Axes that were sent to a place of the machine that nobody has given, and have not been stated since.
     pub lost: [bool; 3],
     /// The program has said by G92 where its zero lies, before moving.
@@ -145,6 +147,7 @@ impl<'a> Reader<'a> {
             steps: Vec::new(),
             stated: [false; 3],
             up: false,
+            rose: false,
             lost: [false; 3],
             declared: false,
             declared_axes: [false; 3],
@@ -254,6 +257,7 @@ impl<'a> Reader<'a> {
         self.stated[2] = false;
         self.lost[2] = false;
         self.up = true;
+        self.rose = true;
     }
 
     /// Adds a motion from where the tool is, at whose end this is known.

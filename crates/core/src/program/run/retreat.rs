@@ -248,6 +248,9 @@ impl Reader<'_> {
     /// When the whole program is known: gives what is up the highest Z it states, and looks at the rapids that came
     /// down where X or Y is lost. Coming down to that height is what a program does before its first place.
     pub(super) fn settle_heights(&mut self) {
+        if !self.rose && self.blind.is_empty() {
+            return;
+        }
         let motions = &mut self.out.motions;
         let stated = |(known, z): (Known, f64)| known.axis(2).then_some(z);
         let ends = motions.iter().flat_map(|m| [(m.start_known, m.start.z), (m.end_known, m.end.z)]);
