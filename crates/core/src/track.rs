@@ -1,6 +1,6 @@
 //! The tool's path of one pass in block coordinates, followed by distance or by time.
 
-use crate::geometry::{Arc, Bounds, Point, Point3, Span, pt3};
+use crate::geometry::{Arc, Bounds, Point, Point3, Span, pt3, steps};
 use crate::job::Zero;
 use crate::program::{Curve, Dwell, Kind, Motion, Plane, Program};
 
@@ -102,8 +102,7 @@ impl Track {
     fn push_steps(&mut self, motion: &Motion, zero: &Zero, rapid: Option<f64>, tolerance: f64) {
         let Curve::Arc { plane, centre, sweep } = motion.curve else { return };
         let (from, _) = plane.split(motion.start);
-        let arc = Arc { centre, radius: from.distance(centre), from: 0.0, sweep };
-        let steps = arc.steps(tolerance);
+        let steps = steps(from.distance(centre), sweep, tolerance);
         for step in 0..steps {
             let part = |index: usize| motion.at(index as f64 / steps as f64);
             let straight =
@@ -222,7 +221,7 @@ pub fn plan_span(motion: &Motion) -> Span {
     match motion.curve {
         Curve::Arc { plane: Plane::Xy, centre, sweep } => {
             let spoke = motion.start.plan() - centre;
-            Span::Arc(Arc { centre, radius: spoke.length(), from: spoke.angle(), sweep })
+            Span::Arc(Arc::new(centre, spoke.length(), spoke.angle(), sweep))
         }
         _ => Span::Line { from: motion.start.plan(), to: motion.end.plan() },
     }

@@ -211,7 +211,7 @@ fn posted(outline: &Path, r: f64, places: i32, units: Units) -> Option<Vec<Span>
             let turn = a.cross(b).atan2(a.dot(b));
             let sweep =
                 if turn * arc.sweep < 0.0 { turn + arc.sweep.signum() * std::f64::consts::TAU } else { turn };
-            Span::Arc(Arc { centre, radius: a.length(), from: a.angle(), sweep })
+            Span::Arc(Arc::new(centre, a.length(), a.angle(), sweep))
         }
     };
     Some(way.spans().iter().map(as_posted).collect())

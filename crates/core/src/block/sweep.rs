@@ -4,7 +4,7 @@ use std::f64::consts::TAU;
 
 use super::cutter::Lobe;
 use super::search::{least, least_in_valley};
-use crate::geometry::{Arc, Bounds, Point, Point3};
+use crate::geometry::{Arc, Bounds, Point, Point3, Span};
 use crate::program::{Curve, Motion};
 use crate::track::plan_bounds;
 
@@ -43,7 +43,7 @@ impl Sweep {
     pub(super) fn arc_of(motion: &Motion) -> Option<Arc> {
         let Curve::Arc { centre, sweep, .. } = motion.curve else { return None };
         let spoke = motion.start.plan() - centre;
-        let arc = Arc { centre, radius: spoke.length(), from: spoke.angle(), sweep };
+        let arc = Arc::new(centre, spoke.length(), spoke.angle(), sweep);
         (arc.radius > 0.0 && sweep != 0.0).then_some(arc)
     }
 
@@ -64,27 +64,8 @@ impl Sweep {
 
     /// Distance in plan from a point to the path.
     pub(super) fn distance(&self, p: Point) -> f64 {
-        let (from, to) = (self.start.plan(), self.end.plan());
-        match self.arc {
-            Some(arc) if arc.covers((p - arc.centre).angle()) => (p.distance(arc.centre) - arc.radius).abs(),
-            Some(_) => p.distance(from).min(p.distance(to)),
-            None => {
-                let length = from.distance(to);
-                let Some(axis) = (to - from).unit() else { return p.distance(from) };
-                p.distance(from + axis * (p - from).dot(axis).clamp(0.0, length))
-            }
-        }
-    }
-
-    fn tip(&self, part: f64) -> Point3 {
-        let z = self.start.z + (self.end.z - self.start.z) * part;
-        match self.arc {
-            Some(arc) => {
-                let place = arc.at(part);
-                Point3 { x: place.x, y: place.y, z }
-            }
-            None => self.start.toward(self.end, part),
-        }
+        let line = || Span::Line { from: self.start.plan(), to: self.end.plan() };
+        self.arc.map_or_else(line, Span::Arc).distance(p)
     }
 
     /// Calls `visit` with each height range that the lobe takes over a column, one for each part of the motion
@@ -99,21 +80,47 @@ impl Sweep {
             }
             return;
         }
+        let away = self.away_from(p);
+        let z = |at: f64| self.start.z + (self.end.z - self.start.z) * at;
+        let underside = |at: f64| z(at) + lobe.underside(away(at));
+        let roof = |at: f64| -(z(at) + lobe.roof(away(at)));
+        let nearest = self.nearest(p);
         for part in self.parts_within(p, self.radius).into_iter().flatten() {
-            let away = |at: f64| self.tip(at).plan().distance(p).min(self.radius);
-            let z = |at: f64| self.start.z + (self.end.z - self.start.z) * at;
-            let underside = |at: f64| z(at) + lobe.underside(away(at));
+            let [before, behind] = split_at(part, nearest);
+            // Toward the nearest place the underside falls and the roof rises: on the side from which the motion comes
+            // down nothing is lower than there, on the other nothing higher.
+            let (lower, upper) = if self.end.z < self.start.z { (behind, before) } else { (before, behind) };
             let low = if self.arc.is_none() && lobe.is_hollow() {
-                least_in_valley(underside, part)
+                least_in_valley(underside, lower)
             } else {
-                least(underside, part, &self.knots(lobe, p, part))
+                least(underside, lower, &self.knots(lobe, p, lower))
             };
             let high = if lobe.has_roof() {
-                -least(|at| -(z(at) + lobe.roof(away(at))), part, &self.knots(lobe, p, part))
+                -least(roof, upper, &self.knots(lobe, p, upper))
             } else {
                 f64::INFINITY
             };
             visit(low, high);
+        }
+    }
+
+    /// How far the axis is from a column at each part of the way, at most the radius.
+    ///
+    /// On an arc of radius R, from a column at F from its centre and u off its direction: by the law of cosines, written
+    /// with the half angle so that nothing is lost where the two are close, (F - R)^2 + 4 F R sin^2(u/2).
+    fn away_from(&self, p: Point) -> impl Fn(f64) -> f64 {
+        let radius = self.radius;
+        let turned = self.arc.map(|arc| {
+            let spoke = p - arc.centre;
+            let far = spoke.length();
+            (arc.sweep, spoke.angle() - arc.from, (far - arc.radius).powi(2), 4.0 * far * arc.radius)
+        });
+        let (from, way) = (self.start.plan() - p, self.end.plan() - self.start.plan());
+        move |at| match turned {
+            Some((sweep, ahead, apart, round)) => {
+                (apart + round * ((sweep * at - ahead) / 2.0).sin().powi(2)).sqrt().min(radius)
+            }
+            None => (from + way * at).length().min(radius),
         }
     }
 
@@ -157,6 +164,14 @@ impl Sweep {
         let half = square.max(0.0).sqrt();
         let part = (((along - half) / length).max(0.0), ((along + half) / length).min(1.0));
         (square >= 0.0 && part.0 <= part.1).then_some(part)
+    }
+}
+
+/// What lies before and behind a place, where that is within the part; else the part both times.
+fn split_at(part: Part, place: Option<f64>) -> [Part; 2] {
+    match place {
+        Some(at) if at > part.0 && at < part.1 => [(part.0, at), (at, part.1)],
+        _ => [part; 2],
     }
 }
 

@@ -53,7 +53,7 @@ pub fn crossings_of(spans: &[Span]) -> Vec<Trouble> {
 fn runs_along(a: &Span, b: &Span, meets: &[(f64, f64)], near: f64) -> bool {
     let first = meets.iter().map(|(t, _)| *t).fold(1.0, f64::min);
     let last = meets.iter().map(|(t, _)| *t).fold(0.0, f64::max);
-    (last - first) * a.length() > 4.0 * near && b.nearest(a.at(f64::midpoint(first, last))).1 <= near
+    (last - first) * a.length() > 4.0 * near && b.distance(a.at(f64::midpoint(first, last))) <= near
 }
 
 /// Calls for every pair of spans whose boxes meet, lower index first, until told to stop.

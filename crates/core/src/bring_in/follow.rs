@@ -59,7 +59,7 @@ impl Pen {
             let within = (self.tolerance * 0.9).max((a.length() + b.length()) * DIGITS);
             let near = |look: u32| {
                 let t = from + (to - from) * f64::from(look) / f64::from(LOOKS);
-                span.nearest(curve(t)).1 <= within
+                span.distance(curve(t)) <= within
             };
             if halvings >= MOST_HALVINGS || (turn.abs() <= MOST_TURN && (1..LOOKS).all(near)) {
                 self.span(a, bulge_of(turn, a, b, self.tolerance))?;

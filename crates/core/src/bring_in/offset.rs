@@ -142,7 +142,7 @@ fn moved(span: &Span, side: f64) -> Option<Span> {
         }
         Span::Arc(arc) => {
             let radius = arc.radius + side * arc.sweep.signum();
-            (radius > 0.0).then_some(Span::Arc(Arc { radius, ..*arc }))
+            (radius > 0.0).then_some(Span::Arc(arc.of_radius(radius)))
         }
     }
 }
@@ -156,12 +156,7 @@ fn corner(span: &Span, next: &Span, side: f64) -> Option<Span> {
         return None;
     }
     let spoke = before.right() * side;
-    Some(Span::Arc(Arc {
-        centre: next.at(0.0),
-        radius: side.abs(),
-        from: spoke.angle(),
-        sweep: turn.clamp(-PI, PI),
-    }))
+    Some(Span::Arc(Arc::new(next.at(0.0), side.abs(), spoke.angle(), turn.clamp(-PI, PI))))
 }
 
 /// The parts of the moved spans that keep the distance, cut wherever spans meet.

@@ -76,7 +76,7 @@ mod tests {
     }
 
     fn arc(centre: (f64, f64), radius: f64, from: f64, sweep: f64) -> Span {
-        Span::Arc(Arc { centre: pt(centre.0, centre.1), radius, from: from * PI, sweep: sweep * PI })
+        Span::Arc(Arc::new(pt(centre.0, centre.1), radius, from * PI, sweep * PI))
     }
 
     /// Distances that follow from right triangles and circles on paper; derived.

@@ -161,10 +161,6 @@ fn parts(motion: &Motion, heights: &[f64], top: f64) -> Vec<(f64, f64)> {
 fn part_of(span: &Span, (from, to): (f64, f64)) -> Span {
     match *span {
         Span::Line { .. } => Span::Line { from: span.at(from), to: span.at(to) },
-        Span::Arc(arc) => Span::Arc(crate::geometry::Arc {
-            from: arc.from + arc.sweep * from,
-            sweep: arc.sweep * (to - from),
-            ..arc
-        }),
+        Span::Arc(arc) => Span::Arc(arc.between(from, to)),
     }
 }

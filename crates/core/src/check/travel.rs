@@ -86,7 +86,7 @@ fn ends(motion: &Motion) -> [Point3; 2] {
         Curve::Arc { plane, centre, sweep } => {
             let ((from, low), (_, high)) = (plane.split(start), plane.split(end));
             let spoke = from - centre;
-            let arc = Arc { centre, radius: spoke.length(), from: spoke.angle(), sweep };
+            let arc = Arc::new(centre, spoke.length(), spoke.angle(), sweep);
             let bounds: Bounds = arc.bounds().with(from).with(plane.split(end).0);
             [plane.join(bounds.low, low), plane.join(bounds.high, high)]
         }

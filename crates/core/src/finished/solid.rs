@@ -49,7 +49,7 @@ impl EdgeShape {
         }
         let top = self.profile.top();
         let above = if place.y >= top.y { place.x - top.x } else { place.distance(top) };
-        let pieces = self.profile.pieces().iter().map(|piece| piece.span().nearest(place).1);
+        let pieces = self.profile.pieces().iter().map(|piece| piece.span().distance(place));
         pieces.fold(above.abs(), f64::min)
     }
 }

@@ -90,8 +90,7 @@ impl Ray {
     /// Adds the intervals inside the area a circle of `radius` sweeps along an arc: the part of a ring within the
     /// arc's angle, with round ends.
     pub fn in_arc_band(&self, arc: &Arc, radius: f64, found: &mut Vec<Interval>) {
-        found.extend(self.in_circle(arc.at(0.0), radius));
-        found.extend(self.in_circle(arc.at(1.0), radius));
+        found.extend(arc.ends().into_iter().filter_map(|end| self.in_circle(end, radius)));
         let Some(outer) = self.in_circle(arc.centre, arc.radius + radius) else { return };
         let inner =
             self.in_circle(arc.centre, (arc.radius - radius).max(0.0)).filter(|_| arc.radius > radius);
@@ -112,8 +111,7 @@ impl Ray {
         }
         let mut cuts = [whole.0, whole.1, whole.1, whole.1];
         let mut count = 1;
-        for angle in [arc.from, arc.from + arc.sweep] {
-            let spoke = Point::at_angle(angle);
+        for spoke in arc.spokes() {
             let across = self.along.cross(spoke);
             if across != 0.0 {
                 let t = (arc.centre - self.origin).cross(spoke) / across;
@@ -126,8 +124,7 @@ impl Ray {
         cuts[1..count].sort_by(f64::total_cmp);
         cuts[count] = whole.1;
         for pair in cuts[..=count].windows(2) {
-            let middle = self.at(f64::midpoint(pair[0], pair[1])) - arc.centre;
-            if arc.covers(middle.angle()) {
+            if arc.covers(self.at(f64::midpoint(pair[0], pair[1]))) {
                 found.push((pair[0], pair[1]));
             }
         }
@@ -294,12 +291,8 @@ mod tests {
             let (origin, toward, from, to, centre) = (p(), p(), p(), p(), p());
             let radius = random.next(0.05, 0.8);
             let ray = Ray { origin, along: (toward - origin).unit().expect("apart") };
-            let arc = Arc {
-                centre,
-                radius: random.next(0.05, 1.5),
-                from: random.next(-PI, PI),
-                sweep: random.next(-TAU, TAU),
-            };
+            let (bend, from_angle) = (random.next(0.05, 1.5), random.next(-PI, PI));
+            let arc = Arc::new(centre, bend, from_angle, random.next(-TAU, TAU));
             let capsule: Vec<Interval> = ray.in_capsule(from, radius, to, radius).into_iter().collect();
             let mut band = Vec::new();
             ray.in_arc_band(&arc, radius, &mut band);

@@ -8,7 +8,7 @@ mod path;
 mod point;
 mod side;
 
-pub use arc::Arc;
+pub use arc::{Arc, steps};
 pub use bounds::Bounds;
 pub use meet::{Interval, Ray, merge, without};
 pub use path::{Path, Place, Span};

@@ -28,12 +28,8 @@ impl Span {
         }
         let chord = to - from;
         let centre = from.toward(to, 0.5) + chord.left() * ((1.0 - bulge * bulge) / (4.0 * bulge));
-        Self::Arc(Arc {
-            centre,
-            radius: chord.length() * (1.0 + bulge * bulge) / (4.0 * bulge.abs()),
-            from: (from - centre).angle(),
-            sweep: 4.0 * bulge.atan(),
-        })
+        let radius = chord.length() * (1.0 + bulge * bulge) / (4.0 * bulge.abs());
+        Self::Arc(Arc::new(centre, radius, (from - centre).angle(), 4.0 * bulge.atan()))
     }
 
     /// Length.
@@ -83,9 +79,17 @@ impl Span {
                 if let Some(t) = arc.part_at((p - arc.centre).angle()) {
                     return (t, (p.distance(arc.centre) - arc.radius).abs());
                 }
-                let (start, end) = (p.distance(arc.at(0.0)), p.distance(arc.at(1.0)));
+                let [start, end] = arc.ends().map(|end| p.distance(end));
                 if start <= end { (0.0, start) } else { (1.0, end) }
             }
+        }
+    }
+
+    /// Distance from a point to the nearest place of the span.
+    pub fn distance(&self, p: Point) -> f64 {
+        match self {
+            Self::Line { .. } => self.nearest(p).1,
+            Self::Arc(arc) => arc.distance(p),
         }
     }
 
@@ -157,7 +161,7 @@ impl Path {
                 Span::Line { from: from.turned(angle) + shift, to: to.turned(angle) + shift }
             }
             Span::Arc(arc) => {
-                Span::Arc(Arc { centre: arc.centre.turned(angle) + shift, from: arc.from + angle, ..arc })
+                Span::Arc(Arc::new(arc.centre.turned(angle) + shift, arc.radius, arc.from + angle, arc.sweep))
             }
         });
         let spans: Vec<Span> = spans.collect();
@@ -216,7 +220,7 @@ impl Path {
 
     /// Distance from `p` to the nearest point of the path.
     pub fn distance(&self, p: Point) -> f64 {
-        self.boxes.least(p, |index| self.spans[index].nearest(p).1)
+        self.boxes.least(p, |index| self.spans[index].distance(p))
     }
 
     /// The station nearest to `p`; the first of several.

@@ -1,6 +1,6 @@
 //! The pieces of the area a pass sweeps at one height, each with the stretch of the path that makes it.
 
-use crate::geometry::{Arc, Interval};
+use crate::geometry::Interval;
 use crate::tool::Profile;
 use crate::track::Placed;
 use crate::wall::{Slice, slice};
@@ -27,9 +27,7 @@ impl Piece {
             Slice::Capsule { from, start, to, end } => {
                 Slice::Capsule { from, start, to: from.toward(to, part), end: start + (end - start) * part }
             }
-            Slice::Band { arc, radius } => {
-                Slice::Band { arc: Arc { sweep: arc.sweep * part, ..arc }, radius }
-            }
+            Slice::Band { arc, radius } => Slice::Band { arc: arc.swept(arc.sweep * part), radius },
         })
     }
 }

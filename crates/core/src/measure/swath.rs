@@ -2,7 +2,7 @@
 
 use rstar::{AABB, RTree, RTreeObject, SelectionFunction};
 
-use crate::geometry::{Arc, Bounds, Interval, Point, Ray};
+use crate::geometry::{Bounds, Interval, Point, Ray};
 use crate::plunged::Plunged;
 use crate::tool::Form;
 use crate::track::Track;
@@ -31,9 +31,7 @@ impl Piece {
             Slice::Capsule { from, start, to, end } => {
                 Slice::Capsule { from, start, to: from.toward(to, part), end: start + (end - start) * part }
             }
-            Slice::Band { arc, radius } => {
-                Slice::Band { arc: Arc { sweep: arc.sweep * part, ..arc }, radius }
-            }
+            Slice::Band { arc, radius } => Slice::Band { arc: arc.swept(arc.sweep * part), radius },
         };
         Some(Self { shape, ..*self })
     }

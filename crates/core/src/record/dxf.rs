@@ -223,8 +223,7 @@ fn bulge(span: &Span) -> f64 {
 fn halves(span: &Span) -> Vec<Span> {
     match span {
         Span::Arc(arc) if arc.sweep.abs() > PI => {
-            let sweep = arc.sweep / 2.0;
-            vec![Span::Arc(Arc { sweep, ..*arc }), Span::Arc(Arc { from: arc.from + sweep, sweep, ..*arc })]
+            vec![Span::Arc(arc.between(0.0, 0.5)), Span::Arc(arc.between(0.5, 1.0))]
         }
         span => vec![*span],
     }

@@ -160,7 +160,7 @@ fn foot(span: &Span, from: Point, p: Point) -> Option<Point> {
         }
         Span::Arc(arc) => {
             let spoke = (from - arc.centre).unit()?;
-            let both = [spoke, -spoke].into_iter().filter(|way| arc.covers(way.angle()));
+            let both = [spoke, -spoke].into_iter().filter(|way| arc.covers(arc.centre + *way));
             let feet = both.map(|way| arc.centre + way * arc.radius);
             feet.min_by(|a, b| a.distance(p).total_cmp(&b.distance(p)))
         }

@@ -34,7 +34,7 @@ impl Piece {
         let Some(centre) = self.centre else { return Span::Line { from: self.from, to: self.to } };
         let (from, to) = (self.from - centre, self.to - centre);
         let sweep = from.cross(to).atan2(from.dot(to));
-        Span::Arc(Arc { centre, radius: from.length(), from: from.angle(), sweep })
+        Span::Arc(Arc::new(centre, from.length(), from.angle(), sweep))
     }
 
     /// Whether the piece is level: a step or a flat bottom.

@@ -1,6 +1,6 @@
 //! What a cutter sweeps at one height on one motion: circles carried along lines and arcs.
 
-use crate::geometry::{Arc, Bounds, Interval, Point, Ray, Span};
+use crate::geometry::{Arc, Bounds, Interval, Point, Ray, Span, steps};
 use crate::program::Motion;
 use crate::tool::{Piece, Profile};
 use crate::track::plan_span;
@@ -41,7 +41,7 @@ impl Slice {
     /// than the point moves.
     pub fn off(&self, p: Point) -> f64 {
         if let Self::Band { arc, radius } = *self {
-            return Span::Arc(arc).nearest(p).1 - radius;
+            return arc.distance(p) - radius;
         }
         let (centre, radius) = self.circle(self.nearest(p));
         p.distance(centre) - radius
@@ -158,7 +158,7 @@ impl Slicer<'_> {
     fn even(&self, radius: f64, (from, to): Interval) -> Slice {
         match *self.plan {
             Span::Arc(arc) if arc.radius > 0.0 => {
-                let part = Arc { from: arc.from + arc.sweep * from, sweep: arc.sweep * (to - from), ..arc };
+                let part = arc.between(from, to);
                 Slice::Band { arc: part, radius }
             }
             _ => Slice::Capsule {
@@ -197,13 +197,13 @@ impl Slicer<'_> {
     fn stops(&self, piece: &Piece, parts: Interval, heights: Interval) -> Stops {
         let plan = match *self.plan {
             Span::Line { .. } => 1,
-            Span::Arc(arc) => Arc { sweep: arc.sweep * (parts.1 - parts.0), ..arc }.steps(self.follow),
+            Span::Arc(arc) => steps(arc.radius, arc.sweep * (parts.1 - parts.0), self.follow),
         };
         let Some(centre) = piece.centre else { return Stops { parts, bend: None, steps: plan } };
         let radius = piece.from.distance(centre);
         let angle = |height: f64| ((height - centre.y) / radius).clamp(-1.0, 1.0).asin();
         let (from, to) = (angle(heights.0), angle(heights.1));
-        let bend = Arc { centre, radius, from, sweep: to - from };
+        let bend = Arc::new(centre, radius, from, to - from);
         Stops { parts, steps: plan.max(bend.steps(self.follow)), bend: Some(bend) }
     }
 }

@@ -131,7 +131,7 @@ impl Walk {
         let from = motion.start.z.min(motion.end.z) + reach.from + self.least;
         let span = plan_span(motion);
         highest(field, &plan_bounds(motion), from, reach.radius, |p| {
-            let distance = span.nearest(p).1;
+            let distance = span.distance(p);
             distance <= reach.radius && distance > reach.inner
         })
     }

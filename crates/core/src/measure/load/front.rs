@@ -69,7 +69,7 @@ impl Front {
         let mut is_met = false;
         open.retain(|part| {
             let (most, least) = reach(slice);
-            let off = spine(slice).nearest(part.middle).1;
+            let off = spine(slice).distance(part.middle);
             is_met |= off <= part.half + most;
             off + part.half > least
         });
@@ -91,8 +91,8 @@ impl Front {
             }
             Slice::Band { arc, radius } => {
                 for (centre, radius) in [
-                    (arc.at(0.0), radius),
-                    (arc.at(1.0), radius),
+                    (arc.ends()[0], radius),
+                    (arc.ends()[1], radius),
                     (arc.centre, arc.radius + radius),
                     (arc.centre, arc.radius - radius),
                 ] {
@@ -156,12 +156,11 @@ impl Front {
         let ahead = |p: Point, radius: f64| self.heading.dot(p - self.axis) + radius >= 0.0;
         match slice {
             Slice::Capsule { from, start, to, end } => {
-                let off = Span::Line { from: *from, to: *to }.nearest(self.axis).1;
+                let off = Span::Line { from: *from, to: *to }.distance(self.axis);
                 off > self.radius + start.max(*end) || !(ahead(*from, *start) || ahead(*to, *end))
             }
             Slice::Band { arc, radius } => {
-                let off = (arc.centre.distance(self.axis) - arc.radius).abs();
-                off > self.radius + radius || !ahead(arc.centre, arc.radius + radius)
+                arc.distance(self.axis) > self.radius + radius || !ahead(arc.centre, arc.radius + radius)
             }
         }
     }
@@ -241,10 +240,10 @@ const fn reach(slice: &Slice) -> (f64, f64) {
 fn outside_by(slice: &Slice, p: Point) -> f64 {
     match *slice {
         Slice::Capsule { from, start, to, end } if start == end => {
-            Span::Line { from, to }.nearest(p).1 - start
+            Span::Line { from, to }.distance(p) - start
         }
         Slice::Capsule { from, start, to, end } => outside_taper((from, start), (to, end), p),
-        Slice::Band { radius, .. } => spine(slice).nearest(p).1 - radius,
+        Slice::Band { radius, .. } => spine(slice).distance(p) - radius,
     }
 }
 

@@ -12,7 +12,7 @@ pub(super) fn reach(motion: &Motion) -> (f64, f64) {
     }
     let (from, _) = plane.split(motion.start);
     let spoke = from - centre;
-    let bounds = Arc { centre, radius: spoke.length(), from: spoke.y.atan2(spoke.x), sweep }.bounds();
+    let bounds = Arc::new(centre, spoke.length(), spoke.angle(), sweep).bounds();
     match plane {
         Plane::Zx => (low.min(bounds.low.x), high.max(bounds.high.x)),
         _ => (low.min(bounds.low.y), high.max(bounds.high.y)),

@@ -26,7 +26,7 @@ impl RTreeObject for Near<'_> {
 
 impl PointDistance for Near<'_> {
     fn distance_2(&self, at: &[f64; 2]) -> f64 {
-        self.span.nearest(pt(at[0], at[1])).1.powi(2)
+        self.span.distance(pt(at[0], at[1])).powi(2)
     }
 }
 
