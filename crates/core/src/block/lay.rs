@@ -164,7 +164,9 @@ impl Layout<'_> {
             self.end_run();
             return;
         }
-        if plunge || (arc.is_some() && !level && lobe.kind() == Shape::Other) {
+        // On a slope the steps of an arc share the columns only where the underside comes down on each but once.
+        let shared = lobe.is_hollow() && !lobe.has_roof();
+        if plunge || (arc.is_some() && !level && !shared) {
             self.end_run();
             let group = self.next_group();
             self.strokes.groups.push(index);

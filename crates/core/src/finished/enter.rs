@@ -16,7 +16,7 @@ use crate::program::{Curve, Kind, Motion};
 use crate::task::{Cancelled, Task};
 use crate::tolerance::Tolerances;
 use crate::tool::Form;
-use crate::wall::{Slice, slice};
+use crate::wall::{Slice, Within, slice};
 
 /// After so many program lines of a pass that come into metal no more are looked for: the pass is wrong as a whole.
 const MOST_TOLD: usize = 64;
@@ -223,9 +223,16 @@ impl Held<'_> {
 
     fn slices(&self, motion: &Motion, height: f64) -> Vec<Slice> {
         let mut found = Vec::new();
-        slice(motion, self.facts.sweep.profile(), height, self.tolerances.follow, |slice, _| {
-            found.push(slice);
-        });
+        slice(
+            motion,
+            self.facts.sweep.profile(),
+            height,
+            self.tolerances.follow,
+            Within::Anywhere,
+            |slice, _| {
+                found.push(slice);
+            },
+        );
         found
     }
 

@@ -4,7 +4,7 @@ use super::block::Finished;
 use crate::geometry::Bounds;
 use crate::job::Does;
 use crate::measure::Sweep;
-use crate::wall::{Slice, slice};
+use crate::wall::{Slice, Within, slice};
 
 use super::purpose::Purpose;
 
@@ -31,7 +31,10 @@ impl Gone<'_> {
             for (motion, placed) in sweep.motions_near(bounds) {
                 let earlier = all || (pass == self.pass && motion < before);
                 if earlier || self.is_inside(pass, motion) {
-                    slice(&placed.motion, sweep.profile(), height, self.follow, |slice, _| found.push(slice));
+                    let within = Within::Box(bounds);
+                    slice(&placed.motion, sweep.profile(), height, self.follow, within, |slice, _| {
+                        found.push(slice);
+                    });
                 }
             }
         }

@@ -12,7 +12,7 @@ use crate::program::Kind;
 use crate::tolerance::Tolerances;
 use crate::tool::Form;
 use crate::track::Placed;
-use crate::wall::{Slice, slice};
+use crate::wall::{Slice, Within, slice};
 
 /// More feed motions than this at one level are not looked at for facing.
 const MOST_FACING: usize = 20_000;
@@ -161,7 +161,8 @@ impl Stock<'_> {
             .filter(|placed| at_level(placed.motion.start.z) && at_level(placed.motion.end.z));
         let mut taken = Vec::new();
         for placed in level_feeds {
-            slice(&placed.motion, pass.sweep.profile(), height, tolerances.follow, |slice, _| {
+            let profile = pass.sweep.profile();
+            slice(&placed.motion, profile, height, tolerances.follow, Within::Anywhere, |slice, _| {
                 taken.push(slice);
             });
             if taken.len() > MOST_FACING {

@@ -3,7 +3,7 @@
 use crate::geometry::Interval;
 use crate::tool::Profile;
 use crate::track::Placed;
-use crate::wall::{Slice, slice};
+use crate::wall::{Slice, Within, slice};
 
 /// A piece of the swept area, made between two distances along the track.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,16 +32,17 @@ impl Piece {
     }
 }
 
-/// Gives out the pieces that a cutter sweeps at `height` on one motion.
+/// Gives out the pieces that a cutter sweeps at `height` on one motion, as far as they may reach `within`.
 pub(super) fn pieces(
     placed: &Placed,
     profile: &Profile,
     height: f64,
     follow: f64,
+    within: Within<'_>,
     mut give: impl FnMut(Piece),
 ) {
     let along = |part: f64| placed.from + placed.length * part;
-    slice(&placed.motion, profile, height, follow, |slice, (from, to): Interval| {
+    slice(&placed.motion, profile, height, follow, within, |slice, (from, to): Interval| {
         give(Piece { slice, from: along(from), to: along(to) });
     });
 }

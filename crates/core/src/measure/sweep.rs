@@ -8,6 +8,7 @@ use crate::plunged::Plunged;
 use crate::program::Kind;
 use crate::tool::{Form, Profile};
 use crate::track::{Placed, Track, plan_bounds};
+use crate::wall::Within;
 
 /// Selects the boxes that a ray meets.
 pub(super) struct OnRay<'a> {
@@ -133,7 +134,7 @@ impl Sweep {
     fn each(&self, ray: &Ray, reach: Interval, (height, follow): (f64, f64), mut give: impl FnMut(Piece)) {
         for reached in self.tree.locate_with_selection_function(OnRay { ray, reach }) {
             if let Some(placed) = self.placed.get(reached.motion) {
-                pieces(placed, &self.profile, height, follow, &mut give);
+                pieces(placed, &self.profile, height, follow, Within::Ray(ray, reach), &mut give);
             }
         }
     }

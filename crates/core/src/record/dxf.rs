@@ -12,7 +12,7 @@ use crate::names;
 use crate::proof::{PassProof, Proof};
 use crate::tolerance::Tolerances;
 use crate::units::Units;
-use crate::wall::{Section, Slice, slice};
+use crate::wall::{Section, Slice, Within, slice};
 
 /// Most motions of one pass whose swept area is drawn: more would make a file that no program opens.
 const MOST_MOTIONS: usize = 50_000;
@@ -279,7 +279,7 @@ fn swept(dxf: &mut Dxf, proof: &Proof, index: usize, pass: &PassProof) -> Bounds
     }
     // Rapids are among them: what comes down through this height sweeps it, however fast.
     for placed in pass.track.placed() {
-        slice(&placed.motion, &profile, height, follow, |slice, _| {
+        slice(&placed.motion, &profile, height, follow, Within::Anywhere, |slice, _| {
             dxf.swept(&layer, &slice);
             bounds = bounds.join(slice.bounds());
         });

@@ -5,7 +5,7 @@ use std::cell::Cell;
 use super::golden::close_in;
 use super::pass::Carried;
 use super::round::Round;
-use super::slice::{Slice, slice_along};
+use super::slice::{Slice, Within, slice_along};
 use super::told::{Site, behind};
 use super::{Wall, WallPass};
 use crate::geometry::{Bounds, Interval, Ray, merge, without};
@@ -94,7 +94,8 @@ impl Wall<'_> {
     fn swept_within(&self, pass: usize, within: &Bounds, height: f64, found: &mut Vec<Slice>) {
         let Some(pass) = self.passes.get(pass) else { return };
         for Carried { plan, motion } in pass.within(within, height) {
-            slice_along(plan, motion, pass.profile(), height, self.tolerances.follow, |piece, _| {
+            let follow = self.tolerances.follow;
+            slice_along((plan, motion), pass.profile(), height, follow, Within::Box(within), |piece, _| {
                 found.push(piece);
             });
         }
@@ -109,7 +110,8 @@ impl Wall<'_> {
         swept: &mut Vec<Interval>,
     ) {
         let Carried { plan, motion } = carried;
-        slice_along(plan, motion, pass.profile(), height, self.tolerances.follow, |piece, _| {
+        let follow = self.tolerances.follow;
+        slice_along((plan, motion), pass.profile(), height, follow, Within::line(ray), |piece, _| {
             piece.along(ray, swept);
         });
     }

@@ -2,7 +2,7 @@
 
 use super::Wall;
 use super::pass::Carried;
-use super::slice::slice_along;
+use super::slice::{Within, slice_along};
 use super::told::Site;
 use crate::geometry::{Interval, Ray, merge, without};
 use crate::program::Kind;
@@ -38,9 +38,17 @@ impl Wall<'_> {
             }
             swept.clear();
             let height = motion.start.z.max(motion.end.z) + widest;
-            slice_along(&carried.plan, motion, profile, height, self.tolerances.follow, |piece, _| {
-                piece.along(&site.ray, &mut swept);
-            });
+            let along = (&carried.plan, motion);
+            slice_along(
+                along,
+                profile,
+                height,
+                self.tolerances.follow,
+                Within::line(&site.ray),
+                |piece, _| {
+                    piece.along(&site.ray, &mut swept);
+                },
+            );
             let outside = swept.iter().filter(|(from, to)| *to > 0.0 && *from < site.reach.1);
             let near = outside.map(|(from, _)| *from).fold(f64::INFINITY, f64::min);
             if near.is_finite() {
@@ -83,9 +91,16 @@ impl Wall<'_> {
         for of in self.passes.iter().take(pass + 1) {
             swept.clear();
             for Carried { motion, plan } in of.near(&site.ray, site.reach, height) {
-                slice_along(plan, motion, of.profile(), height, follow, |piece, _| {
-                    piece.along(&site.ray, &mut swept);
-                });
+                slice_along(
+                    (plan, motion),
+                    of.profile(),
+                    height,
+                    follow,
+                    Within::line(&site.ray),
+                    |piece, _| {
+                        piece.along(&site.ray, &mut swept);
+                    },
+                );
             }
             merge(&mut swept, sliver);
             metal = without(&metal, &swept, sliver);
@@ -93,9 +108,16 @@ impl Wall<'_> {
         let Some(of) = self.passes.get(pass) else { return false };
         swept.clear();
         for (Carried { motion, plan }, _) in by {
-            slice_along(plan, motion, of.profile(), height + above, follow, |piece, _| {
-                piece.along(&site.ray, &mut swept);
-            });
+            slice_along(
+                (plan, motion),
+                of.profile(),
+                height + above,
+                follow,
+                Within::line(&site.ray),
+                |piece, _| {
+                    piece.along(&site.ray, &mut swept);
+                },
+            );
         }
         merge(&mut swept, sliver);
         let left = without(&metal, &without(&metal, &swept, sliver), sliver);

@@ -34,7 +34,7 @@ pub use pass::WallPass;
 pub(crate) use round::Round;
 pub use runs::Heights;
 pub use section::{Section, SectionPass, ToolAt};
-pub use slice::{Slice, slice};
+pub use slice::{Slice, Within, slice};
 pub use table::{Effect, UndercutRow, UndercutTable, Wanted};
 pub(crate) use told::Site;
 pub use told::Told;

@@ -1,5 +1,7 @@
 //! What a cutter sweeps at one height on one motion: circles carried along lines and arcs.
 
+use std::ops::Range;
+
 use crate::geometry::{Arc, Bounds, Interval, Point, Ray, Span, steps};
 use crate::program::Motion;
 use crate::tool::{Piece, Profile};
@@ -99,8 +101,45 @@ impl Slice {
     }
 }
 
+/// The places in plan that are asked for. Of a motion followed in many steps, those that cannot reach them are passed
+/// over, many at a time.
+#[derive(Debug, Clone, Copy)]
+pub enum Within<'a> {
+    /// All of the plane.
+    Anywhere,
+    /// A ray between two distances.
+    Ray(&'a Ray, Interval),
+    /// A box.
+    Box(&'a Bounds),
+}
+
+impl<'a> Within<'a> {
+    /// The whole of a line.
+    pub const fn line(ray: &'a Ray) -> Self {
+        Self::Ray(ray, (f64::NEG_INFINITY, f64::INFINITY))
+    }
+
+    /// Whether a circle may reach a place that is asked for. May say yes too often, never no.
+    fn may_reach(self, centre: Point, radius: f64) -> bool {
+        match self {
+            Self::Anywhere => true,
+            Self::Ray(ray, reach) => {
+                let from = centre - ray.origin;
+                let along = ray.along.dot(from);
+                let between = along + radius >= reach.0 && along - radius <= reach.1;
+                between && ray.along.cross(from).abs() <= radius
+            }
+            Self::Box(bounds) => bounds.grown(radius).meets(&Bounds::of([centre])),
+        }
+    }
+}
+
+/// Steps of a motion that are not divided any further.
+const FEW_STEPS: usize = 4;
+
 /// Gives out the pieces of the area that a cutter sweeps at `height` on a motion (straight, or an arc or helix about
-/// an upright axis), each with the parts of the motion, 0 to 1, between which it is made.
+/// an upright axis), each with the parts of the motion, 0 to 1, between which it is made, as far as they may reach
+/// `within`.
 ///
 /// Exact for level motions, plunges and straight ramps of straight-sided parts of the cutter. A rounded part on a
 /// ramp, and any tapering part on a helix, is followed in steps whose chords stay within `follow` of it.
@@ -109,25 +148,26 @@ pub fn slice(
     profile: &Profile,
     height: f64,
     follow: f64,
+    within: Within<'_>,
     give: impl FnMut(Slice, Interval),
 ) {
-    slice_along(&plan_span(motion), motion, profile, height, follow, give);
+    slice_along((&plan_span(motion), motion), profile, height, follow, within, give);
 }
 
 /// [`slice`] for a motion whose line in plan is known already.
 pub(super) fn slice_along(
-    plan: &Span,
-    motion: &Motion,
+    (plan, motion): (&Span, &Motion),
     profile: &Profile,
     height: f64,
     follow: f64,
+    within: Within<'_>,
     mut give: impl FnMut(Slice, Interval),
 ) {
     let (start, end) = (motion.start.z, motion.end.z);
     if start.min(end) > height {
         return;
     }
-    let slicer = Slicer { motion, plan, height, follow };
+    let slicer = Slicer { motion, plan, height, follow, within };
     if start == end {
         if let Some(radius) = profile.radius_at(height - start) {
             give(slicer.even(radius, (0.0, 1.0)), (0.0, 1.0));
@@ -151,6 +191,7 @@ struct Slicer<'a> {
     plan: &'a Span,
     height: f64,
     follow: f64,
+    within: Within<'a>,
 }
 
 impl Slicer<'_> {
@@ -184,10 +225,35 @@ impl Slicer<'_> {
             give(self.even(piece.from.x, parts), parts);
             return;
         }
-        let above = |part: f64| (self.height - self.motion.at(part).z).clamp(piece.from.y, piece.to.y);
-        let place = |part: f64| (self.motion.at(part).plan(), piece.radius_at(above(part)));
-        let stops = self.stops(piece, parts, (above(parts.0), above(parts.1)));
-        for step in 0..stops.steps {
+        let stops = self.stops(piece, parts, (self.above(piece, parts.0), self.above(piece, parts.1)));
+        self.along_steps(piece, &stops, 0..stops.steps, give);
+    }
+
+    /// Height above the tip, a part of the way along, at which the piece is met.
+    fn above(&self, piece: &Piece, part: f64) -> f64 {
+        (self.height - self.motion.at(part).z).clamp(piece.from.y, piece.to.y)
+    }
+
+    fn along_steps(
+        &self,
+        piece: &Piece,
+        stops: &Stops,
+        range: Range<usize>,
+        give: &mut impl FnMut(Slice, Interval),
+    ) {
+        if range.len() > FEW_STEPS {
+            let ends = (stops.part(range.start), stops.part(range.end));
+            let half = (ends.1 - ends.0) * self.plan.length() / 2.0;
+            let middle = self.plan.at(f64::midpoint(ends.0, ends.1));
+            if self.within.may_reach(middle, half + piece.from.x.max(piece.to.x)) {
+                let divided = range.start.midpoint(range.end);
+                self.along_steps(piece, stops, range.start..divided, give);
+                self.along_steps(piece, stops, divided..range.end, give);
+            }
+            return;
+        }
+        let place = |part: f64| (self.motion.at(part).plan(), piece.radius_at(self.above(piece, part)));
+        for step in range {
             let (from, to) = (stops.part(step), stops.part(step + 1));
             let ((a, start), (b, end)) = (place(from), place(to));
             give(Slice::Capsule { from: a, start, to: b, end }, (from, to));

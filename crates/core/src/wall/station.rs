@@ -2,7 +2,7 @@
 
 use super::Wall;
 use super::pass::Carried;
-use super::slice::slice_along;
+use super::slice::{Within, slice_along};
 use crate::geometry::{Interval, Path, Place, Ray, merge, without};
 use crate::tool::Profile;
 
@@ -97,7 +97,10 @@ impl<'a> Station<'a> {
     pub(super) fn sweep(&self, carried: &Carried, profile: &Profile, height: f64, swept: &mut Vec<Interval>) {
         let follow = self.wall.tolerances.follow;
         let Carried { plan, motion } = carried;
-        slice_along(plan, motion, profile, height, follow, |piece, _| piece.along(&self.ray, swept));
+        let within = Within::line(&self.ray);
+        slice_along((plan, motion), profile, height, follow, within, |piece, _| {
+            piece.along(&self.ray, swept);
+        });
     }
 
     /// The leave at a height, before the first pass and after each: the distance outward to where the metal ends

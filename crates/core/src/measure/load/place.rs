@@ -5,10 +5,10 @@ use std::collections::HashSet;
 use super::front::{Front, Met, Open};
 use super::{Load, Sweep};
 use crate::geometry::{Bounds, Interval, Point, Ray, Span, merge, without};
-use crate::measure::pieces::pieces;
+use crate::measure::pieces::{Piece, pieces};
 use crate::tool::Profile;
 use crate::track::Placed;
-use crate::wall::Slice;
+use crate::wall::{Slice, Within};
 
 /// How far behind the cutter its own swept area ends, as a part of what counts as rounding: there its circle is the
 /// front itself.
@@ -49,6 +49,8 @@ pub(super) struct Place<'a> {
     pub(super) axis: Point,
     pub(super) tip: f64,
     pub(super) heading: Point,
+    /// The box that the cutter fills.
+    bounds: Bounds,
     nearby: Vec<Nearby<'a>>,
     /// Spans of the blank's edge nearby.
     edges: Vec<Span>,
@@ -89,7 +91,7 @@ impl<'a> Place<'a> {
         drop_shallower(&mut near, until);
         let even = |near: &Nearby<'_>| is_straight(near.profile) && (near.is_level() || near.is_upright());
         let is_prismatic = is_straight(load.own.profile()) && near.iter().all(even);
-        Some(Self { load, axis, tip, heading, nearby: near, edges, until, is_prismatic })
+        Some(Self { load, axis, tip, heading, bounds, nearby: near, edges, until, is_prismatic })
     }
 
     /// How many heights may be looked at here.
@@ -139,11 +141,12 @@ impl<'a> Place<'a> {
     pub(super) fn met(&self, height: f64) -> Met {
         let Some(front) = self.front(height) else { return Met::default() };
         let mut open = self.in_blank(&front);
+        let here = Within::Box(&self.bounds);
         for near in self.nearby.iter().take_while(|near| near.lowest() <= height) {
             if open.is_empty() {
                 break;
             }
-            self.pieces(near, (height, 0.0), |slice| front.take(slice, &mut open));
+            self.pieces(near, (height, 0.0), here, |slice| front.take(slice, &mut open));
         }
         front.met(&open, front.rounding)
     }
@@ -153,24 +156,27 @@ impl<'a> Place<'a> {
     pub(super) fn met_between(&self, joints: &[f64]) -> Vec<Met> {
         let Some(front) = joints.last().and_then(|top| self.front(*top)) else { return Vec::new() };
         let mut open = self.in_blank(&front);
+        let here = Within::Box(&self.bounds);
         let mut nearby = self.nearby.iter().peekable();
         let mut met = Vec::with_capacity(joints.len());
         for pair in joints.windows(2) {
             let height = f64::midpoint(pair[0], pair[1]);
             while let Some(near) = nearby.next_if(|near| !open.is_empty() && near.lowest() <= height) {
-                self.pieces(near, (height, 0.0), |slice| front.take(slice, &mut open));
+                self.pieces(near, (height, 0.0), here, |slice| front.take(slice, &mut open));
             }
             met.push(front.met(&open, front.rounding));
         }
         met
     }
 
-    /// The metal on a line at a height, not in what was taken before; of the pass's own sweep what it made up to `back`
+    /// The metal on a line through the axis at a height, as far as the cutter reaches, not in what was taken before; of the pass's own sweep what it made up to `back`
     /// behind the cutter.
     pub(super) fn metal_on(&self, ray: &Ray, blank: &[Interval], height: f64, back: f64) -> Vec<Interval> {
         let mut taken = Vec::new();
+        let widest = self.load.own.widest();
+        let within = Within::Ray(ray, (-widest, widest));
         for near in self.nearby.iter().take_while(|near| near.lowest() <= height) {
-            self.pieces(near, (height, back), |slice| slice.along(ray, &mut taken));
+            self.pieces(near, (height, back), within, |slice| slice.along(ray, &mut taken));
         }
         let rounding = self.load.tolerances.sliver;
         merge(&mut taken, rounding);
@@ -178,9 +184,15 @@ impl<'a> Place<'a> {
     }
 
     /// The area swept on a motion nearby at a height, the pass's own up to `back` behind the cutter.
-    fn pieces(&self, near: &Nearby<'_>, (height, back): (f64, f64), mut give: impl FnMut(&Slice)) {
+    fn pieces(
+        &self,
+        near: &Nearby<'_>,
+        (height, back): (f64, f64),
+        within: Within<'_>,
+        mut give: impl FnMut(&Slice),
+    ) {
         let until = if near.is_own { self.until - back } else { f64::INFINITY };
-        pieces(near.placed, near.profile, height, self.load.tolerances.none_below, |piece| {
+        pieces(near.placed, near.profile, height, self.load.tolerances.none_below, within, |piece: Piece| {
             if let Some(made) = piece.until(until) {
                 give(&made);
             }

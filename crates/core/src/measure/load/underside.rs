@@ -9,8 +9,10 @@ use crate::tool::Profile;
 
 /// Lines through the axis along which the rings are looked at, evenly turned.
 const LINES: u32 = 12;
-/// Rings that a sloping part of the underside is divided into, evenly across.
-const RINGS: u32 = 16;
+/// Rings that a sloping part of the underside is divided into, evenly across; of many parts each into fewer.
+const RINGS: usize = 16;
+/// Rings that all of the underside is divided into, more only where it has more parts.
+const MOST_RINGS: usize = 64;
 
 /// What the underside meets.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -55,13 +57,14 @@ impl Ring {
 fn rings(profile: &Profile) -> Vec<Ring> {
     let mut rings = Vec::new();
     let mut widest = 0.0;
+    let steps_of_each = (MOST_RINGS / profile.pieces().len().max(1)).clamp(1, RINGS);
     for piece in profile.pieces() {
         if piece.to.x <= widest {
             continue;
         }
-        let steps = if piece.is_level() { 1 } else { RINGS };
+        let steps = if piece.is_level() { 1 } else { steps_of_each };
         let (inner, outer) = (piece.from.x.max(widest), piece.to.x);
-        let at = |step: u32| inner + (outer - inner) * f64::from(step) / f64::from(steps);
+        let at = |step: usize| inner + (outer - inner) * step as f64 / steps as f64;
         let height = |radius: f64| {
             let found = profile.height_at(radius).unwrap_or(piece.from.y);
             found.clamp(piece.from.y, piece.to.y)
