@@ -1,5 +1,5 @@
 //! How much is taken of what other people's files hold. What goes beyond is refused with a message, or the rest is left
-//! out and said to be, before memory is asked for. All limits that a person can meet stand here; the README's table of
+//! out and said to be, before memory is asked for. All limits that a person can meet stand here; the reference's table of
 //! limits is held against them by a test.
 
 /// Largest job file or crib, in bytes; the largest sensible job is a few thousand times smaller.
@@ -16,6 +16,10 @@ pub const SILHOUETTE_POINTS: usize = 10_000;
 pub const VERTICES: usize = 100_000;
 /// Most clamp areas of a job.
 pub const CLAMP_AREAS: usize = 1000;
+/// Most values measured after a pass.
+pub const MEASURED: usize = 1000;
+/// Most things of a job that wait to be confirmed.
+pub const TO_CONFIRM: usize = 10_000;
 
 /// Largest program, in bytes; larger ones are not written by hand, and would fill the memory of a shop machine.
 pub const PROGRAM_BYTES: u64 = 256 << 20;

@@ -311,6 +311,30 @@ const BAD: &[Bad] = &[
     ("[0, 0, 0] }", "[0, 0, 0], \"turn\": \"1\" }", 20, 51, "passes[0].turn", "must be a number"),
     (
         "[0, 0, 0] }",
+        "[0, 0, 0], \"measured\": [{ \"what\": \"over_x\", \"station\": 1, \"value\": 2 }] }",
+        20,
+        76,
+        "passes[0].measured[0].station",
+        "unknown key",
+    ),
+    (
+        "[0, 0, 0] }",
+        "[0, 0, 0], \"measured\": [{ \"what\": \"stock_left\", \"value\": 2 }] }",
+        20,
+        56,
+        "passes[0].measured[0].station",
+        "missing",
+    ),
+    (
+        "[0, 0, 0] }",
+        "[0, 0, 0], \"measured\": [{ \"what\": \"land\", \"value\": 2 }, { \"what\": \"land\", \"value\": 3 }] }",
+        20,
+        88,
+        "passes[0].measured[1]",
+        "measured twice",
+    ),
+    (
+        "[0, 0, 0] }",
         "[0, 0, 0] },\n { \"name\": \"Rough, leave .050\", \"program\": \"a\", \"tool\": 1 }",
         21,
         12,
@@ -378,6 +402,16 @@ fn limits_have_their_own_messages() {
     assert_eq!(key, "outline.vertices[100000]");
     assert!(message.contains("more than 100000 vertices"), "{message}");
 
+    let values: Vec<String> =
+        (0..1001).map(|n| format!(r#"{{"what": "stock_left", "station": {n}, "value": 0}}"#)).collect();
+    let measured = |count: usize| {
+        with("[0, 0, 0] }", &format!("[0, 0, 0], \"measured\": [{}] }}", values[..count].join(",")))
+    };
+    assert_eq!(refusal(measured(1000).as_bytes()), None);
+    let (_, _, key, message) = refusal(measured(1001).as_bytes()).expect("refused");
+    assert_eq!(key, "passes[0].measured[1000]");
+    assert!(message.contains("more than 1000 measured values"), "{message}");
+
     for (list, what) in [("\"tools\": []", "tools"), ("\"passes\": []", "passes")] {
         let many: Vec<String> = (1..=1001)
             .map(|n| match what {
@@ -415,6 +449,14 @@ fn the_place_is_told_in_words() {
         let error = read(with(old, new).as_bytes()).expect_err(place).to_string();
         assert!(error.contains(place), "{error}");
     }
+}
+
+/// The job that the published schema is tried with.
+#[test]
+fn a_job_with_every_key_comes_back() {
+    let job = read(include_bytes!("jobs/whole.json")).expect("it is read");
+    assert_eq!((job.passes[0].measured.len(), job.to_confirm.len()), (7, 5));
+    assert_eq!(read(write(&job).as_bytes()), Ok(job));
 }
 
 /// Any cut through the example, and any byte of it lost, is refused or read, but never a panic.

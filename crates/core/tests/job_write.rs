@@ -3,8 +3,8 @@
 use blockwright_core::geometry::pt;
 use blockwright_core::job::{
     ArcCenters, Basis, Blank, CallCount, ContactLimits, Control, CribFile, Does, DwellUnit, HomeAxes, Job,
-    KeepClear, LineEnd, Machine, MaterialFigure, Offset, Part, Pass, PassedWord, PathSource, PlainNumbers,
-    ToConfirm, ToolChange, Travel, UnitWords, Vertex, Zero, read, write,
+    KeepClear, LineEnd, Machine, MaterialFigure, Measured, Offset, Part, Pass, PassedWord, PathSource,
+    PlainNumbers, Quantity, ToConfirm, ToolChange, Travel, UnitWords, Vertex, Zero, read, write,
 };
 use blockwright_core::tool::{Form, Tool};
 use blockwright_core::units::Units;
@@ -169,7 +169,21 @@ fn pass(rng: &mut Lcg, index: u64, tool: u32) -> Pass {
         allowance: rng.maybe(Lcg::number),
         bottom: rng.maybe(Lcg::number),
         zero: Zero { origin: [rng.number(), 0.0, rng.number()], turn },
+        measured: measured(rng),
     }
+}
+
+/// One value of each kind at the most: no two of the same place.
+fn measured(rng: &mut Lcg) -> Vec<Measured> {
+    let kinds: Vec<Option<Quantity>> = Quantity::ALL.map(|what| rng.maybe(|_| what)).to_vec();
+    let placed = |what| matches!(what, Quantity::StockLeft | Quantity::OverPins);
+    let one = |what: Quantity| Measured {
+        what,
+        station: placed(what).then(|| rng.above_zero()),
+        pins: (what == Quantity::OverPins).then(|| rng.above_zero()),
+        value: rng.number(),
+    };
+    kinds.into_iter().flatten().map(one).collect()
 }
 
 fn keep_clear(rng: &mut Lcg, index: u64) -> KeepClear {

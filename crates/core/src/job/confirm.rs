@@ -6,14 +6,13 @@ use serde_json::Value;
 
 use super::Job;
 use super::json::{Fault, Fields, Node};
+use super::keys;
 use super::model::{Blank, PathSource};
 use super::write::Record;
-
-/// Most entries that are read.
-const MOST: usize = 10_000;
+use crate::limits::TO_CONFIRM;
 
 /// The keys of a tool that can wait to be confirmed: its own, and those of its form.
-const TOOL_KEYS: [&str; 15] = [
+pub(super) const TOOL_KEYS: [&str; 15] = [
     "number",
     "form",
     "diameter",
@@ -31,9 +30,9 @@ const TOOL_KEYS: [&str; 15] = [
     "stickout",
 ];
 /// The keys of a pass.
-const PASS_KEYS: [&str; 4] = ["tool", "allowance", "bottom", "zero"];
+pub(super) const PASS_KEYS: [&str; 4] = ["tool", "allowance", "bottom", "zero"];
 /// Those of the job itself; `passes` is their order.
-const JOB_KEYS: [&str; 5] = ["units", "outline", "blank", "material", "passes"];
+pub(super) const JOB_KEYS: [&str; 5] = ["units", "outline", "blank", "material", "passes"];
 
 /// A part of a job that waits to be confirmed. The words are keys of the job file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -238,11 +237,12 @@ fn material(job: &Job) -> Option<&str> {
 
 /// The entries of a job whose other parts have been read.
 pub(super) fn read(node: Node<'_>, job: &Job) -> Result<Vec<ToConfirm>, Fault> {
-    node.list(MOST, "things to confirm")?.into_iter().map(|node| entry(node, job)).collect()
+    node.list(TO_CONFIRM, "things to confirm")?.into_iter().map(|node| entry(node, job)).collect()
 }
 
 fn entry(node: Node<'_>, job: &Job) -> Result<ToConfirm, Fault> {
-    let fields = node.object(&["tool", "pass", "key", "from", "against", "note"])?;
+    let fields = node.fields()?;
+    fields.only(&keys::names_of_shapes(keys::CONFIRM))?;
     let part = part(&fields)?;
     // What the crib holds is not known yet.
     let known = job.has(&part) || (matches!(part, Part::Tool(..)) && job.crib.is_some());
@@ -256,7 +256,7 @@ fn entry(node: Node<'_>, job: &Job) -> Result<ToConfirm, Fault> {
         return Err(fields.get(key).unwrap_or(node).fault(message));
     }
     let against = fields.maybe("against", |node| {
-        node.list(MOST, "what says otherwise")?.into_iter().map(basis).collect::<Result<Vec<_>, _>>()
+        node.list(TO_CONFIRM, "what says otherwise")?.into_iter().map(basis).collect::<Result<Vec<_>, _>>()
     })?;
     Ok(ToConfirm {
         part,
@@ -283,28 +283,18 @@ fn one_of<const N: usize>(node: Node<'_>, keys: &[&'static str; N]) -> Result<&'
 }
 
 fn basis(node: Node<'_>) -> Result<Basis, Fault> {
-    const KINDS: [(&str, &[&str]); 7] = [
-        ("comment", &["kind", "program", "line"]),
-        ("word", &["kind", "word", "program", "line"]),
-        ("motion", &["kind", "program", "line"]),
-        ("paths", &["kind"]),
-        ("file_names", &["kind"]),
-        ("person", &["kind"]),
-        ("usual", &["kind"]),
-    ];
     let fields = node.fields()?;
-    let kind = fields.need("kind")?;
-    fields.only(kind.choice(&KINDS)?)?;
+    let kind = fields.of_kind("kind", keys::BASES)?;
     let program = || fields.need("program")?.words();
     let line = || fields.need("line")?.whole(1);
-    Ok(match kind.text()?.as_str() {
+    Ok(match kind {
         "comment" => Basis::Comment { program: program()?, line: line()? },
         "word" => Basis::Word { word: fields.need("word")?.words()?, program: program()?, line: line()? },
         "motion" => Basis::Motion { program: program()?, line: line()? },
         "paths" => Basis::Paths,
         "file_names" => Basis::FileNames,
         "person" => Basis::Person,
-        // `choice` has let nothing else through.
+        // `of_kind` has let nothing else through.
         _ => Basis::Usual,
     })
 }

@@ -5,16 +5,17 @@ use std::ops::RangeInclusive;
 use serde_json::Value;
 
 use super::json::{Fault, Fields, Node};
+use super::keys;
 use super::write::{Record, number, numbers, word};
 
 /// Most rows of a table of offsets.
-const MOST_OFFSETS: usize = 1000;
+pub(super) const MOST_OFFSETS: usize = 1000;
 
 /// Zeros that G54.1 calls, by its P, at the most (common practice, no source).
 const MOST_EXTENDED: u16 = 300;
 
 /// Most words that are said to move nothing.
-const MOST_PASSED: usize = 200;
+pub(super) const MOST_PASSED: usize = 200;
 
 /// The nine coordinate systems by the words that call them (NISTIR 6556, table 4).
 pub const SYSTEMS: [&str; 9] = ["G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3"];
@@ -204,47 +205,24 @@ impl Control {
     }
 }
 
-const LINE_ENDS: [(&str, LineEnd); 3] = [("crlf", LineEnd::CrLf), ("lf", LineEnd::Lf), ("cr", LineEnd::Cr)];
-const PLAIN_NUMBERS: [(&str, PlainNumbers); 2] =
+pub(super) const LINE_ENDS: [(&str, LineEnd); 3] =
+    [("crlf", LineEnd::CrLf), ("lf", LineEnd::Lf), ("cr", LineEnd::Cr)];
+pub(super) const PLAIN_NUMBERS: [(&str, PlainNumbers); 2] =
     [("units", PlainNumbers::Units), ("increments", PlainNumbers::Increments)];
-const ARC_CENTERS: [(&str, ArcCenters); 2] =
+pub(super) const ARC_CENTERS: [(&str, ArcCenters); 2] =
     [("incremental", ArcCenters::Incremental), ("absolute", ArcCenters::Absolute)];
-const UNIT_WORDS: [(&str, UnitWords); 2] = [("g20_g21", UnitWords::G20G21), ("g70_g71", UnitWords::G70G71)];
-const TOOL_CHANGES: [(&str, ToolChange); 2] = [("m6", ToolChange::M6), ("t", ToolChange::T)];
-const CALL_COUNTS: [(&str, CallCount); 2] = [("count_in_l", CallCount::InL), ("count_in_p", CallCount::InP)];
-const HOME_AXES: [(&str, HomeAxes); 2] = [("all", HomeAxes::All), ("named", HomeAxes::Named)];
-const DWELLS: [(&str, DwellUnit); 2] =
+pub(super) const UNIT_WORDS: [(&str, UnitWords); 2] =
+    [("g20_g21", UnitWords::G20G21), ("g70_g71", UnitWords::G70G71)];
+pub(super) const TOOL_CHANGES: [(&str, ToolChange); 2] = [("m6", ToolChange::M6), ("t", ToolChange::T)];
+pub(super) const CALL_COUNTS: [(&str, CallCount); 2] =
+    [("count_in_l", CallCount::InL), ("count_in_p", CallCount::InP)];
+pub(super) const HOME_AXES: [(&str, HomeAxes); 2] = [("all", HomeAxes::All), ("named", HomeAxes::Named)];
+pub(super) const DWELLS: [(&str, DwellUnit); 2] =
     [("seconds", DwellUnit::Seconds), ("milliseconds", DwellUnit::Milliseconds)];
-const SWITCH: [(&str, bool); 2] = [("on", true), ("off", false)];
-
-const KEYS: [&str; 23] = [
-    "program_numbers",
-    "line_end",
-    "longest_line",
-    "characters",
-    "sequence",
-    "plain_numbers",
-    "arc_centers",
-    "arc_tolerance",
-    "block_delete",
-    "semicolon_comments",
-    "unit_words",
-    "tool_change",
-    "subprograms",
-    "work_offsets",
-    "home",
-    "second_home",
-    "home_axes",
-    "length_offsets",
-    "diameter_offsets",
-    "peck_clearance",
-    "dwell",
-    "moves_nothing",
-    "strict",
-];
+pub(super) const SWITCH: [(&str, bool); 2] = [("on", true), ("off", false)];
 
 pub(super) fn read(node: Node<'_>) -> Result<Control, Fault> {
-    let fields = node.object(&KEYS)?;
+    let fields = node.object(keys::CONTROL)?;
     let place = |node: Node<'_>| node.numbers("[x, y, z]");
     let (work_offsets, more_work_offsets) = fields.maybe("work_offsets", work_offsets)?.unwrap_or_default();
     Ok(Control {
@@ -319,6 +297,12 @@ fn extended_key(number: u16) -> String {
 fn extended_number(key: &str) -> Option<u16> {
     let number = key.strip_prefix("G54.1 P")?.parse().ok()?;
     (1..=MOST_EXTENDED).contains(&number).then_some(number).filter(|number| extended_key(*number) == key)
+}
+
+/// The keys that [`extended_number`] takes, as a pattern.
+pub(super) fn extended_pattern() -> &'static str {
+    const { assert!(MOST_EXTENDED == 300, "the pattern goes up to it") }
+    r"^G54\.1 P([1-9][0-9]?|[12][0-9]{2}|300)$"
 }
 
 fn moves_nothing(node: Node<'_>) -> Result<Vec<PassedWord>, Fault> {

@@ -8,10 +8,13 @@ use std::fmt::{self, Write as _};
 use serde::de::{Deserializer as _, IgnoredAny, MapAccess, SeqAccess, Visitor};
 use serde_json::value::RawValue;
 
+use super::keys::{self, Key, Kinds};
 use crate::limits::{JOB_BYTES, JOB_DEPTH};
 use crate::names;
 use crate::units::digits;
 
+/// The largest number taken: in either unit far beyond any machine; keeps squares and products of lengths finite.
+pub(super) const LARGEST: f64 = 1e9;
 /// No object of a job has this many keys, so among so many one is unknown or given twice.
 const MOST_KEYS: usize = 64;
 /// How many members of a list are looked through for the place of an error.
@@ -312,9 +315,9 @@ impl<'a> Node<'a> {
     }
 
     /// This value as an object with no other keys than these.
-    pub(super) fn object(self, keys: &[&str]) -> Result<Fields<'a>, Fault> {
+    pub(super) fn object(self, keys: &[Key]) -> Result<Fields<'a>, Fault> {
         let fields = self.fields()?;
-        fields.only(keys)?;
+        fields.only(&keys::names(keys))?;
         Ok(fields)
     }
 
@@ -346,8 +349,6 @@ impl<'a> Node<'a> {
 
     /// A number. Read by the standard library, which rounds correctly, so that what was written comes back.
     pub(super) fn number(self) -> Result<f64, Fault> {
-        /// In either unit far beyond any machine; keeps squares and products of lengths finite.
-        const LARGEST: f64 = 1e9;
         if !self.raw.starts_with(|c: char| c == '-' || c.is_ascii_digit()) {
             return Err(self.fault(format!("must be a number, not {}", self.found())));
         }
@@ -463,6 +464,16 @@ impl<'a> Fields<'a> {
             }
         }
         Ok(())
+    }
+
+    /// The kind of this object by the word under `tag`, once it is known to have no keys but those of that kind.
+    pub(super) fn of_kind(&self, tag: &'static str, kinds: Kinds) -> Result<&'static str, Fault> {
+        let choices: Vec<(&str, (&'static str, &[Key]))> =
+            kinds.iter().map(|(word, keys)| (*word, (*word, *keys))).collect();
+        let (word, keys) = self.need(tag)?.choice(&choices)?;
+        let known: Vec<&str> = std::iter::once(tag).chain(keys::names(keys)).collect();
+        self.only(&known)?;
+        Ok(word)
     }
 
     /// Its keys, in their order.

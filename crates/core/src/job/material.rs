@@ -4,11 +4,13 @@ use serde_json::Value;
 
 use super::Job;
 use super::json::{Fault, Node};
+use super::keys;
 use super::write::{Record, number};
 use crate::cutting::{self, Material, material_named, specific_force};
 use crate::units::Units;
 
-const MOST_MATERIALS: usize = 1000;
+/// Most figures that are read.
+pub(super) const MOST_MATERIALS: usize = 1000;
 /// A figure that is converted is rounded to so many parts of one, so that it comes back as it was.
 const DIGITS: f64 = 1e12;
 /// What a figure without a source says.
@@ -66,7 +68,7 @@ impl Job {
 pub(super) fn read(node: Node<'_>) -> Result<Vec<MaterialFigure>, Fault> {
     let mut figures: Vec<MaterialFigure> = Vec::new();
     for node in node.list(MOST_MATERIALS, "materials")? {
-        let fields = node.object(&["name", "unit_power", "source"])?;
+        let fields = node.object(keys::MATERIAL)?;
         let (name, power) = (fields.need("name")?, fields.need("unit_power")?);
         let figure = MaterialFigure {
             name: name.words()?,

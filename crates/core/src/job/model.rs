@@ -5,6 +5,7 @@ use super::control::Control;
 use super::crib::CribFile;
 use super::does::Does;
 use super::material::MaterialFigure;
+use super::measured::Measured;
 use crate::geometry::Point;
 use crate::tool::Tool;
 use crate::units::Units;
@@ -119,6 +120,8 @@ pub struct Pass {
     pub bottom: Option<f64>,
     /// Where the program's origin lies in block coordinates.
     pub zero: Zero,
+    /// What was measured on the block after it.
+    pub measured: Vec<Measured>,
 }
 
 /// Where a program's origin lies in block coordinates, and how it is turned about it.

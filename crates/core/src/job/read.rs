@@ -5,7 +5,9 @@ use super::control;
 use super::crib::CribFile;
 use super::does::Does;
 use super::json::{Fault, Fields, JobError, Node, decode};
+use super::keys;
 use super::material;
+use super::measured;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use crate::geometry::pt;
 use crate::limits::{CLAMP_AREAS, PASSES, SILHOUETTE_POINTS, TOOLS, VERTICES};
@@ -30,31 +32,13 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
     let fields = root.fields()?;
     // Before all else: a later schema may well have keys that are unknown here.
     schema(&fields, SCHEMA, "job")?;
-    fields.only(&[
-        "schema",
-        "name",
-        "units",
-        "outline",
-        "blank",
-        "bed",
-        "keep_clear",
-        "gauge_height",
-        "land",
-        "contact",
-        "machine",
-        "control",
-        "tools",
-        "materials",
-        "crib",
-        "passes",
-        "to_confirm",
-    ])?;
+    fields.only(&keys::names(keys::JOB))?;
     let job = Job {
         name: fields.maybe("name", Node::text)?,
         units: fields.need("units")?.choice(&UNITS)?,
         outline: fields.maybe("outline", outline)?,
         blank: fields.maybe("blank", blank)?,
-        bed_top: fields.maybe("bed", |node| node.object(&["top"])?.need("top")?.number())?,
+        bed_top: fields.maybe("bed", |node| node.object(keys::BED)?.need("top")?.number())?,
         keep_clear: fields.maybe("keep_clear", keep_clear)?.unwrap_or_default(),
         gauge_height: fields.maybe("gauge_height", Node::number)?,
         land: fields.maybe("land", Node::not_negative)?,
@@ -112,14 +96,13 @@ fn edge(node: Node<'_>) -> Result<PathSource, Fault> {
 }
 
 fn path(node: Node<'_>, from_pass: bool) -> Result<PathSource, Fault> {
-    const KEYS: [&str; 5] = ["vertices", "file", "layer", "units", "from_pass"];
     let fields = node.fields()?;
     if !from_pass && fields.get("from_pass").is_some() {
         let message =
             "only an outline can be taken from a pass; the blank's edge needs \"vertices\" or a \"file\"";
         return Err(fields.key_fault("from_pass", message));
     }
-    fields.only(if from_pass { &KEYS } else { &KEYS[..4] })?;
+    fields.only(&keys::names_of_shapes(if from_pass { keys::OUTLINE } else { keys::EDGE }))?;
     let sources = fields.given(&["vertices", "file", "from_pass"]);
     if let [first, second, ..] = sources[..] {
         let message = format!("\"{first}\" and \"{second}\" cannot both be given: keep one");
@@ -214,7 +197,7 @@ fn segment_area(chord: f64, bulge: f64) -> f64 {
 }
 
 fn blank(node: Node<'_>) -> Result<Blank, Fault> {
-    let fields = node.object(&["edge", "top", "thickness", "material", "at"])?;
+    let fields = node.object(keys::BLANK)?;
     Ok(Blank {
         edge: edge(fields.need("edge")?)?,
         top: fields.need("top")?.number()?,
@@ -227,11 +210,11 @@ fn blank(node: Node<'_>) -> Result<Blank, Fault> {
 fn keep_clear(node: Node<'_>) -> Result<Vec<KeepClear>, Fault> {
     let mut areas: Vec<KeepClear> = Vec::new();
     for node in node.list(CLAMP_AREAS, "clamp areas")? {
-        let fields = node.object(&["name", "area", "top"])?;
+        let fields = node.object(keys::CLAMP)?;
         let name = fields.need("name")?;
         let area = KeepClear {
             name: name.words()?,
-            area: vertices(fields.need("area")?.object(&["vertices"])?.need("vertices")?)?,
+            area: vertices(fields.need("area")?.object(keys::AREA)?.need("vertices")?)?,
             top: fields.need("top")?.number()?,
         };
         if areas.iter().any(|other| other.name == area.name) {
@@ -244,7 +227,7 @@ fn keep_clear(node: Node<'_>) -> Result<Vec<KeepClear>, Fault> {
 }
 
 fn contact(node: Node<'_>) -> Result<ContactLimits, Fault> {
-    let fields = node.object(&["light_below", "heavy_above"])?;
+    let fields = node.object(keys::CONTACT)?;
     let limits = ContactLimits {
         light_below: fields.maybe("light_below", Node::not_negative)?,
         heavy_above: fields.maybe("heavy_above", Node::not_negative)?,
@@ -259,7 +242,7 @@ fn contact(node: Node<'_>) -> Result<ContactLimits, Fault> {
 }
 
 fn machine(node: Node<'_>) -> Result<Machine, Fault> {
-    let fields = node.object(&["rapid", "spindle_max", "power", "travel"])?;
+    let fields = node.object(keys::MACHINE)?;
     Ok(Machine {
         rapid: fields.maybe("rapid", Node::above_zero)?,
         spindle_max: fields.maybe("spindle_max", Node::above_zero)?,
@@ -269,7 +252,7 @@ fn machine(node: Node<'_>) -> Result<Machine, Fault> {
 }
 
 fn travel(node: Node<'_>) -> Result<Travel, Fault> {
-    let fields = node.object(&["x", "y", "z"])?;
+    let fields = node.object(keys::TRAVEL)?;
     let range = |node: Node<'_>| {
         let [low, high] = node.numbers("[lowest, highest]")?;
         if low < high {
@@ -296,16 +279,7 @@ pub(super) fn tools(node: Node<'_>) -> Result<Vec<Tool>, Fault> {
 }
 
 fn tool(node: Node<'_>) -> Result<Tool, Fault> {
-    let fields = node.object(&[
-        "number",
-        "name",
-        "form",
-        "flutes",
-        "flute_length",
-        "shank_diameter",
-        "stickout",
-        "holder_diameter",
-    ])?;
+    let fields = node.object(keys::TOOL)?;
     Ok(Tool {
         number: fields.need("number")?.whole(1)?,
         name: fields.maybe("name", Node::text)?,
@@ -319,21 +293,10 @@ fn tool(node: Node<'_>) -> Result<Tool, Fault> {
 }
 
 fn form(node: Node<'_>) -> Result<Form, Fault> {
-    const KINDS: [(&str, &[&str]); 8] = [
-        ("flat", &["kind", "diameter"]),
-        ("ball", &["kind", "diameter"]),
-        ("bull", &["kind", "diameter", "corner_radius"]),
-        ("undercut", &["kind", "diameter", "angle", "height"]),
-        ("edge_round", &["kind", "pilot_diameter", "radius", "pilot_length"]),
-        ("chamfer", &["kind", "tip_diameter", "angle", "height"]),
-        ("drill", &["kind", "diameter", "point_angle"]),
-        ("silhouette", &["kind", "points"]),
-    ];
     let fields = node.fields()?;
-    let kind = fields.need("kind")?;
-    fields.only(kind.choice(&KINDS)?)?;
+    let kind = fields.of_kind("kind", keys::FORMS)?;
     let number = |key| fields.need(key)?.number();
-    let form = match kind.text()?.as_str() {
+    let form = match kind {
         "flat" => Form::Flat { diameter: number("diameter")? },
         "ball" => Form::Ball { diameter: number("diameter")? },
         "bull" => Form::Bull { diameter: number("diameter")?, corner_radius: number("corner_radius")? },
@@ -353,7 +316,7 @@ fn form(node: Node<'_>) -> Result<Form, Fault> {
             height: number("height")?,
         },
         "drill" => Form::Drill { diameter: number("diameter")?, point_angle: number("point_angle")? },
-        // `choice` has let nothing else through.
+        // `of_kind` has let nothing else through.
         _ => Form::Silhouette {
             points: fields
                 .need("points")?
@@ -383,7 +346,7 @@ fn passes(node: Node<'_>, tools: Option<&[Tool]>) -> Result<Vec<Pass>, Fault> {
 }
 
 fn pass(node: Node<'_>, tools: Option<&[Tool]>) -> Result<Pass, Fault> {
-    let fields = node.object(&["name", "program", "tool", "does", "allowance", "bottom", "zero", "turn"])?;
+    let fields = node.object(keys::PASS)?;
     let number = fields.need("tool")?;
     let tool = number.whole(1)?;
     if let Some(tools) = tools
@@ -404,5 +367,6 @@ fn pass(node: Node<'_>, tools: Option<&[Tool]>) -> Result<Pass, Fault> {
             origin: fields.maybe("zero", |node| node.numbers("[x, y, z]"))?.unwrap_or_default(),
             turn: fields.maybe("turn", Node::number)?.unwrap_or(0.0),
         },
+        measured: fields.maybe("measured", measured::read)?.unwrap_or_default(),
     })
 }

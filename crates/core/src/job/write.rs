@@ -5,7 +5,7 @@ use serde_json::{Map, Number, Value};
 use super::does::Does;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
 use super::read::SCHEMA;
-use super::{confirm, control, material};
+use super::{confirm, control, material, measured};
 use crate::tool::{Form, Tool};
 use crate::units::Units;
 
@@ -215,6 +215,7 @@ fn pass(pass: &Pass) -> Value {
         .maybe_number("bottom", pass.bottom)
         .with("zero", numbers(&origin))
         .maybe_number("turn", Some(turn).filter(|turn| *turn != 0.0))
+        .maybe("measured", measured::write(&pass.measured))
         .into()
 }
 

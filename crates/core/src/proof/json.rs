@@ -2,6 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
+use super::measured::{Measure, measures};
 use super::{AlongOutline, PassProof, Proof, Range};
 use crate::finding::Finding;
 use crate::job::Pass;
@@ -56,7 +57,11 @@ fn value(proof: &Proof) -> Value {
         json!({ "name": material.name, "unit_power": unit_power, "source": material.source })
     }));
     let passes = proof.job.passes.iter().zip(&proof.passes).enumerate();
-    let passes = passes.map(|(index, (pass, own))| of_pass(pass, own, proof.past_outline(index)));
+    let found: Vec<Measure> = measures(proof).into_iter().filter(|measure| measure.found.is_some()).collect();
+    let passes = passes.map(|(index, (pass, own))| {
+        let found: Vec<Measure> = found.iter().filter(|measure| measure.pass == index).copied().collect();
+        of_pass(pass, own, proof.past_outline(index), &found)
+    });
     root.insert("passes".into(), passes.collect());
     root.insert("findings".into(), proof.findings.iter().map(|finding| of_finding(proof, finding)).collect());
     Value::Object(root)
@@ -68,7 +73,7 @@ fn put(map: &mut Map<String, Value>, key: &str, value: Option<impl serde::Serial
     }
 }
 
-fn of_pass(pass: &Pass, proof: &PassProof, past: Option<(f64, f64)>) -> Value {
+fn of_pass(pass: &Pass, proof: &PassProof, past: Option<(f64, f64)>, measured: &[Measure]) -> Value {
     let mut map = Map::new();
     map.insert("name".into(), json!(pass.name));
     map.insert("tool".into(), json!(pass.tool));
@@ -97,6 +102,23 @@ fn of_pass(pass: &Pass, proof: &PassProof, past: Option<(f64, f64)>) -> Value {
         put(&mut map, "undercut_line", wall.undercut_line.as_ref().map(range));
         put(&mut map, "land", wall.land.as_ref().map(range));
     }
+    put(
+        &mut map,
+        "measured",
+        (!measured.is_empty()).then(|| measured.iter().map(of_measure).collect::<Vec<_>>()),
+    );
+    Value::Object(map)
+}
+
+/// A value that was measured, beside what was expected.
+fn of_measure(measure: &Measure) -> Value {
+    let mut map = Map::new();
+    map.insert("what".into(), json!(measure.what.word()));
+    put(&mut map, "station", measure.station);
+    put(&mut map, "pins", measure.pins);
+    put(&mut map, "value", measure.found);
+    put(&mut map, "expected", measure.expected.map(|(least, most)| json!({ "least": least, "most": most })));
+    put(&mut map, "off_by", measure.off_by());
     Value::Object(map)
 }
 

@@ -3,6 +3,7 @@
 mod finer;
 mod gauge;
 mod json;
+mod measured;
 mod model;
 pub mod order;
 mod prover;
@@ -12,6 +13,7 @@ mod verdict;
 pub use finer::{Finer, FinerCost};
 pub use gauge::{Gauge, GaugeFrom};
 pub use json::{failed_line, json, json_line};
+pub use measured::{Measure, measures};
 pub use model::*;
 pub use prover::{Options, ProveError, Prover, Stage};
 pub use table::table;

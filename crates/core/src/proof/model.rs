@@ -108,6 +108,8 @@ pub struct AlongOutline {
     pub cut_z: [Option<f64>; 2],
     /// Deepest cut inside the outline and its station, when there is any.
     pub past: Option<(f64, f64)>,
+    /// The stations at which something was measured after the pass, in the job's order.
+    pub measured: Vec<StationRow>,
     /// Where it stays above its bottom and leaves metal.
     pub shallow: Vec<Shallow>,
 }

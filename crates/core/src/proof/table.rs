@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::measured::measures;
 use super::verdict::{NO_PROMISE, verdict_words};
 use super::{PassProof, Proof, Range, Verdict};
 use crate::cutting::unit_power_unit;
@@ -39,6 +40,7 @@ pub fn table(proof: &Proof) -> String {
     rows.extend(passes.map(|(index, (pass, of))| row(proof, index, pass, of)));
     write_rows(&mut text, &rows);
     write_loads(&mut text, proof);
+    write_measured(&mut text, proof);
     if !proof.findings.is_empty() {
         let _ = writeln!(text);
     }
@@ -77,7 +79,7 @@ const HEAD: [&str; 12] = [
     "Time",
 ];
 
-const NAMES: [&str; 3] = ["Pass", "Tool", "Does"];
+const NAMES: [&str; 5] = ["Pass", "Tool", "Does", "Measured", "Where"];
 
 fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 12] {
     let units = proof.job.units;
@@ -146,6 +148,28 @@ fn write_loads(text: &mut String, proof: &Proof) {
     if let Some((material, unit_power)) = proof.power_source() {
         let unit = unit_power_unit(units);
         let _ = writeln!(text, "Power for {}: {unit_power:.4} {unit}; {}.", material.name, material.source);
+    }
+}
+
+/// What was measured, beside what was expected.
+fn write_measured(text: &mut String, proof: &Proof) {
+    let units = proof.job.units;
+    let mut rows = vec![["", "Measured", "Where", "Expected", "Found", "Off by"].map(str::to_owned)];
+    for measure in measures(proof) {
+        let Some(found) = measure.found else { continue };
+        let off = Some(measure.off_words(units)).filter(|off| !off.is_empty());
+        rows.push([
+            (measure.pass + 1).to_string(),
+            measure.what_words(units),
+            measure.where_words(units),
+            measure.expected_words(units),
+            units.fine(found),
+            off.unwrap_or_else(|| "-".to_owned()),
+        ]);
+    }
+    if rows.len() > 1 {
+        let _ = writeln!(text);
+        write_rows(text, &rows);
     }
 }
 

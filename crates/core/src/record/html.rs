@@ -150,7 +150,7 @@ fn write_table(out: &mut String, table: &Table) {
             let _ = match column.set {
                 Set::Words => write!(out, "<td dir=\"auto\">{}</td>", markup(cell)),
                 Set::Number => write!(out, "<td class=\"n\">{}</td>", markup(cell)),
-                Set::Box => write!(out, "<td class=\"box\"></td>"),
+                Set::Box => write!(out, "<td class=\"box\">{}</td>", markup(cell)),
             };
         }
         out.push_str("</tr>\n");

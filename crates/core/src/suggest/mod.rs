@@ -180,6 +180,7 @@ impl Making {
             allowance: allowance.map(|claim| claim.value),
             bottom: bottom.map(|claim| claim.value),
             zero: Zero::default(),
+            measured: Vec::new(),
             name,
         }
     }
@@ -284,6 +285,7 @@ pub fn paths_of(files: &[&str], units: Units) -> Job {
             allowance: None,
             bottom: None,
             zero: Zero::default(),
+            measured: Vec::new(),
         });
     }
     job

@@ -119,7 +119,10 @@ impl Run<'_> {
                 by: values.by,
             }
         };
+        let stated = self.job.passes.get(pass).map_or(&[][..], |pass| &pass.measured);
+        let measured = stated.iter().filter_map(|found| found.station);
         Some(AlongOutline {
+            measured: measured.map(|station| row_at(measure, station, &station_row)).collect(),
             rows: rows.iter().map(station_row).collect(),
             contact: stretches(measure, rows, pass, &meant),
             leave: range_of(measure, rows, pass, |values| values.after)?,
@@ -129,4 +132,13 @@ impl Run<'_> {
             shallow: self.shallow(measure, rows, pass, meant.radius * FOLLOWS),
         })
     }
+}
+
+/// The very station at which somebody has measured.
+fn row_at(measure: &OutlineMeasure<'_>, station: f64, row: &impl Fn(&Row) -> StationRow) -> StationRow {
+    let outline = measure.wall.outline;
+    let round = station.rem_euclid(outline.length());
+    let span = outline.span_starts().partition_point(|&start| start <= round).saturating_sub(1);
+    let along = round - outline.span_starts()[span];
+    StationRow { station, ..row(&measure.row(span, along)) }
 }

@@ -90,7 +90,7 @@ pub(super) enum Set {
     Words,
     /// Numbers, to the right.
     Number,
-    /// Left free with a box round it, to be written in.
+    /// With a box round it, left free to be written in where nothing is known yet.
     Box,
 }
 

@@ -22,7 +22,14 @@ pub(in crate::app) fn add(app: &mut App, path: &Path, text: &Arc<[u8]>) {
     let Some(last) = job.passes.last() else { return };
     let stem = Path::new(&name).file_stem().map(|stem| stem.to_string_lossy().into_owned());
     let title = free(&stem.unwrap_or_else(|| name.clone()), &job.passes);
-    let pass = Pass { name: title, program: name.clone(), allowance: None, bottom: None, ..last.clone() };
+    let pass = Pass {
+        name: title,
+        program: name.clone(),
+        allowance: None,
+        bottom: None,
+        measured: Vec::new(),
+        ..last.clone()
+    };
     app.programs.add(&name, path.to_path_buf(), text);
     let slot = app.desk.add_pass(pass, text);
     follow(app, Some(slot));
