@@ -61,6 +61,12 @@ pub(super) enum Command {
     Fit(super::fit::Fit),
     /// Writes the demo job and its programs into a folder, overwriting nothing.
     Demo(Demo),
+    /// Prints the JSON Schema of the job file, for editors and other programs.
+    Schema,
+    /// Prints what a shell needs to complete commands and options.
+    Shell(super::shell::Completions),
+    /// Prints the manual page of Blockwright, or of one of its commands, for `man`.
+    Manual(super::shell::Manual),
 }
 
 /// What `check` takes.

@@ -11,6 +11,7 @@ mod output;
 mod progress;
 mod rewrite;
 mod sheet;
+mod shell;
 
 use std::error::Error as _;
 use std::ffi::OsString;
@@ -82,6 +83,9 @@ fn command(parsed: &Args, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         Some(Command::Fit(args)) => fit::fit(args, out, err),
         Some(Command::Sheet(args)) => sheet::sheet(args, out, err),
         Some(Command::Demo(demo)) => commands::demo(&demo.folder, out),
+        Some(Command::Schema) => Ok(shell::schema(out)),
+        Some(Command::Shell(args)) => Ok(shell::completions(args, out)),
+        Some(Command::Manual(args)) => shell::manual(args, out),
     });
     let trouble = match result {
         Ok(Ok(status)) => return status,

@@ -1,6 +1,7 @@
 //! The command line run in this process.
 
 #![allow(clippy::expect_used, clippy::allow_attributes, reason = "tests say what they stand on")]
+#![allow(dead_code, reason = "each test file uses a part of it")]
 
 use std::path::Path;
 
