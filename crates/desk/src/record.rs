@@ -1,5 +1,7 @@
 //! What is written for the job folder: the job file with its programs, and pictures.
 
+pub mod folder;
+
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 

@@ -16,7 +16,9 @@ use super::command::Command;
 use super::dialog::{Dialog, Purpose};
 use super::draw;
 use super::look::{Hover, Tab};
+use super::measured::MeasuredDialog;
 use super::program::{self, Answer, Ask, Notice};
+use super::record::Ask as RecordAsk;
 use super::{fit, guard, order, recovery, save, tools};
 use crate::files::{self, Existing, Product, Reads};
 use crate::open::{self, Bare, Opened};
@@ -93,6 +95,8 @@ pub enum Action {
     OfOrder(order::Ask),
     /// Something about the tools.
     OfTools(tools::Ask),
+    /// What has become of the record.
+    OfRecord(RecordAsk),
     /// What programs without a job suggest.
     Suggested(Box<Bare>),
     /// Take the suggested job as a person has left it.
@@ -169,6 +173,7 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
         Action::OpenPaths(paths) => app.outbox.open(paths),
         Action::Opened(opened) => guard::arrived(app, ctx, opened),
         Action::Use(purpose, path) => use_path(app, ctx, purpose, path),
+        Action::Replace(Purpose::Record, path) => super::record::write(app, ctx, path, Existing::Replace),
         Action::Replace(purpose, path) => save::save(app, ctx, (purpose, path), Existing::Asked),
         Action::Chosen(path) => {
             if let Some(dialog) = &mut app.dialog {
@@ -181,6 +186,7 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
         Action::OfFit(ask) => fit::apply(app, &ask),
         Action::OfOrder(ask) => order::apply(app, ask),
         Action::OfTools(ask) => tools::apply(app, ask),
+        Action::OfRecord(ask) => super::record::apply(app, ask),
         Action::Suggested(bare) => {
             if app.desk.suggested(&bare) {
                 app.dialog = Some(Dialog::set_up(&bare));
@@ -218,6 +224,14 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
                 _ => folder.join(format!("{}.json", files::slug(name))),
             };
             app.dialog = Some(Dialog::path(Purpose::SaveJob, &path));
+        }
+        Command::Record => super::record::ask(app),
+        Command::Measured => {
+            let dialog = MeasuredDialog::new(&app.desk, app.look.pass);
+            app.dialog = Some(dialog.map_or_else(
+                || Dialog::Trouble(nothing_proven()),
+                |dialog| Dialog::Measured(Box::new(dialog)),
+            ));
         }
         Command::EditJob => app.dialog = Some(Dialog::edit(app.desk.job().clone())),
         Command::TakeBack | Command::DoAgain => order::step(app, command == Command::DoAgain),
@@ -301,6 +315,7 @@ fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
             }
         }
         Purpose::SaveProgram => program::save(app, ctx, path),
+        Purpose::Record => super::record::write(app, ctx, path, Existing::Keep),
         _ => save::save(app, ctx, (purpose, path), Existing::Keep),
     }
 }

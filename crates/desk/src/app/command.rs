@@ -11,6 +11,10 @@ pub enum Command {
     OpenDemo,
     /// Write the job into a file.
     SaveJob,
+    /// Write the record of the job into a folder.
+    Record,
+    /// Type in what was measured on the block.
+    Measured,
     /// Edit what the job states.
     EditJob,
     /// Draw the outline.
@@ -161,6 +165,8 @@ impl Command {
         Self::Open,
         Self::PictureOfWindow,
         Self::OpenDemo,
+        Self::Record,
+        Self::Measured,
         Self::EditJob,
         Self::DrawOutline,
         Self::DrawEdge,
@@ -216,6 +222,8 @@ impl Command {
             Self::Open => "Open…",
             Self::OpenDemo => "Open the demo job",
             Self::SaveJob => "Save job as…",
+            Self::Record => "Record…",
+            Self::Measured => "Measurements…",
             Self::EditJob => "Edit job…",
             Self::DrawOutline => "Draw the outline…",
             Self::DrawEdge => "Draw the edge…",
@@ -288,6 +296,8 @@ impl Command {
             Self::Open => "Open a job file, or one or more programs",
             Self::OpenDemo => "Open the built-in sample job",
             Self::SaveJob => "Save the job file, and beside it those of its programs that are not there yet",
+            Self::Record => "Write the record of the job into a folder, to print and to keep",
+            Self::Measured => "Type in what you have measured on the block, beside what is expected",
             Self::EditJob => {
                 "Change limits, blank, material, bed and passes; the job is checked again at once"
             }
@@ -375,6 +385,7 @@ impl Command {
         Some(match self {
             Self::Open => command(Key::O),
             Self::SaveJob => command(Key::S),
+            Self::Record => command(Key::R),
             Self::EditJob => command(Key::E),
             Self::TakeBack => KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::ALT), Key::Z),
             Self::DoAgain => KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::ALT), Key::Y),
@@ -420,6 +431,7 @@ impl Command {
             | Self::LeaveOut
             | Self::AddPass
             | Self::PassOrder
+            | Self::Measured
             | Self::Tools
             | Self::ToolsFromCrib
             | Self::SaveCrib

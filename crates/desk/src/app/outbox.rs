@@ -11,7 +11,7 @@ use super::act::Action;
 use super::dialog::Purpose;
 use super::draw::Ask;
 use super::program::{Answer, Watch};
-use super::{save, tools};
+use super::{record, save, tools};
 use crate::background;
 use crate::beside;
 use crate::files::{self, Existing, Product, Reads};
@@ -109,6 +109,11 @@ impl Outbox {
         });
     }
 
+    /// Makes a record and writes it; says nothing where it was stopped.
+    pub(super) fn record(&self, work: impl FnOnce() -> Option<record::Ask> + Send + 'static) {
+        self.spawn("record", move || work().map(Action::OfRecord));
+    }
+
     /// Looks for programs being posted again.
     pub(super) fn watch(&self) -> Watch {
         Watch::start(self.answer.clone(), self.wake.clone())
@@ -127,6 +132,7 @@ impl Outbox {
                 | Purpose::Under
                 | Purpose::Crib => dialog.pick_file(),
                 Purpose::SaveProgram => dialog.save_file(),
+                Purpose::Record => dialog.pick_folder(),
                 Purpose::SaveJob | Purpose::SaveCrib => {
                     dialog.add_filter("Job or crib", &["json"]).save_file()
                 }

@@ -1,22 +1,22 @@
 //! The record of a job, written into a folder.
 
 use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use blockwright_core::proof::{self, Proof, ProveError};
-use blockwright_core::record::{self as core_record, FileKind, Record, RecordFile};
-use blockwright_core::task::{Cancel, Task};
+use blockwright_core::proof;
 use blockwright_core::units::Units;
-use blockwright_core::view::{Camera, Theme};
 use clap::Args as Group;
 
 use super::args::{Unit, above_zero, finite};
 use super::commands::prove_opened;
 use super::rewrite::existing;
-use super::say;
-use crate::files::{self, Blocked, Existing, Product, Reads, Ways};
+use super::{progress, say};
+use crate::files::{Reads, Ways};
 use crate::open;
-use crate::record;
+use crate::record::{
+    self,
+    folder::{Contents, Folder, InTheWay},
+};
 use crate::trouble::Trouble;
 
 /// What to do about a name that is taken.
@@ -68,102 +68,17 @@ pub(super) struct Sheet {
 /// Writes the record. Looks at all targets before the first is written, so that a refusal leaves nothing half done.
 pub(super) fn sheet(args: &Sheet, out: &mut dyn Write, err: &mut dyn Write) -> Result<u8, Trouble> {
     let opened = open::paths(std::slice::from_ref(&args.job), args.units.map(Units::from))?;
-    let target = Target { args, reads: Reads::of(&opened), existing: existing(args.replace) };
-    for (name, kind) in core_record::ALWAYS {
-        target.look(name, product(kind))?;
-    }
+    let folder =
+        Folder { path: args.output.clone(), reads: Reads::of(&opened), existing: existing(args.replace) };
+    let told = |(file, blocked): InTheWay| blocked.trouble(&file, &WAYS);
+    folder.look().map_err(told)?;
     let date = args.date.clone().unwrap_or_else(record::today);
     let proof = prove_opened(&opened, args.cell, err)?;
-    let made = Record {
-        proof: &proof,
-        source: &opened.source,
-        date: &date,
-        walls: &args.wall,
-        every_body: args.every_pass,
-    };
-    let cancel = Cancel::new();
-    let made = made.files(Task::quiet(&cancel)).map_err(|error| not_made(&args.job, error))?;
-    let mut files: Vec<Ready> = made.into_iter().map(Ready::from).collect();
-    if !args.no_pictures {
-        files.extend(pictures(&proof, &date)?);
-    }
-    for file in &files {
-        target.look(&file.name, file.product)?;
-    }
-    files::make_folder(&args.output)?;
-    for file in &files {
-        target.save(file)?;
-        say(out, &format!("{}\n", args.output.join(&file.name).display()));
+    let contents =
+        Contents { date: &date, walls: &args.wall, every_body: args.every_pass, pictures: !args.no_pictures };
+    let written = progress::shown(|task| folder.write((&proof, &opened.source), &contents, task));
+    for file in written.map_err(told)? {
+        say(out, &format!("{}\n", file.display()));
     }
     Ok(proof::status(&proof))
-}
-
-fn not_made(job: &Path, error: ProveError) -> Trouble {
-    match error {
-        ProveError::Cancelled => Trouble::own("the record was stopped before it was done"),
-        ProveError::Unusable(what) => Trouble::with_file(job, what, ""),
-    }
-}
-
-/// A file that is ready to be written.
-struct Ready {
-    name: String,
-    product: Product,
-    bytes: Vec<u8>,
-}
-
-impl From<RecordFile> for Ready {
-    fn from(file: RecordFile) -> Self {
-        Self { name: file.name, product: product(file.kind), bytes: file.bytes }
-    }
-}
-
-const fn product(kind: FileKind) -> Product {
-    match kind {
-        FileKind::Page => Product::Page,
-        FileKind::List | FileKind::Drawing => Product::Drawing,
-        FileKind::Result => Product::Result,
-        FileKind::Document => Product::Pdf,
-        FileKind::Body => Product::Solid,
-    }
-}
-
-/// Where the record goes, and what must stay as it is.
-struct Target<'a> {
-    args: &'a Sheet,
-    reads: Reads,
-    existing: Existing,
-}
-
-impl Target<'_> {
-    fn look(&self, name: &str, product: Product) -> Result<(), Trouble> {
-        let file = self.args.output.join(name);
-        let blocked = |blocked: Blocked| blocked.trouble(&file, &WAYS);
-        files::may_write(&file, &self.reads, product, self.existing).map_err(blocked)
-    }
-
-    fn save(&self, file: &Ready) -> Result<(), Trouble> {
-        let path = self.args.output.join(&file.name);
-        let blocked = |blocked: Blocked| blocked.trouble(&path, &WAYS);
-        files::save(&path, &file.bytes, &self.reads, file.product, self.existing).map_err(blocked)
-    }
-}
-
-/// The plan and the graph of every pass, and the block in 3D when all are done.
-fn pictures(proof: &Proof, date: &str) -> Result<Vec<Ready>, Trouble> {
-    let theme = Theme::light();
-    let mut made = Vec::new();
-    let mut add = |name: String, pass: usize, shown: record::Picture| {
-        let bytes = record::picture(proof, pass, shown, date, &theme)?;
-        made.push(Ready { name, product: Product::Picture, bytes });
-        Ok(())
-    };
-    for pass in 0..proof.passes.len() {
-        add(format!("record-pass-{}-plan.png", pass + 1), pass, record::Picture::Plan(None))?;
-        add(format!("record-pass-{}-graph.png", pass + 1), pass, record::Picture::Strip)?;
-    }
-    if let Some(last) = proof.passes.len().checked_sub(1).filter(|_| proof.start.is_some()) {
-        add("record-block.png".to_owned(), last, record::Picture::Block(None, Camera::default()))?;
-    }
-    Ok(made)
 }

@@ -20,8 +20,10 @@ use super::act::Action;
 use super::desk::Desk;
 use super::finer::FinerDialog;
 use super::keep::KeepDialog;
+use super::measured::MeasuredDialog;
 use super::order::OrderDialog;
 use super::program::Programs;
+use super::record::RecordDialog;
 use super::recovery::Recovery;
 use super::rewrite::{AirDialog, CompareDialog, ReadyDialog};
 use super::setup::SetUpDialog;
@@ -60,6 +62,10 @@ pub(super) enum Dialog {
     Tools(Box<ToolsDialog>),
     /// Tools are chosen from a crib.
     Bring(Box<BringDialog>),
+    /// The record is being written, or lies in its folder.
+    Record(RecordDialog),
+    /// What was measured is typed in.
+    Measured(Box<MeasuredDialog>),
     /// What a proof cannot promise.
     Cautions,
     /// Something has to be decided.
@@ -144,6 +150,8 @@ impl Dialog {
             Self::Order(_) => ("Order of passes", 760.0),
             Self::Tools(_) => ("Tools", 660.0),
             Self::Bring(_) => ("Tools from a crib", 560.0),
+            Self::Record(_) => ("Record", 460.0),
+            Self::Measured(_) => ("Measurements", 760.0),
             Self::Cautions => ("Cautions", 440.0),
             Self::Question(question) => (question.title.as_str(), 440.0),
             Self::Left => ("Unsaved work", 560.0),
@@ -193,6 +201,8 @@ impl Dialog {
             Self::Order(dialog) => dialog.contents(ui, desk, actions),
             Self::Tools(dialog) => dialog.contents(ui, desk, actions),
             Self::Bring(dialog) => dialog.contents(ui, desk, actions),
+            Self::Record(dialog) => dialog.show(ui, actions),
+            Self::Measured(dialog) => dialog.show(ui, desk, actions),
             Self::Cautions => text::cautions(ui, actions),
             Self::Question(question) => text::question(ui, question, actions),
             Self::Left => super::recovery::show(ui, recovery, actions),

@@ -27,6 +27,8 @@ pub enum Purpose {
     BringIn,
     /// Lay a picture under the drawing sheet.
     Under,
+    /// Write the record into this folder.
+    Record,
     /// Write a picture of the window.
     Window,
     /// Write a picture of the plan.
@@ -54,6 +56,7 @@ impl Purpose {
             Self::Compare => "Compare with this program",
             Self::BringIn => "Import a drawing (DXF, SVG) or points (CSV)",
             Self::Under => "Picture under the sheet (PNG, JPEG)",
+            Self::Record => "Write the record into a folder",
             Self::Window => "Save a picture of the window",
             Self::Plan => "Save a picture of the plan",
             Self::Strip => "Save a picture of the graph",
@@ -70,6 +73,7 @@ impl Purpose {
             Self::AddPass => "Add",
             Self::BringIn => "Import",
             Self::Under => "Load",
+            Self::Record => "Write",
             _ => "Save",
         }
     }
@@ -86,7 +90,7 @@ pub(in crate::app) struct PathDialog {
 
 impl PathDialog {
     pub(super) fn show(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
-        let label = ui.label("Path of the file");
+        let label = ui.label(if self.purpose == Purpose::Record { "Folder" } else { "Path of the file" });
         let field = ui.add(TextEdit::singleline(&mut self.text).desired_width(f32::INFINITY));
         let field = field.labelled_by(label.id);
         if !std::mem::replace(&mut self.focused, true) {

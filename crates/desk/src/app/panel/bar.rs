@@ -19,6 +19,7 @@ const MENUS: [(&str, &[Command]); 7] = [
             Command::Open,
             Command::OpenDemo,
             Command::SaveJob,
+            Command::Record,
             Command::EditJob,
             Command::TakeBack,
             Command::DoAgain,
@@ -34,7 +35,14 @@ const MENUS: [(&str, &[Command]); 7] = [
     ),
     (
         "Passes",
-        &[Command::AddPass, Command::PassOrder, Command::PassUp, Command::PassDown, Command::LeaveOut],
+        &[
+            Command::AddPass,
+            Command::PassOrder,
+            Command::PassUp,
+            Command::PassDown,
+            Command::LeaveOut,
+            Command::Measured,
+        ],
     ),
     (
         "Program",
