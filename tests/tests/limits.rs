@@ -1,4 +1,4 @@
-//! What is taken of other people's files: each limit with its message just beyond it, and the README's table of limits.
+//! What is taken of other people's files: each limit with its message just beyond it, and the reference's table of limits.
 
 #![allow(clippy::expect_used, clippy::allow_attributes, reason = "the helpers of a test may fail it")]
 
@@ -6,8 +6,8 @@ use blockwright_core::bring_in;
 use blockwright_core::job;
 use blockwright_core::limits::{
     CALL_DEPTH, CALLED_LINES, CELLS, CLAMP_AREAS, DRAWING_BYTES, DRAWING_DEPTH, DRAWING_PIECES,
-    DRAWING_PLACINGS, JOB_BYTES, JOB_DEPTH, JOB_MOTIONS, MOTIONS, PASSES, POINT_LINE, PROGRAM_BYTES,
-    PROGRAM_LINE, PROGRAM_LINES, SILHOUETTE_POINTS, SVG_ATTRIBUTES, TOOLS, VERTICES,
+    DRAWING_PLACINGS, JOB_BYTES, JOB_DEPTH, JOB_MOTIONS, MEASURED, MOTIONS, PASSES, POINT_LINE,
+    PROGRAM_BYTES, PROGRAM_LINE, PROGRAM_LINES, SILHOUETTE_POINTS, SVG_ATTRIBUTES, TOOLS, VERTICES,
 };
 use blockwright_core::program::{Settings, read};
 use blockwright_core::proof::ProveError;
@@ -88,14 +88,15 @@ fn nesting_ends_somewhere() {
     assert!(told.contains(&format!("more than {DRAWING_DEPTH} deep")), "{told}");
 }
 
-/// The README states every limit with its number.
+/// The reference states every limit with its number.
 #[test]
-fn the_readme_states_the_limits() {
-    let readme = include_str!("../../README.md");
+fn the_reference_states_the_limits() {
+    let reference = include_str!("../../assets/reference.md");
     let rows = [
         ("job file or crib", format!("{} MiB", JOB_BYTES >> 20)),
         ("lists within lists in a job file", JOB_DEPTH.to_string()),
         ("passes, tools, clamp areas of a job", grouped(PASSES)),
+        ("values measured after a pass", grouped(MEASURED)),
         ("points of a silhouette", grouped(SILHOUETTE_POINTS)),
         ("vertices of an outline or edge", grouped(VERTICES)),
         ("program file", format!("{} MiB", PROGRAM_BYTES >> 20)),
@@ -116,11 +117,11 @@ fn the_readme_states_the_limits() {
     const { assert!(PASSES == TOOLS && PASSES == CLAMP_AREAS, "one row for the three") }
     for (what, most) in rows {
         let row = format!("| {what} | {most} |");
-        assert!(readme.contains(&row), "the README lacks: {row}");
+        assert!(reference.contains(&row), "the reference lacks: {row}");
     }
 }
 
-/// A whole number as the README writes it, in groups of three digits.
+/// A whole number as the reference writes it, in groups of three digits.
 fn grouped(number: usize) -> String {
     let digits = number.to_string();
     let mut text = String::new();
