@@ -16,7 +16,6 @@ use super::command::Command;
 use super::dialog::{Dialog, Purpose};
 use super::draw;
 use super::look::{Hover, Tab};
-use super::measured::MeasuredDialog;
 use super::program::{self, Answer, Ask, Notice};
 use super::record::Ask as RecordAsk;
 use super::{fit, guard, order, recovery, save, tools};
@@ -226,13 +225,7 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
             app.dialog = Some(Dialog::path(Purpose::SaveJob, &path));
         }
         Command::Record => super::record::ask(app),
-        Command::Measured => {
-            let dialog = MeasuredDialog::new(&app.desk, app.look.pass);
-            app.dialog = Some(dialog.map_or_else(
-                || Dialog::Trouble(nothing_proven()),
-                |dialog| Dialog::Measured(Box::new(dialog)),
-            ));
-        }
+        Command::Measured => super::measured::ask(app),
         Command::EditJob => app.dialog = Some(Dialog::edit(app.desk.job().clone())),
         Command::TakeBack | Command::DoAgain => order::step(app, command == Command::DoAgain),
         Command::BlankFit => app.look.tab = Tab::Fit,
@@ -290,7 +283,7 @@ pub(super) fn ask_picture(app: &mut App, purpose: Purpose, view: &str) {
     });
 }
 
-fn nothing_proven() -> Trouble {
+pub(super) fn nothing_proven() -> Trouble {
     Trouble::at("", "There is no result to draw yet", "wait until the job has been checked")
 }
 

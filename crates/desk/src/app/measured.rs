@@ -5,9 +5,10 @@ use blockwright_core::proof::{Measure, measures};
 use blockwright_core::units::Units;
 use eframe::egui::{Button, ComboBox, Grid, ScrollArea, Ui};
 
-use super::act::Action;
+use super::App;
+use super::act::{self, Action};
 use super::desk::Desk;
-use super::dialog::field;
+use super::dialog::{Dialog, field};
 use super::number;
 
 /// Values being typed in.
@@ -21,9 +22,19 @@ pub(super) struct MeasuredDialog {
     length: f64,
 }
 
+/// Asks for what was measured.
+pub(super) fn ask(app: &mut App) {
+    let dialog = MeasuredDialog::new(&app.desk, app.look.pass);
+    app.dialog =
+        Some(dialog.map_or_else(
+            || Dialog::Trouble(act::nothing_proven()),
+            |dialog| Dialog::Measured(Box::new(dialog)),
+        ));
+}
+
 impl MeasuredDialog {
     /// All that can be measured, and what has been; `None` before the job has been checked.
-    pub(super) fn new(desk: &Desk, pass: usize) -> Option<Self> {
+    fn new(desk: &Desk, pass: usize) -> Option<Self> {
         let proof = desk.whole_proof()?;
         Some(Self {
             job: desk.job().clone(),
@@ -44,8 +55,12 @@ impl MeasuredDialog {
                     ui.strong(head);
                 }
                 ui.end_row();
+                let stated = self.job.passes.get(self.pass).map_or(&[][..], |pass| &pass.measured);
                 for measure in self.all.iter_mut().filter(|measure| measure.pass == self.pass) {
-                    row(ui, measure, units);
+                    // The check tells what is expected at a place that was added, once the job has it.
+                    let waits = measure.expected.is_none()
+                        && !stated.iter().any(|one| one.is_of(&measure.with(one.value)));
+                    row(ui, measure, waits, units);
                 }
             });
             if self.all.iter().all(|measure| measure.pass != self.pass) {
@@ -101,7 +116,6 @@ impl MeasuredDialog {
                     station: Some(self.station),
                     at: None,
                     pins: None,
-                    // The check tells it, once the job has the value.
                     expected: None,
                     found: Some(0.0),
                 });
@@ -120,16 +134,12 @@ impl MeasuredDialog {
     }
 }
 
-fn row(ui: &mut Ui, measure: &mut Measure, units: Units) {
+fn row(ui: &mut Ui, measure: &mut Measure, waits: bool, units: Units) {
     let (what, place) = (measure.what_words(units), measure.where_words(units));
     let mut is_measured = measure.found.is_some();
     ui.checkbox(&mut is_measured, &what).accessible_name(format!("{what}, {place}: measured"));
     ui.label(&place);
-    ui.label(if measure.expected.is_some() {
-        measure.expected_words(units)
-    } else {
-        "after the check".to_owned()
-    });
+    ui.label(if waits { "after the check".to_owned() } else { measure.expected_words(units) });
     if is_measured {
         let (least, _) = measure.expected.unwrap_or_default();
         let found = measure.found.get_or_insert(least);

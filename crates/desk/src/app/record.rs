@@ -94,6 +94,8 @@ pub(super) fn write(app: &mut App, ctx: &Context, path: PathBuf, existing: Exist
             Err(blocked) => told(&folder.path, blocked),
         })
     });
+    // As it is told: from wherever the window was started.
+    let path = std::path::absolute(&path).unwrap_or(path);
     app.dialog =
         Some(Dialog::Record(RecordDialog { folder: path, state: State::Making { cancel, progress } }));
 }

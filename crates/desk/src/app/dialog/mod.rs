@@ -151,7 +151,7 @@ impl Dialog {
             Self::Tools(_) => ("Tools", 660.0),
             Self::Bring(_) => ("Tools from a crib", 560.0),
             Self::Record(_) => ("Record", 460.0),
-            Self::Measured(_) => ("Measurements", 760.0),
+            Self::Measured(_) => ("Measurements", 820.0),
             Self::Cautions => ("Cautions", 440.0),
             Self::Question(question) => (question.title.as_str(), 440.0),
             Self::Left => ("Unsaved work", 560.0),
