@@ -24,6 +24,8 @@ pub mod rewrite;
 pub mod sketch;
 pub mod suggest;
 pub mod task;
+#[cfg(test)]
+mod testing;
 pub mod tolerance;
 pub mod tool;
 pub mod track;

@@ -476,15 +476,7 @@ fn centroid(corners: &[Point]) -> Point {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// A fixed-seed generator, so that a failure comes again.
-    struct Random(u64);
-    impl Random {
-        fn next(&mut self, low: f64, high: f64) -> f64 {
-            self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            low + (self.0 >> 11) as f64 / (1_u64 << 53) as f64 * (high - low)
-        }
-    }
+    use crate::testing::Random;
 
     fn polygon(corners: &[(f64, f64)]) -> Path {
         let corners: Vec<(Point, f64)> = corners.iter().map(|(x, y)| (pt(*x, *y), 0.0)).collect();
@@ -498,22 +490,22 @@ mod tests {
         let square = polygon(&[(0.0, 0.0), (5.0, 0.0), (5.0, 4.0), (0.0, 4.0)]);
         let round =
             Path::closed(&[(pt(1.0, 1.0), 0.6), (pt(4.0, 1.5), 0.0), (pt(3.0, 3.5), 0.3)]).expect("closed");
-        let mut random = Random(77);
+        let mut random = Random::new(77);
         for (outline, edge) in [(&square, &angle), (&round, &square), (&round, &angle), (&angle, &round)] {
             let pair = Pair::new(outline, edge, 1e-4);
             for _ in 0..60 {
-                let scale = 10.0_f64.powf(random.next(-3.0, 0.7));
+                let scale = 10.0_f64.powf(random.between(-3.0, 0.7));
                 let middle = Lie {
-                    shift: pt(random.next(-0.8, 0.8), random.next(-0.8, 0.8)),
-                    turn: random.next(-0.3, 0.3),
+                    shift: pt(random.between(-0.8, 0.8), random.between(-0.8, 0.8)),
+                    turn: random.between(-0.3, 0.3),
                 };
-                let half = [1.0, 1.0, 0.3].map(|most| scale * random.next(0.0, most));
+                let half = [1.0, 1.0, 0.3].map(|most| scale * random.between(0.0, most));
                 let room = Room { middle, half };
                 for held in pair.hold(&pair.all(), &room, 0.0).iter().step_by(9) {
                     let mut slopes = Vec::new();
                     pair.slopes(held, &room, &mut slopes);
                     for _ in 0..8 {
-                        let at = [0; 3].map(|_| random.next(-1.0, 1.0));
+                        let at = [0; 3].map(|_| random.between(-1.0, 1.0));
                         let shift = middle.shift + pt(at[0] * half[0], at[1] * half[1]);
                         let lie = Lie { shift, turn: middle.turn + at[2] * half[2] };
                         let there = pair.hold(
@@ -554,10 +546,10 @@ mod tests {
             pair.groups.iter().flat_map(|group| std::iter::once(&group.first).chain(&group.others));
         let every: Vec<Known> = witnesses.copied().map(Known::new).collect();
         assert!(every.len() > 2 * pair.groups.len(), "there are groups");
-        let mut random = Random(5);
+        let mut random = Random::new(5);
         for _ in 0..200 {
-            let shift = pt(random.next(-1.0, 1.0), random.next(-1.0, 1.0));
-            let lie = Lie { shift, turn: random.next(-3.0, 3.0) };
+            let shift = pt(random.between(-1.0, 1.0), random.between(-1.0, 1.0));
+            let lie = Lie { shift, turn: random.between(-3.0, 3.0) };
             let room = Room { middle: lie, half: [0.0; 3] };
             let plain = pair.margin(lie, &pair.hold(&every, &room, 0.0), f64::NEG_INFINITY).0;
             assert!((plain - pair.margin_at(lie)).abs() < 1e-9, "{lie:?}: {plain} {}", pair.margin_at(lie));

@@ -272,27 +272,19 @@ mod tests {
 
     use super::*;
     use crate::geometry::pt;
-
-    /// A fixed-seed generator, so that a failure comes again.
-    struct Random(u64);
-    impl Random {
-        fn next(&mut self, low: f64, high: f64) -> f64 {
-            self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            low + (self.0 >> 11) as f64 / (1_u64 << 53) as f64 * (high - low)
-        }
-    }
+    use crate::testing::Random;
 
     /// Points of the ray held one by one against the plain definition: nearer than the radius to the centre line.
     #[test]
     fn swept_areas_agree_with_their_definition() {
-        let mut random = Random(7);
+        let mut random = Random::new(7);
         for case in 0..400 {
-            let mut p = || pt(random.next(-2.0, 2.0), random.next(-2.0, 2.0));
+            let mut p = || pt(random.between(-2.0, 2.0), random.between(-2.0, 2.0));
             let (origin, toward, from, to, centre) = (p(), p(), p(), p(), p());
-            let radius = random.next(0.05, 0.8);
+            let radius = random.between(0.05, 0.8);
             let ray = Ray { origin, along: (toward - origin).unit().expect("apart") };
-            let (bend, from_angle) = (random.next(0.05, 1.5), random.next(-PI, PI));
-            let arc = Arc::new(centre, bend, from_angle, random.next(-TAU, TAU));
+            let (bend, from_angle) = (random.between(0.05, 1.5), random.between(-PI, PI));
+            let arc = Arc::new(centre, bend, from_angle, random.between(-TAU, TAU));
             let capsule: Vec<Interval> = ray.in_capsule(from, radius, to, radius).into_iter().collect();
             let mut band = Vec::new();
             ray.in_arc_band(&arc, radius, &mut band);
@@ -314,11 +306,11 @@ mod tests {
     /// The union of circles whose radius runs evenly from one end to the other, tested by sampling the circles.
     #[test]
     fn a_tapering_sweep_is_the_union_of_its_circles() {
-        let mut random = Random(11);
+        let mut random = Random::new(11);
         for case in 0..100 {
-            let mut p = || pt(random.next(-1.0, 1.0), random.next(-1.0, 1.0));
+            let mut p = || pt(random.between(-1.0, 1.0), random.between(-1.0, 1.0));
             let (origin, toward, from, to) = (p(), p(), p(), p());
-            let (start, end) = (random.next(0.0, 0.6), random.next(0.0, 0.6));
+            let (start, end) = (random.between(0.0, 0.6), random.between(0.0, 0.6));
             let ray = Ray { origin, along: (toward - origin).unit().expect("apart") };
             let found = ray.in_capsule(from, start, to, end);
             let mut union: Option<Interval> = None;

@@ -7,6 +7,7 @@
 
 mod across;
 mod along;
+mod around;
 mod cut;
 mod depth;
 mod face;

@@ -3,6 +3,7 @@
 use std::f64::consts::TAU;
 use std::ops::Range;
 
+use super::around::Around;
 use super::golden::close_in;
 use super::slice::Slice;
 use crate::geometry::{Bounds, Interval, Path, Point, Ray, merge, without};
@@ -51,7 +52,7 @@ struct Neighborhood<'a> {
     sliver: f64,
     /// Whether the blank's edge is farther away than the reach, and if so, whether all within it is blank.
     clear: Option<bool>,
-    pieces: Vec<Slice>,
+    pieces: Around,
 }
 
 impl<'a> Round<'a> {
@@ -130,6 +131,7 @@ impl<'a> Round<'a> {
         pieces.retain(|piece| piece.off(origin) < reach);
         let in_blank = || self.ray.inside(self.edge).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0);
         let clear = (self.edge.distance(origin) > reach).then(in_blank);
+        let pieces = Around::new(origin, pieces);
         Neighborhood { origin, edge: self.edge, reach, sliver: self.sliver, clear, pieces }
     }
 }
@@ -161,7 +163,7 @@ impl Neighborhood<'_> {
     fn metal_toward(&self, angle: f64) -> f64 {
         let ray = Ray { origin: self.origin, along: Point::at_angle(angle) };
         let mut swept = Vec::new();
-        for piece in &self.pieces {
+        for piece in self.pieces.toward(angle) {
             piece.along(&ray, &mut swept);
         }
         merge(&mut swept, self.sliver);
