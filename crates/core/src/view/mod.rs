@@ -3,8 +3,10 @@
 mod build_up;
 mod clip;
 pub(crate) mod drawing;
+mod enlarge;
 mod keep_clear;
 pub(crate) mod label;
+mod magnifier;
 mod picture;
 mod plan;
 mod plan_marks;
@@ -27,16 +29,18 @@ mod wall;
 
 pub use build_up::{BuildUpState, build_up, build_up_marks, build_up_plan, ghost};
 pub use drawing::{Anchor, Dash, Drawing, Ink, Item, Pixels, Weight, hatch_lines};
+pub use magnifier::{magnifier, magnifier_name};
 pub use picture::{PictureKind, picture};
 pub use plan::{PlanState, extent, plan};
 pub use raster::{png, rasterise};
 pub use relief::block_image;
 pub use round::{Camera, RoundState, Scene, Tint, leave_range, round};
+pub use rounding::ticks;
 pub use section_mark::section_mark;
 pub use sheet::{OfferState, SheetState, offer, sheet};
 pub use stock::{StockState, stock};
 pub use strip::{
-    Along, LimitKind, Quantity, StripCurve, StripLimit, StripScale, StripState, strip, strip_of,
+    Along, LimitKind, Quantity, StripCurve, StripLimit, StripRange, StripScale, StripState, strip, strip_of,
 };
 pub use svg::svg;
 pub use text::{MONO, SANS, SANS_BOLD, text_width};

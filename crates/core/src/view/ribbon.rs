@@ -3,6 +3,7 @@
 
 use super::clip::thinned;
 use super::drawing::{Anchor, Dash, Drawing, Ink, Weight, circle};
+use super::enlarge::{enlarged, usual};
 use super::label::{Words, haloed};
 use super::plan::seen;
 use super::plan_marks::HEAD;
@@ -19,8 +20,6 @@ use crate::units::Units;
 const USUAL: f64 = 22.0;
 /// The band is never drawn thicker, view points.
 const MOST: f64 = 54.0;
-/// By how much it may be drawn thicker than it is.
-const TIMES: [f64; 12] = [50.0, 40.0, 30.0, 25.0, 20.0, 15.0, 12.0, 10.0, 8.0, 6.0, 5.0, 3.0];
 /// Corners of the band nearer than this in view points are one.
 const NEAR: f32 = 0.3;
 /// A corner of the outline is rounded in steps of this turn, radians.
@@ -189,14 +188,10 @@ impl<'a> Ribbon<'a> {
 
 /// By how much to draw the stock thicker than it is: as much as what is meant, or usual, has room for.
 fn times(along: &AlongOutline, meant: Option<f64>, scale: f64) -> f64 {
-    let usual = |of: fn(&StationRow) -> f64| {
-        let mut all: Vec<f64> = along.rows.iter().map(of).filter(|thick| thick.is_finite()).collect();
-        all.sort_by(f64::total_cmp);
-        all.get(all.len() / 2).copied().unwrap_or(0.0)
-    };
-    let thick = [meant.unwrap_or(0.0), usual(|row| row.after), usual(|row| row.before)];
-    let Some(thick) = thick.into_iter().find(|thick| thick * scale > 1e-3) else { return 1.0 };
-    TIMES.into_iter().find(|times| thick * scale * times <= USUAL).unwrap_or(1.0)
+    let half = |of: fn(&StationRow) -> f64| usual(along.rows.iter().map(of), 0.5);
+    let thick = [meant.unwrap_or(0.0), half(|row| row.after), half(|row| row.before)];
+    let thick = thick.into_iter().find(|thick| thick * scale > 1e-3);
+    thick.map_or(1.0, |thick| enlarged(thick, USUAL, scale))
 }
 
 /// A box of this size clear of the band: outside the place, or else so far inside.

@@ -49,9 +49,25 @@ pub(crate) fn round_number(units: Units, value: f64, step: f64) -> String {
     }
 }
 
+/// Round values from `low` to `high` for an axis with room for `most` of them, and how each is written.
+pub fn ticks(units: Units, low: f64, high: f64, most: usize) -> Vec<(f64, String)> {
+    let step = round_up((high - low) / most.max(1) as f64);
+    multiples(low, high, step).into_iter().map(|value| (value, round_number(units, value, step))).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_axis_has_no_more_numbers_than_it_has_room_for() {
+        for most in 1..12 {
+            let ticks = ticks(Units::Inch, 0.0, 14.3457, most);
+            assert!(ticks.len() <= most + 1 && !ticks.is_empty(), "{most}: {ticks:?}");
+        }
+        let told: Vec<String> = ticks(Units::Inch, 0.0, 0.25, 3).into_iter().map(|tick| tick.1).collect();
+        assert_eq!(told, ["0", ".1", ".2"]);
+    }
 
     #[test]
     fn steps_are_round() {

@@ -1,6 +1,7 @@
 //! The stock round the outline: a band as thick as what stands outside the line, so many times enlarged.
 
 use super::drawing::{Anchor, Dash, Drawing, Ink, Weight, circle};
+use super::enlarge::{enlarged, usual};
 use super::label::{Words, haloed};
 use super::plan::{closed_line, stretch};
 use super::plan_marks::scale_bar;
@@ -55,7 +56,7 @@ pub fn stock(state: &StockState<'_>, [width, height]: [f32; 2], theme: &Theme) -
     drawing.panel([0.0, 0.0, width, height], theme.paper);
     let rows = first_rows(proof);
     let bands = bands(proof);
-    let times = enlarged(&bands, viewport.scale);
+    let times = times(&bands, viewport.scale);
     let shades = theme.stock_shades();
     for (band, shade) in bands.iter().zip(shades) {
         let line = offset(rows, &band.thick, times, &viewport, |thick| thick.max(0.0));
@@ -118,18 +119,9 @@ fn bands(proof: &Proof) -> Vec<Band> {
 }
 
 /// By how much thicknesses are enlarged: a round number.
-fn enlarged(bands: &[Band], scale: f64) -> f64 {
+fn times(bands: &[Band], scale: f64) -> f64 {
     let Some(blank) = bands.first() else { return 1.0 };
-    let mut thick: Vec<f64> = blank.thick.iter().map(|thick| thick.abs()).filter(|t| t.is_finite()).collect();
-    thick.sort_by(f64::total_cmp);
-    let usual = thick.get(thick.len() * 3 / 4).copied().unwrap_or(0.0);
-    if usual * scale <= 0.0 {
-        return 1.0;
-    }
-    let most = USUAL / (usual * scale);
-    let power = 10_f64.powf(most.log10().floor());
-    let round = [7.5, 5.0, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0].into_iter().find(|part| part * power <= most);
-    (round.unwrap_or(1.0) * power).max(1.0)
+    enlarged(usual(blank.thick.iter().map(|thick| thick.abs()), 0.75), USUAL, scale)
 }
 
 /// The line at these thicknesses from the outline, enlarged, and no farther out than the band may be thick.
@@ -353,15 +345,5 @@ mod tests {
         assert_eq!(taken.take([rect].into_iter(), &viewport), Some(rect));
         assert_eq!(taken.take([rect].into_iter(), &viewport), None);
         assert_eq!(taken.take([about([2.0, 50.0], 10.0, 10.0)].into_iter(), &viewport), None, "out of sight");
-    }
-
-    #[test]
-    fn thicknesses_are_enlarged_by_a_round_number() {
-        let band = |thick: f64| vec![Band { title: String::new(), thick: vec![thick; 8] }];
-        assert_eq!(enlarged(&band(0.2), 60.0), 2.5);
-        assert_eq!(enlarged(&band(2.0), 60.0), 1.0);
-        assert_eq!(enlarged(&band(0.02), 60.0), 25.0);
-        assert_eq!(enlarged(&band(0.0), 60.0), 1.0);
-        assert_eq!(enlarged(&[], 60.0), 1.0);
     }
 }

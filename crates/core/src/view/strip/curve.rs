@@ -98,7 +98,8 @@ pub enum LimitKind {
 }
 
 impl LimitKind {
-    pub(super) const fn words(self) -> &'static str {
+    /// What it says, in words before the value.
+    pub const fn words(self) -> &'static str {
         match self {
             Self::Expected => "expected",
             Self::Light => "light below",
@@ -116,6 +117,10 @@ pub struct StripCurve {
     pub runs: Vec<Vec<(f64, f64)>>,
     /// Stretches without contact.
     pub none: Vec<(f64, f64)>,
+    /// Stretches of light contact, where it was measured along the outline.
+    pub light: Vec<(f64, f64)>,
+    /// Stretches of heavy contact, where it was measured along the outline.
+    pub heavy: Vec<(f64, f64)>,
     /// Stretches of approach, where no contact was expected.
     pub approach: Vec<(f64, f64)>,
     /// Heights at which the values were found, by distance or station; empty where all are of one height.
@@ -134,6 +139,8 @@ impl StripCurve {
             quantity: Quantity::Thickness,
             runs: Vec::new(),
             none: Vec::new(),
+            light: Vec::new(),
+            heavy: Vec::new(),
             approach: Vec::new(),
             heights: Vec::new(),
             rapids: Vec::new(),
@@ -163,6 +170,8 @@ impl StripCurve {
                 Self {
                     runs: Some(run).filter(|run| !run.is_empty()).into_iter().collect(),
                     none: of(Contact::None),
+                    light: of(Contact::Light),
+                    heavy: of(Contact::Heavy),
                     approach: of(Contact::Approach),
                     heights: heights.collect(),
                     ..empty
@@ -192,8 +201,8 @@ impl StripCurve {
             }
             last = Some(distance);
         }
-        let (none, approach, heights, limits) = Default::default();
-        Self { quantity, runs, none, approach, heights, rapids, limits }
+        let (none, light, heavy, approach, heights, limits) = Default::default();
+        Self { quantity, runs, none, light, heavy, approach, heights, rapids, limits }
     }
 
     /// A quantity of the cut along a pass's own path, as far as it was measured; `None` without a load, and for the
@@ -239,7 +248,8 @@ impl StripCurve {
         near.min_by(|a, b| (a.0 - place).abs().total_cmp(&(b.0 - place).abs())).map(|(_, z)| *z)
     }
 
-    pub(super) fn limit(&self, kind: LimitKind) -> Option<f64> {
+    /// A limit of the values, where there is one of this kind.
+    pub fn limit(&self, kind: LimitKind) -> Option<f64> {
         self.limits.iter().find(|limit| limit.kind == kind).map(|limit| limit.value)
     }
 }

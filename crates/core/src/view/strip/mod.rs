@@ -1,6 +1,7 @@
 //! A quantity along the tool's path or along the outline.
 
 mod curve;
+mod range;
 mod scale;
 mod sheet;
 
@@ -10,6 +11,7 @@ use crate::proof::{PassProof, Proof};
 use sheet::{Sheet, TOP};
 
 pub use curve::{LimitKind, Quantity, StripCurve, StripLimit};
+pub use range::StripRange;
 pub use scale::StripScale;
 
 /// What the strip runs along.

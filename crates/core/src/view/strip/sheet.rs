@@ -196,6 +196,8 @@ mod tests {
             quantity: Quantity::Thickness,
             runs: vec![run],
             none: vec![(9.0, 10.0)],
+            light: Vec::new(),
+            heavy: Vec::new(),
             approach: Vec::new(),
             heights: Vec::new(),
             rapids: Vec::new(),
