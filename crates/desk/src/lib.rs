@@ -4,6 +4,7 @@
 //! what the core drew is put on a screen.
 
 pub mod app;
+pub mod arrangement;
 pub mod background;
 pub mod beside;
 pub mod cli;

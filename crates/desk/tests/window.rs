@@ -51,13 +51,16 @@ fn keys_scrub_along_the_pass() {
 #[test]
 fn the_pointer_on_the_strip_lights_the_plan() {
     let mut harness = desk();
+    harness.get_by_label("along the path").click();
+    harness.run_steps(2);
     let strip = harness.get_by_label("Graph").rect();
     harness.hover_at(strip.center());
     harness.step();
     harness.step();
     let lit = harness.state().lit().expect("a place");
     harness.get_by_label("along the outline").click();
-    harness.step();
+    harness.run_steps(2);
+    let strip = harness.get_by_label("Graph").rect();
     harness.hover_at(strip.center() + eframe::egui::vec2(40.0, 0.0));
     harness.step();
     harness.step();

@@ -111,7 +111,9 @@ fn what_findings_ask_for_is_given_all_at_once() {
         app.proof().is_some_and(|proof| proof.findings.iter().any(|finding| finding.asks.contains(&asks)))
     };
     assert!(asked(harness.state(), Asks::Rapid) && asked(harness.state(), Asks::Bed));
-    // The list is short, and what waits to be confirmed stands first in it.
+    // What only waits to be said stands behind the notes.
+    harness.get_by_label_contains(" notes").click();
+    harness.run_steps(3);
     harness.get_by_label("Say where the bed is…").scroll_to_me();
     harness.run_steps(4);
     click(&mut harness, "Say where the bed is…");

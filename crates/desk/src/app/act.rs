@@ -3,9 +3,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use blockwright_core::geometry::{Point, Point3};
 use blockwright_core::job::Job;
-use blockwright_core::proof::Proof;
 use blockwright_core::units::Units;
 use blockwright_core::view::{Along, Theme, Viewport};
 use eframe::egui::{Context, Id, Theme as Side, ViewportCommand};
@@ -15,6 +13,7 @@ use super::centre;
 use super::command::Command;
 use super::dialog::{Dialog, Purpose};
 use super::draw;
+use super::follow::{follow, mark, walk};
 use super::look::{Hover, Tab};
 use super::program::{self, Answer, Ask, Notice};
 use super::record::Ask as RecordAsk;
@@ -23,9 +22,6 @@ use crate::files::{self, Existing, Product, Reads};
 use crate::open::{self, Bare, Opened};
 use crate::record::{self, Picture};
 use crate::trouble::Trouble;
-
-/// Part of the picture that a finding takes when it is looked at.
-const NEAR: f64 = 1.0 / 3.0;
 
 /// What a view asks for.
 #[derive(Debug, Clone)]
@@ -42,8 +38,14 @@ pub enum Action {
     Follow(usize),
     /// What of the plan is seen.
     See(Viewport),
-    /// The pointer on the strip.
+    /// The place that the pointer lights.
     Hover(Option<Hover>),
+    /// Notes have cards as well, or no longer.
+    Notes(bool),
+    /// A finding has been seen, or not yet after all.
+    Seen(usize, bool),
+    /// Whether the worst place of the finding is shown enlarged.
+    Magnify(bool),
     /// What the strip runs along.
     Along(Along),
     /// How fast the tool runs.
@@ -163,6 +165,9 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
         Action::Follow(finding) => follow(app, finding),
         Action::See(viewport) => app.look.viewport = Some(viewport),
         Action::Hover(hover) => app.look.hover = hover,
+        Action::Notes(notes) => app.look.notes = notes,
+        Action::Magnify(magnified) => app.look.magnified = magnified,
+        Action::Seen(finding, seen) => mark(app, finding, seen),
         Action::Along(along) => {
             app.look.along = along;
             app.look.hover = None;
@@ -228,7 +233,10 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
         Command::Measured => super::measured::ask(app),
         Command::EditJob => app.dialog = Some(Dialog::edit(app.desk.job().clone())),
         Command::TakeBack | Command::DoAgain => order::step(app, command == Command::DoAgain),
-        Command::BlankFit => app.look.tab = Tab::Fit,
+        Command::BlankFit => {
+            app.look.tab = Tab::Fit;
+            app.panes.below = true;
+        }
         Command::AddPass => app.dialog = Some(Dialog::path(Purpose::AddPass, &folder)),
         Command::PassUp | Command::PassDown | Command::LeaveOut | Command::PassOrder => {
             order::run(app, command);
@@ -242,13 +250,22 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
             let side = if ctx.theme() == Side::Dark { Side::Light } else { Side::Dark };
             ctx.set_theme(side);
         }
+        Command::PaneLeft | Command::PaneRight | Command::PaneBelow | Command::PictureAlone => {
+            app.panes.turn(command);
+        }
         Command::Fit => app.look.viewport = None,
         Command::Finer => app.desk.scale_cells(0.5),
         Command::Coarser => app.desk.scale_cells(2.0),
         Command::Cautions => app.dialog = Some(Dialog::Cautions),
         Command::Keys => app.dialog = Some(Dialog::Keys),
+        // While a finding is looked at, the arrows walk the cards.
+        Command::PassBefore if app.look.finding.is_some() => walk(app, false),
+        Command::PassAfter if app.look.finding.is_some() => walk(app, true),
         Command::PassBefore => pick(app, app.look.pass.saturating_sub(1)),
         Command::PassAfter => pick(app, app.look.pass + 1),
+        Command::FindingBefore => walk(app, false),
+        Command::FindingAfter => walk(app, true),
+        Command::CloseMagnifier => app.look.magnified = false,
         Command::Back => app.look.step(app.desk.proof(), -0.005),
         Command::On => app.look.step(app.desk.proof(), 0.005),
         Command::FarBack => app.look.step(app.desk.proof(), -0.05),
@@ -266,7 +283,7 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
     }
 }
 
-fn pick(app: &mut App, pass: usize) {
+pub(super) fn pick(app: &mut App, pass: usize) {
     if pass < app.desk.job().passes.len() {
         app.look.pick(pass);
     }
@@ -343,53 +360,4 @@ pub(super) fn picture(
 /// The colours in use.
 pub(super) fn theme(ctx: &Context) -> Theme {
     if ctx.theme() == Side::Dark { Theme::dark() } else { Theme::light() }
-}
-
-fn follow(app: &mut App, index: usize) {
-    let Some(proof) = app.desk.proof().cloned() else { return };
-    let Some(finding) = proof.findings.get(index) else { return };
-    if let Some(pass) = finding.pass {
-        pick(app, pass);
-    }
-    app.look.finding = Some(index);
-    if let Some(station) = finding.station {
-        app.look.centre.station = station;
-    }
-    let target = finding
-        .line
-        .zip(finding.pass)
-        .and_then(|(line, pass)| Some(proof.passes.get(pass)?.track.distance_of_line(line)));
-    let station = finding.station.and_then(|station| distance_of_station(&proof, app.look.pass, station));
-    if let Some(to) = station.or(target) {
-        app.look.scrub(Some(&proof), to);
-    }
-    let at =
-        finding.at.map(Point3::plan).or_else(|| Some(proof.outline.as_ref()?.place(finding.station?).at));
-    if let Some(at) = at {
-        look_at(app, &proof, at, finding.amount.unwrap_or(0.0));
-    }
-}
-
-/// Brings a place near: what is found there, this long, and the cutter take a good part of the picture. What is seen
-/// nearer already stays as near.
-fn look_at(app: &mut App, proof: &Proof, at: Point, length: f64) {
-    let Some(seen) = app.plan.viewport(&app.look, proof) else { return };
-    let tool = app.look.picked(app.desk.proof()).map_or(0.0, |pass| pass.tool_radius);
-    let size = length.max(tool);
-    let room = f64::from(seen.width.min(seen.height)) * NEAR;
-    let scale = if size > 0.0 { seen.scale.max(room / size) } else { seen.scale };
-    app.look.viewport = Some(Viewport { centre: at, scale, ..seen });
-}
-
-/// Distance along a pass at which its tool touches a station of the outline.
-pub(super) fn distance_of_station(proof: &Proof, pass: usize, station: f64) -> Option<f64> {
-    let place = proof.outline.as_ref()?.place(station);
-    let pass = proof.passes.get(pass)?;
-    pass.track.nearest(place.at + place.outward * pass.tool_radius)
-}
-
-pub(super) fn centre_on(app: &mut App, proof: &Proof, at: Point) {
-    if let Some(seen) = app.plan.viewport(&app.look, proof) {
-        app.look.viewport = Some(Viewport { centre: at, ..seen });
-    }
 }

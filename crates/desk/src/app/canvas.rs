@@ -4,20 +4,18 @@ use std::sync::Arc;
 
 use blockwright_core::block::Field;
 use blockwright_core::geometry::{Bounds, Point};
-use blockwright_core::proof::Proof;
-use blockwright_core::view::{
-    self, Along, PlanState, Quantity, StripCurve, StripScale, StripState, Theme, Viewport,
-};
+use blockwright_core::proof::{Proof, steps};
+use blockwright_core::view::{self, Along, PlanState, Theme, Viewport};
 use eframe::egui::{
     Align2, CursorIcon, Painter, Pos2, Rect, Response, Role, Sense, Ui, Vec2, WidgetInfo, pos2,
 };
 
-use super::act::{Action, distance_of_station, theme};
+use super::act::{Action, theme};
 use super::centre::Ask;
 use super::desk::Desk;
 use super::finer::{Fine, Patch};
 use super::keep;
-use super::look::{Hover, Look};
+use super::look::{From, Hover, Look};
 use super::slow::{self, Slow};
 use super::wall::StationMark;
 use crate::paint::Canvas;
@@ -29,6 +27,12 @@ const ROOM: f32 = 36.0;
 
 /// How far from the path a click still means it, points.
 const REACH: f64 = 10.0;
+
+/// How far from outline or path the pointer still lights it, points.
+const POINTED: f64 = 60.0;
+
+/// A path of more motions is not looked through for every move of the pointer.
+const MOST_POINTED: usize = 20_000;
 
 /// Half the length of the tick across the outline, points.
 const TICK: f64 = 14.0;
@@ -139,6 +143,12 @@ impl PlanCanvas {
             let carried = self.mark.show(ui, (&painter, rect, &response), at, &viewport, &theme);
             actions.extend(carried.map(|station| Ask::Station(station).into()));
         }
+        let pointed = response.hover_pos().filter(|_| response.contains_pointer() && !self.mark.is_held());
+        let to_block = |at: Pos2| viewport.to_block([at.x - rect.min.x, at.y - rect.min.y]);
+        let hover = pointed.and_then(|at| pointed_at(look, proof, to_block(at), viewport.scale));
+        if hover != look.hover && (hover.is_some() || look.hover.is_some_and(|h| h.from == From::Plan)) {
+            actions.push(Action::Hover(hover));
+        }
         let on_path =
             |at: Pos2| on_path(look, proof, viewport.to_block([at.x - rect.min.x, at.y - rect.min.y]));
         if let Some((to, away)) =
@@ -167,7 +177,7 @@ impl PlanCanvas {
             distance,
             viewport,
             pixels_per_point: painter.ctx().pixels_per_point(),
-            finding: look.finding,
+            finding: look.finding.filter(|finding| !is_enlarged(look, proof, *finding)),
             stock: look.centre.stock,
             theme,
             fine: self.finer.of(proof, &viewport),
@@ -205,6 +215,33 @@ impl PlanCanvas {
         self.canvas.set(&view::plan(proof, &state, &viewport, &theme));
         self.key = Some(key);
     }
+}
+
+/// Whether the inset tells of a finding what a box on the plan would tell.
+fn is_enlarged(look: &Look, proof: &Proof, finding: usize) -> bool {
+    look.magnified && proof.findings.get(finding).is_some_and(|finding| steps(proof, finding).is_some())
+}
+
+/// The station, or the place on the path, that the pointer is near in plan.
+fn pointed_at(look: &Look, proof: &Arc<Proof>, at: Point, scale: f64) -> Option<Hover> {
+    let (value, at, away) = match look.along_of(proof) {
+        Along::Outline => {
+            let outline = proof.outline.as_ref()?;
+            look.picked(Some(proof))?.along_outline.as_ref()?;
+            let station = outline.nearest(at);
+            let place = outline.place(station).at;
+            (station, place, place.distance(at))
+        }
+        Along::Path => {
+            let track = &look.picked(Some(proof))?.track;
+            if track.placed().len() > MOST_POINTED {
+                return None;
+            }
+            let (along, away) = on_path(look, proof, at)?;
+            (along, track.at(along)?.tip.plan(), away)
+        }
+    };
+    (away * scale <= POINTED).then_some(Hover { value, at, from: From::Plan })
 }
 
 /// The place on the path nearest to a place in plan: distance along the pass, and how far away it is.
@@ -277,130 +314,6 @@ pub(super) fn zoom_of(ui: &Ui, response: &Response) -> Option<(Pos2, f64)> {
     let (scroll, pinch) = ui.input(|input| (input.smooth_scroll_delta().y, input.zoom_delta()));
     let factor = f64::from(scroll / 300.0).exp() * f64::from(pinch);
     (factor != 1.0).then_some((pointer, factor))
-}
-
-/// All that the strip's drawing depends on.
-#[derive(Debug, Clone, PartialEq)]
-struct StripKey {
-    of: Of,
-    state: StripState,
-    quantity: Quantity,
-    size: Vec2,
-    theme: Theme,
-}
-
-/// Of what a curve was made: a proof's pass, along what, and which quantity.
-type CurveKey = (Of, usize, Along, Quantity);
-
-/// The strip.
-#[derive(Debug, Default)]
-pub(super) struct StripCanvas {
-    canvas: Canvas,
-    drawn: Option<(StripKey, StripScale)>,
-    curve: Option<(CurveKey, StripCurve)>,
-}
-
-impl StripCanvas {
-    pub(super) fn show(
-        &mut self,
-        ui: &mut Ui,
-        height: f32,
-        desk: &Desk,
-        look: &Look,
-        actions: &mut Vec<Action>,
-    ) {
-        let size = Vec2::new(ui.available_width(), height);
-        let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
-        name(&response, "Graph");
-        let Some(proof) = desk.whole_proof() else {
-            ui.painter().rect_filled(rect, 0.0, colour(theme(ui.ctx()).paper));
-            return;
-        };
-        let distance = look.distance(Some(proof));
-        let state = StripState {
-            pass: look.pass,
-            along: look.along,
-            distance,
-            hover: look.hover.map(|hover| hover.value),
-        };
-        let scale = self.draw(proof, state, look.centre.quantity, size, theme(ui.ctx()));
-        self.canvas.paint(&ui.painter().with_clip_rect(rect), rect.min);
-        let value = |x: f32| scale.to_value(x - rect.min.x);
-        if let Some(at) = response.interact_pointer_pos()
-            && let Some(to) = distance_of(look, proof, value(at.x))
-        {
-            actions.push(Action::Scrub(to));
-        }
-        let scroll = if response.hovered() { ui.input(|input| input.smooth_scroll_delta().y) } else { 0.0 };
-        if scroll != 0.0 {
-            let length = look.picked(Some(proof)).map_or(0.0, |pass| pass.track.length());
-            actions.push(Action::Scrub(distance - f64::from(scroll) / 2000.0 * length));
-        }
-        let hover = response.hover_pos().and_then(|at| lit(look, proof, value(at.x)));
-        if hover != look.hover {
-            actions.push(Action::Hover(hover));
-        }
-    }
-
-    fn draw(
-        &mut self,
-        proof: &Arc<Proof>,
-        state: StripState,
-        quantity: Quantity,
-        size: Vec2,
-        theme: Theme,
-    ) -> StripScale {
-        let of = Of(Arc::clone(proof));
-        let key = StripKey { of: of.clone(), state, quantity, size, theme };
-        if let Some((drawn, scale)) = &self.drawn
-            && *drawn == key
-        {
-            return *scale;
-        }
-        // A long pass has many samples, and the pointer asks for a new drawing in every frame.
-        let made_of = (of, state.pass, state.along, quantity);
-        if self.curve.as_ref().is_none_or(|(known, _)| *known != made_of) {
-            let curve = curve(proof, &state, quantity);
-            self.curve = Some((made_of, curve));
-        }
-        let curve = self.curve.as_ref().map(|(_, curve)| curve);
-        let (drawing, scale) = match curve {
-            Some(curve) => view::strip_of(proof, &state, curve, size.x, size.y, &theme),
-            None => view::strip(proof, &state, size.x, size.y, &theme),
-        };
-        self.canvas.set(&drawing);
-        self.drawn = Some((key, scale));
-        scale
-    }
-}
-
-/// The curve of a quantity; the thickness has measures of its own, along the path and along the outline.
-fn curve(proof: &Proof, state: &StripState, quantity: Quantity) -> StripCurve {
-    let thickness = || StripCurve::thickness(proof, state.pass, state.along);
-    if quantity == Quantity::Thickness {
-        return thickness();
-    }
-    let pass = proof.passes.get(state.pass);
-    let nothing =
-        || StripCurve { quantity, runs: Vec::new(), heights: Vec::new(), limits: Vec::new(), ..thickness() };
-    pass.and_then(|pass| StripCurve::of_load(quantity, pass)).unwrap_or_else(nothing)
-}
-
-/// Distance along the pass for a value on the strip.
-fn distance_of(look: &Look, proof: &Proof, value: f64) -> Option<f64> {
-    match look.along {
-        Along::Path => Some(value),
-        Along::Outline => distance_of_station(proof, look.pass, value),
-    }
-}
-
-/// The place in the plan for a value on the strip.
-fn lit(look: &Look, proof: &Proof, value: f64) -> Option<Hover> {
-    let at = match look.along {
-        Along::Path => proof.passes.get(look.pass)?.track.at(value)?.tip.plan(),
-        Along::Outline => proof.outline.as_ref()?.place(value).at,
-    };
-    Some(Hover { value, at })
 }
 
 pub(super) fn name(response: &Response, name: &str) {

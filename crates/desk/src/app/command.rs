@@ -99,6 +99,20 @@ pub enum Command {
     PassBefore,
     /// The pass after.
     PassAfter,
+    /// The finding before.
+    FindingBefore,
+    /// The finding after.
+    FindingAfter,
+    /// No longer show the place of a finding enlarged.
+    CloseMagnifier,
+    /// Show or hide findings and passes.
+    PaneLeft,
+    /// Show or hide figures and program.
+    PaneRight,
+    /// Show or hide what stands under the picture.
+    PaneBelow,
+    /// The picture alone, or with the panes again.
+    PictureAlone,
     /// A little back along the pass.
     Back,
     /// A little on.
@@ -153,6 +167,10 @@ impl Command {
         Self::FarBack,
         Self::FarOn,
         Self::FindBefore,
+        Self::FindingBefore,
+        Self::PaneLeft,
+        Self::PaneRight,
+        Self::PaneBelow,
         Self::SaveProgram,
         Self::InsertLine,
         Self::DeleteLine,
@@ -195,6 +213,9 @@ impl Command {
         Self::Keys,
         Self::PassBefore,
         Self::PassAfter,
+        Self::FindingAfter,
+        Self::CloseMagnifier,
+        Self::PictureAlone,
         Self::Back,
         Self::On,
         Self::Start,
@@ -266,6 +287,13 @@ impl Command {
             Self::Keys => "Keys",
             Self::PassBefore => "Previous pass",
             Self::PassAfter => "Next pass",
+            Self::FindingBefore => "Previous finding",
+            Self::FindingAfter => "Next finding",
+            Self::CloseMagnifier => "Close the magnifier",
+            Self::PaneLeft => "Findings and passes",
+            Self::PaneRight => "Figures and program",
+            Self::PaneBelow => "Strips and tables",
+            Self::PictureAlone => "Picture alone",
             Self::Back => "Step back",
             Self::On => "Step forward",
             Self::FarBack => "Ten steps back",
@@ -344,8 +372,19 @@ impl Command {
             Self::Coarser => "Check with cells twice as wide: coarser picture, faster",
             Self::Cautions => "What a check cannot promise",
             Self::Keys => "What the keys do",
-            Self::PassBefore => "Go to the previous pass, at its end",
-            Self::PassAfter => "Go to the next pass, at its end",
+            Self::FindingBefore => "Go to the finding of the card before",
+            Self::FindingAfter => "Go to the finding of the next card, the first where none is selected",
+            Self::CloseMagnifier => "Close the enlarged view of the finding's worst place",
+            Self::PaneLeft => "Show or hide the cards of findings and the list of passes",
+            Self::PaneRight => "Show or hide the figures of the pass and its program",
+            Self::PaneBelow => "Show or hide the strips and tables under the picture",
+            Self::PictureAlone => "Show the picture alone, or the panes again",
+            Self::PassBefore => {
+                "Go to the previous pass, at its end; to the previous card while a finding is selected"
+            }
+            Self::PassAfter => {
+                "Go to the next pass, at its end; to the next card while a finding is selected"
+            }
             Self::Back => "Move the tool back by 1/200 of the pass",
             Self::On => "Move the tool forward by 1/200 of the pass",
             Self::FarBack => "Move the tool back by 1/20 of the pass",
@@ -409,6 +448,13 @@ impl Command {
             Self::Dark => command(Key::D),
             Self::Fit => plain(Key::F),
             Self::Keys => plain(Key::F1),
+            Self::FindingBefore => KeyboardShortcut::new(Modifiers::SHIFT, Key::N),
+            Self::FindingAfter => plain(Key::N),
+            Self::CloseMagnifier => plain(Key::Escape),
+            Self::PaneLeft => command(Key::Num1),
+            Self::PaneRight => command(Key::Num2),
+            Self::PaneBelow => command(Key::Num3),
+            Self::PictureAlone => plain(Key::P),
             Self::PassBefore => plain(Key::ArrowUp),
             Self::PassAfter => plain(Key::ArrowDown),
             Self::Back => plain(Key::ArrowLeft),

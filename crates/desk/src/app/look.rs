@@ -1,5 +1,6 @@
 //! What of the proof is looked at, and how.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use blockwright_core::geometry::Point;
@@ -8,12 +9,12 @@ use blockwright_core::view::{Along, Viewport};
 
 use super::centre::CentreLook;
 
-/// The lists under the strip.
+/// What stands under the picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Tab {
-    /// Findings.
+    /// The cut of every pass along the outline, or of one along its path.
     #[default]
-    Findings,
+    Strips,
     /// One line for every pass.
     Passes,
     /// The tools of the job, to scale.
@@ -27,13 +28,24 @@ pub enum Tab {
 /// How many times as fast as the machine the tool runs in the window.
 pub(super) const SPEEDS: [f64; 4] = [1.0, 5.0, 20.0, 100.0];
 
-/// Where the pointer is on the strip.
+/// Where the pointer is that lights a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum From {
+    /// On a strip.
+    Strip,
+    /// On the plan.
+    Plan,
+}
+
+/// The place that the pointer lights, on a strip and in the plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hover {
     /// In the strip's own measure: distance along the path, or station.
     pub value: f64,
     /// The place in the plan.
     pub at: Point,
+    /// What the pointer is on.
+    pub from: From,
 }
 
 /// What is looked at.
@@ -50,6 +62,12 @@ pub(super) struct Look {
     pub(super) along: Along,
     pub(super) hover: Option<Hover>,
     pub(super) finding: Option<usize>,
+    /// The worst place of the finding is shown enlarged.
+    pub(super) magnified: bool,
+    /// Notes have cards as well.
+    pub(super) notes: bool,
+    /// Messages of the findings that were ticked as seen.
+    pub(super) seen: BTreeSet<String>,
     pub(super) tab: Tab,
     /// What part of the plan is seen; `None` for all of it.
     pub(super) viewport: Option<Viewport>,
@@ -66,10 +84,13 @@ impl Default for Look {
             at: None,
             line: None,
             stay: None,
-            along: Along::Path,
+            along: Along::Outline,
             hover: None,
             finding: None,
-            tab: Tab::Findings,
+            magnified: false,
+            notes: false,
+            seen: BTreeSet::new(),
+            tab: Tab::Strips,
             viewport: None,
             centre: CentreLook::default(),
             playing: false,
@@ -83,6 +104,11 @@ impl Look {
     pub(super) fn reset(&mut self) {
         let centre = self.centre.for_another_job();
         *self = Self { along: self.along, tab: self.tab, speed: self.speed, centre, ..Self::default() };
+    }
+
+    /// What the strips run along: without an outline there are stations of none.
+    pub(super) fn along_of(&self, proof: &Proof) -> Along {
+        if proof.outline.is_some() { self.along } else { Along::Path }
     }
 
     /// After a new proof: nothing that is no longer there is looked at.

@@ -10,8 +10,10 @@ mod dialog;
 mod draw;
 mod finer;
 mod fit;
+mod follow;
 mod guard;
 mod history;
+mod inset;
 mod keep;
 mod keyboard;
 mod later;
@@ -22,6 +24,7 @@ mod on_disk;
 mod order;
 mod outbox;
 mod panel;
+mod panes;
 mod program;
 mod record;
 mod recovery;
@@ -30,15 +33,17 @@ mod round;
 mod save;
 mod setup;
 mod slow;
+mod strips;
 mod to_do;
 mod tools;
 mod view;
 mod wall;
 
 use std::fmt;
+use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 
-use eframe::egui::{Context, Memory, Popup, Ui, ViewportBuilder, ViewportCommand};
+use eframe::egui::{Context, Memory, Popup, Theme, Ui, ViewportBuilder, ViewportCommand};
 
 pub use act::Action;
 pub use centre::{Ask as CentreAsk, Shown};
@@ -47,12 +52,13 @@ pub use dialog::Purpose;
 pub use draw::{Ask as DrawAsk, Target};
 pub use fit::Ask as FitAsk;
 pub use keep::{Shape, Sketch};
-pub use look::{Hover, Tab};
+pub use look::{From, Hover, Tab};
 pub use order::Ask as OrderAsk;
 pub use program::{Answer, Ask, Key, Notice, Stamp};
 pub use record::Ask as RecordAsk;
 pub use tools::Ask as ToolsAsk;
 
+use crate::arrangement::Arrangement;
 use crate::background;
 use crate::open::{Opened, Origin};
 use crate::recover::{self, Store};
@@ -73,7 +79,12 @@ pub struct App {
     dialog: Option<Dialog>,
     draw: draw::Draw,
     plan: canvas::PlanCanvas,
-    strip: canvas::StripCanvas,
+    strips: strips::Strips,
+    inset: inset::Inset,
+    panes: panes::Panes,
+    /// Where the arrangement is kept, and the window's size.
+    kept_at: Option<PathBuf>,
+    size: Option<[f32; 2]>,
     centre: centre::Centre,
     outbox: Outbox,
     programs: Programs,
@@ -119,7 +130,11 @@ impl App {
             dialog: None,
             draw: draw::Draw::default(),
             plan: canvas::PlanCanvas::default(),
-            strip: canvas::StripCanvas::default(),
+            strips: strips::Strips::default(),
+            inset: inset::Inset::default(),
+            panes: panes::Panes::default(),
+            kept_at: None,
+            size: None,
             centre: centre::Centre::default(),
             programs: Programs::new(outbox.watch()),
             fit: fit::FitPanel::default(),
@@ -200,6 +215,7 @@ impl App {
         let mut actions = Vec::new();
         // Dark and light may have been changed since the frame began.
         ui.set_style(ui.ctx().style_of(ui.ctx().theme()));
+        self.size = Some(ui.ctx().content_rect().size().into());
         view::window(self, ui, &mut actions);
         let ctx = ui.ctx().clone();
         if let Some(dialog) = &mut self.dialog {
@@ -241,7 +257,7 @@ impl App {
     }
 
     /// The folder of what is open.
-    pub fn folder(&self) -> std::path::PathBuf {
+    pub fn folder(&self) -> PathBuf {
         self.desk.origin().folder()
     }
 
@@ -296,7 +312,7 @@ impl App {
         self.draw.viewport()
     }
 
-    /// The place in the plan that the pointer on the strip lights.
+    /// The place in the plan that the pointer lights.
     pub fn lit(&self) -> Option<blockwright_core::geometry::Point> {
         self.look.hover.map(|hover| hover.at)
     }
@@ -351,7 +367,8 @@ impl App {
         let wanted = |command: &Command| {
             let taken =
                 (focused.is_some() && *command == Command::Play) || self.centre.takes(focused, *command);
-            !taken && self.draw.lets(*command) && (!typing || command.works_while_typing())
+            let idle = *command == Command::CloseMagnifier && !self.look.magnified;
+            !taken && !idle && self.draw.lets(*command) && (!typing || command.works_while_typing())
         };
         ctx.input_mut(|input| {
             Command::ALL
@@ -400,6 +417,13 @@ impl eframe::App for App {
         }
         self.broken = broken;
     }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        if let Some(place) = &self.kept_at {
+            let dark = self.context.get().is_some_and(|ctx| ctx.theme() == Theme::Dark);
+            self.arrangement(dark).keep(place);
+        }
+    }
 }
 
 /// Opens the window and stays until it is closed.
@@ -407,11 +431,14 @@ impl eframe::App for App {
 /// # Errors
 /// Why no window could be had.
 pub fn run(opened: Opened) -> Result<(), String> {
+    let folder = recover::folder();
+    let place = folder.as_deref().map(Arrangement::place);
+    let left = place.as_deref().map(Arrangement::read).unwrap_or_default();
     let options = eframe::NativeOptions {
         viewport: ViewportBuilder::default()
             .with_title("Blockwright")
             .with_app_id("blockwright")
-            .with_inner_size([1280.0, 800.0])
+            .with_inner_size(left.window.unwrap_or([1280.0, 800.0]))
             .with_min_inner_size([900.0, 560.0]),
         system_font_fallback: false,
         ..Default::default()
@@ -421,12 +448,16 @@ pub fn run(opened: Opened) -> Result<(), String> {
         options,
         Box::new(move |creation| {
             theme::install(&creation.egui_ctx);
-            creation.egui_ctx.set_theme(eframe::egui::Theme::Light);
+            creation.egui_ctx.set_theme(if left.dark { Theme::Dark } else { Theme::Light });
             // Without a place for it, unsaved work is not kept against a crash; nothing else changes.
-            let store = recover::folder().and_then(|folder| Store::open(&folder).ok());
-            Ok(Box::new(match store {
+            let store = folder.and_then(|folder| Store::open(&folder).ok());
+            let app = match store {
                 Some(store) => App::keeping(opened, store),
                 None => App::new(opened),
+            };
+            Ok(Box::new(match place {
+                Some(place) => app.arranged(&left, place),
+                None => app,
             }))
         }),
     )

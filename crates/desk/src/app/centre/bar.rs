@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::app::number::{self, Style};
 use blockwright_core::proof::Proof;
 use blockwright_core::units::Units;
-use eframe::egui::{Button, Checkbox, Frame, Label, Margin, RichText, ScrollArea, Slider, Ui};
+use eframe::egui::{Align, Button, Checkbox, Frame, Label, Layout, Margin, RichText, ScrollArea, Slider, Ui};
 
 use super::{Ask, Centre, Shown};
 use crate::app::act::{Action, theme};
@@ -15,11 +15,13 @@ use crate::app::desk::Desk;
 use crate::app::keep;
 use crate::app::look::Look;
 use crate::app::panel::words::quiet;
+use crate::app::panes::{self, Panes};
 use crate::app::wall;
 use crate::theme::{QUIET, colour};
 
-/// Narrower than this, what can be done has a row of its own.
-const ONE_ROW: f32 = 540.0;
+/// Narrower than this, what can be done has a row of its own; the block has more of it.
+const ONE_ROW: f32 = 626.0;
+const ONE_ROW_OF_BLOCK: f32 = 730.0;
 /// Width kept for what stands beside the slider of the station.
 const BESIDE_SLIDER: f32 = 106.0;
 
@@ -32,7 +34,7 @@ const SWITCH: [(&str, Command, Shown); 3] = [
 
 pub(super) fn show(
     ui: &mut Ui,
-    (desk, look): (&Desk, &Look),
+    (desk, look, panes): (&Desk, &Look, Panes),
     (plan, centre): (&PlanCanvas, &mut Centre),
     actions: &mut Vec<Action>,
 ) {
@@ -40,19 +42,29 @@ pub(super) fn show(
     let frame = Frame::new().fill(colour(colours.panel)).inner_margin(Margin::symmetric(12, 3));
     frame.show(ui, |ui| {
         ui.spacing_mut().item_spacing = [6.0, 2.0].into();
-        let one_row = ui.available_width() >= ONE_ROW;
+        let needed = if look.centre.shown == Shown::Block { ONE_ROW_OF_BLOCK } else { ONE_ROW };
+        let one_row = ui.available_width() >= needed;
         let controls = |ui: &mut Ui, centre: &mut Centre, actions: &mut Vec<Action>| match look.centre.shown {
             Shown::Plan => of_plan(ui, (desk, look), plan, actions),
             Shown::Wall => of_wall(ui, (desk, look), centre, actions),
             Shown::Block => of_block(ui, (desk, look), actions),
         };
         ui.horizontal(|ui| {
-            switch(ui, look, actions);
-            if one_row {
-                ui.add_space(14.0);
-                controls(ui, centre, actions);
-            }
-            ui.take_available_width();
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                ui.scope(|ui| {
+                    ui.spacing_mut().item_spacing.x = 2.0;
+                    panes::buttons(ui, panes, actions);
+                });
+                ui.add_space(4.0);
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                    switch(ui, look, actions);
+                    if one_row {
+                        ui.add_space(14.0);
+                        controls(ui, centre, actions);
+                    }
+                    ui.take_available_width();
+                });
+            });
         });
         if !one_row {
             ScrollArea::horizontal().id_salt("controls").auto_shrink([false, true]).show(ui, |ui| {

@@ -15,9 +15,11 @@ use super::canvas::PlanCanvas;
 use super::command::Command;
 use super::desk::Desk;
 use super::fit::FitPanel;
+use super::inset::Inset;
 use super::keep::Sketch;
 use super::look::Look;
 use super::panel::undercut::Table;
+use super::panes::Panes;
 use super::round::RoundCanvas;
 use super::wall::WallCanvas;
 use crate::theme::colour;
@@ -172,20 +174,22 @@ impl Centre {
 pub(super) fn show(
     ui: &mut Ui,
     (desk, look): (&Desk, &Look),
-    (plan, centre, fit): (&mut PlanCanvas, &mut Centre, &mut FitPanel),
+    (plan, centre, fit, inset): (&mut PlanCanvas, &mut Centre, &mut FitPanel, &mut Inset),
+    panes: Panes,
     actions: &mut Vec<Action>,
 ) {
     ui.spacing_mut().item_spacing.y = 0.0;
     if look.centre.shown == Shown::Wall {
         centre.wall.look_at(ui, desk, look);
     }
-    bar::show(ui, (desk, look), (plan, centre), actions);
+    bar::show(ui, (desk, look, panes), (plan, centre), actions);
     match look.centre.shown {
         Shown::Plan => {
             let rect = ui.available_rect_before_wrap();
             plan.show(ui, desk, look, actions);
             let seen = desk.proof().and_then(|proof| plan.viewport(look, proof));
             fit.over_plan(ui, rect, seen, desk, look);
+            inset.show(ui, rect, seen, (desk, look), actions);
         }
         Shown::Wall => centre.wall.show(ui, desk, look, actions),
         Shown::Block => centre.round.show(ui, desk, look, actions),

@@ -78,15 +78,17 @@ pub(super) fn keys(ui: &mut Ui, actions: &mut Vec<Action>) {
 const AROUND_KEYS: f32 = 150.0;
 
 /// What the hand does.
-const HANDS: [(&str, &str); 14] = [
+const HANDS: [(&str, &str); 16] = [
     ("Wheel on the plan", "Zoom at the pointer"),
     ("Drag on the plan", "Move the plan"),
     ("Click on the path", "Show the tool there"),
     ("Drag the section mark", "Move the station"),
     ("Drag on the wall", "Walk round the block"),
     ("Drag on the block", "Rotate it; with Shift, move it"),
-    ("Wheel on the graph", "Move the tool along the pass"),
-    ("Click on the graph", "Show the tool there"),
+    ("Wheel on a strip", "Zoom at the pointer"),
+    ("Drag on a strip", "Move along it"),
+    ("Click on a strip", "Show the tool there"),
+    ("Double click on a strip", "Show all of it"),
     ("Click on a line", "Show the tool there"),
     ("Double click on a line", "Edit it"),
     ("Enter on the sheet", "Finish the path"),

@@ -17,7 +17,7 @@ use super::act::Action;
 use super::desk::Desk;
 use super::look::{Look, Tab};
 use super::rewrite::{Failed, Work};
-use super::{App, act};
+use super::{App, follow};
 use overlay::{Laid, Overlay};
 
 /// What the panel asks for.
@@ -35,7 +35,7 @@ pub(super) fn apply(app: &mut App, ask: &Ask) {
         Ask::Centre(station) => {
             let Some(proof) = app.desk.proof().cloned() else { return };
             let Some(outline) = &proof.outline else { return };
-            act::centre_on(app, &proof, outline.place(*station).at);
+            follow::centre_on(app, &proof, outline.place(*station).at);
         }
         Ask::TakeOver(fit) => {
             let job = app.desk.job();

@@ -1,40 +1,42 @@
-//! The findings, and one line for every pass.
+//! What stands under the picture: the strips, and tables of passes, tools, undercuts and the fit.
 
-use blockwright_core::finding::{Asks, Finding};
 use blockwright_core::measure::Contact;
-use blockwright_core::proof::{PassProof, Proof, count_words};
+use blockwright_core::proof::{PassProof, Proof};
 use blockwright_core::tool::Tool;
 use blockwright_core::units::clock;
 use blockwright_core::view::Theme;
 use eframe::egui::{Align2, Button, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 
-use super::words::{changed, finding_words, quiet, severity, sign};
-use super::{tools, undercut};
+use super::words::{changed, quiet};
+use super::{strip, tools, undercut};
 use crate::app::act::{Action, theme};
 use crate::app::desk::Desk;
 use crate::app::fit::FitPanel;
 use crate::app::look::{Look, Tab};
-use crate::theme::{TYPE, bold, colour, plain};
+use crate::app::strips::Strips;
+use crate::theme::{colour, plain};
 
 /// Height of a row.
 const ROW: f32 = 22.0;
-/// Where the words of a finding begin, from the left.
-const MESSAGE: f32 = 68.0;
 
 pub(in crate::app) fn show(
     ui: &mut Ui,
     (desk, look): (&Desk, &Look),
-    (undercuts, fit): (&mut undercut::Table, &mut FitPanel),
+    (strips, undercuts, fit): (&mut Strips, &mut undercut::Table, &mut FitPanel),
     actions: &mut Vec<Action>,
 ) {
     let colours = theme(ui.ctx());
-    let found = desk.whole_proof().map_or_else(|| "0".to_owned(), |proof| count_words(proof));
     let row = ScrollArea::horizontal().id_salt("tabs").auto_shrink([false, true]);
     row.show(ui, |ui| {
-        ui.horizontal(|ui| tabs(ui, look, &found, actions));
+        ui.horizontal(|ui| tabs(ui, look, actions));
     });
     if look.tab == Tab::Fit {
         fit.show(ui, desk, actions);
+        return;
+    }
+    if look.tab == Tab::Strips {
+        strip::title(ui, look, desk.proof(), actions);
+        strips.show(ui, desk, look, actions);
         return;
     }
     let Some(proof) = desk.proof() else {
@@ -45,24 +47,8 @@ pub(in crate::app) fn show(
     match look.tab {
         Tab::Tools => tools::show(ui, &proof.job, &colours),
         Tab::Undercut => undercuts.show(ui, (desk, look), &colours, actions),
-        Tab::Findings if desk.is_sketch() => {
-            ui.label(quiet("Only the paths so far, not checked yet.", &colours));
-        }
-        Tab::Findings if desk.is_rough() => {
-            ui.label(quiet("Quick preview, not checked yet.", &colours));
-        }
-        Tab::Findings if proof.findings.is_empty() => {
-            ui.label(quiet("No findings.", &colours));
-        }
-        Tab::Findings => {
-            ScrollArea::vertical().id_salt("findings").auto_shrink(false).show(ui, |ui| {
-                for (index, of) in proof.findings.iter().enumerate() {
-                    finding(ui, index, of, look.finding == Some(index), &colours, actions);
-                }
-            });
-        }
         // Shown above.
-        Tab::Fit => {}
+        Tab::Strips | Tab::Fit => {}
         Tab::Passes => {
             ScrollArea::both()
                 .id_salt("table")
@@ -72,10 +58,9 @@ pub(in crate::app) fn show(
     }
 }
 
-fn tabs(ui: &mut Ui, look: &Look, found: &str, actions: &mut Vec<Action>) {
-    let findings = format!("Findings ({found})");
+fn tabs(ui: &mut Ui, look: &Look, actions: &mut Vec<Action>) {
     for (tab, name) in [
-        (Tab::Findings, findings.as_str()),
+        (Tab::Strips, "Strips"),
         (Tab::Passes, "All passes"),
         (Tab::Tools, "Tools"),
         (Tab::Undercut, "Undercut"),
@@ -90,58 +75,6 @@ fn tabs(ui: &mut Ui, look: &Look, found: &str, actions: &mut Vec<Action>) {
         }
     }
 }
-
-fn finding(
-    ui: &mut Ui,
-    index: usize,
-    finding: &Finding,
-    picked: bool,
-    theme: &Theme,
-    actions: &mut Vec<Action>,
-) {
-    let (_, word) = severity(finding.severity, theme);
-    let text = finding_words(finding);
-    let width = ui.available_width();
-    let asks = asked(finding);
-    let room = if asks.is_some() { ASK + 8.0 } else { 0.0 };
-    let galley =
-        ui.painter().layout(text.clone(), plain(TYPE), colour(theme.ink), (width - MESSAGE - room).max(ROW));
-    let height = ROW.max(galley.size().y + 6.0);
-    let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
-    response.widget_info(|| WidgetInfo::selected(Role::Button, true, picked, format!("{word}. {text}")));
-    if response.clicked() {
-        actions.push(Action::Follow(index));
-    }
-    let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
-    if picked || response.hovered() || response.has_focus() {
-        painter.rect_filled(rect, 3.0, colour(theme.accent_soft));
-    }
-    let first = rect.top() + ROW / 2.0;
-    sign(&painter, pos2(rect.left() + 9.0, first), finding.severity, theme);
-    painter.text(pos2(rect.left() + 20.0, first), Align2::LEFT_CENTER, word, bold(TYPE), colour(theme.ink));
-    painter.galley(pos2(rect.left() + MESSAGE, rect.top() + 3.0), galley, colour(theme.ink));
-    if let Some((words, action)) = asks {
-        let place =
-            Rect::from_min_size(pos2(rect.right() - ASK, rect.top() + 2.0), vec2(ASK - 4.0, ROW - 4.0));
-        let button = Button::new(words.as_str()).small().truncate();
-        if ui.place(place, button).on_hover_text(words).clicked() {
-            actions.push(action);
-        }
-    }
-}
-
-/// What a finding asks for, as a button, and what that opens.
-fn asked(finding: &Finding) -> Option<(String, Action)> {
-    let first = *finding.asks.first()?;
-    Some(if first == Asks::Confirm {
-        ("Look and confirm…".to_owned(), Action::ToConfirm)
-    } else {
-        (format!("Say {}…", first.words()), Action::Answer)
-    })
-}
-
-/// Width of what a finding asks for.
-const ASK: f32 = 200.0;
 
 /// Heads of the table's columns and their widths; the first two hold words, the others numbers.
 const COLUMNS: [(&str, f32); 9] = [

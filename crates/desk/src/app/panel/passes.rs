@@ -13,13 +13,14 @@ use eframe::egui::{
 
 use super::words::{changed, contact, heading, quiet, severity, sign};
 use crate::app::act::{Action, theme};
+use crate::app::command::Command;
 use crate::app::desk::Desk;
 use crate::app::look::Look;
 use crate::app::order;
 use crate::theme::{QUIET, bold, colour, plain};
 
 /// Height of a card.
-const CARD: f32 = 45.0;
+const CARD: f32 = 41.0;
 /// From the left edge of a card to its text.
 const INDENT: f32 = 36.0;
 /// Free at both sides.
@@ -45,9 +46,9 @@ pub(in crate::app) fn show(ui: &mut Ui, (desk, edited): Edited<'_>, look: &Look,
         for index in 0..desk.job().passes.len() {
             card(ui, (desk, edited(index)), look, index, &colours, actions);
         }
-        ui.add_space(14.0);
-        ui.spacing_mut().item_spacing.y = 4.0;
-        inset(ui, |ui| blank(ui, desk, &colours));
+        ui.add_space(10.0);
+        ui.spacing_mut().item_spacing.y = 3.0;
+        inset(ui, |ui| blank(ui, desk, &colours, actions));
         ui.add_space(10.0);
     });
 }
@@ -101,30 +102,30 @@ fn card(
     let name_font = if picked { bold(13.0) } else { plain(13.0) };
     let number = (index + 1).to_string();
     painter.text(
-        pos2(rect.left() + SIDE, rect.top() + 15.0),
+        pos2(rect.left() + SIDE, rect.top() + 14.0),
         Align2::LEFT_CENTER,
         number,
         plain(13.0),
         colour(theme.quiet),
     );
     if let Some(worst) = worst {
-        sign(painter, pos2(rect.left() + SIDE + 5.0, rect.top() + 33.0), worst, theme);
+        sign(painter, pos2(rect.left() + SIDE + 5.0, rect.top() + 31.0), worst, theme);
     }
     let name_right = if edited {
-        let at = pos2(right, rect.top() + 15.0);
+        let at = pos2(right, rect.top() + 14.0);
         let word = painter.text(at, Align2::RIGHT_CENTER, "edited", bold(11.0), colour(theme.accent));
         painter.circle_filled(pos2(word.left() - 7.0, at.y), 3.0, colour(theme.accent));
         word.left() - 16.0
     } else {
-        let at = pos2(right, rect.top() + 15.0);
+        let at = pos2(right, rect.top() + 14.0);
         let said = painter.text(at, Align2::RIGHT_CENTER, result, plain(12.0), colour(theme.ink));
         said.left() - 8.0
     };
-    let name_at = pos2(left, rect.top() + 15.0);
+    let name_at = pos2(left, rect.top() + 14.0);
     clipped(painter, name_at, name_right - left, &pass.name, name_font, colour(theme.ink));
     bar(
         painter,
-        Rect::from_min_max(pos2(left, rect.top() + 30.0), pos2(right, rect.top() + 36.0)),
+        Rect::from_min_max(pos2(left, rect.top() + 28.0), pos2(right, rect.top() + 34.0)),
         proof,
         theme,
     );
@@ -181,7 +182,7 @@ fn result_words(pass: &Pass, proof: &PassProof, units: Units) -> String {
     }
 }
 
-fn blank(ui: &mut Ui, desk: &Desk, theme: &Theme) {
+fn blank(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
     heading(ui, theme, "Blank");
     let units = desk.job().units;
     let Some(proof) = desk.proof() else { return };
@@ -189,7 +190,10 @@ fn blank(ui: &mut Ui, desk: &Desk, theme: &Theme) {
         None if desk.is_sketch() || desk.is_rough() => {
             ui.label(quiet("Not measured yet.", theme));
         }
-        Some(blank) => margins(ui, blank, units, theme),
+        Some(blank) => {
+            margins(ui, blank, units, theme);
+            best(ui, proof, theme, actions);
+        }
         None if desk.job().blank.is_none() => {
             ui.label(quiet("None given: only the paths are shown.", theme));
         }
@@ -207,5 +211,22 @@ fn margins(ui: &mut Ui, blank: &BlankProof, units: Units, theme: &Theme) {
         let (from, to) = (units.plain(short.from), units.plain(short.to));
         let text = format!("Short by {} from station {from} to {to}", units.plain(short.most));
         ui.label(eframe::egui::RichText::new(text).size(QUIET).color(colour(theme.none)));
+    }
+}
+
+/// How the outline would lie best, where that gains anything, and the way to it.
+fn best(ui: &mut Ui, proof: &Proof, theme: &Theme, actions: &mut Vec<Action>) {
+    let Some(fitting) = &proof.fit else { return };
+    let (fit, units) = (&fitting.fit, proof.job.units);
+    if !fit.gains(units) {
+        ui.label(quiet("No other position on the blank has more.", theme));
+        return;
+    }
+    let (x, y) = (units.plain(fit.dx), units.plain(fit.dy));
+    let words = format!("Best: {} at X {x}, Y {y}, {:.1}°", units.plain(fit.least_margin), fit.turn);
+    ui.label(quiet(words, theme))
+        .on_hover_text("Least margin, and how the outline would move and rotate on the blank");
+    if ui.link("Try the best position").on_hover_text(Command::BlankFit.tooltip()).clicked() {
+        actions.push(Action::Do(Command::BlankFit));
     }
 }

@@ -1,4 +1,4 @@
-//! What stands over and under the strip.
+//! What stands over the strips, and under them: the tool on its way.
 
 use std::sync::Arc;
 
@@ -35,7 +35,8 @@ pub(in crate::app) fn title(ui: &mut Ui, look: &Look, proof: Option<&Arc<Proof>>
             for (along, name, short) in ALONG {
                 let enabled = along == Along::Path || (outline && thickness);
                 let words = if narrow { short } else { name };
-                let button = ui.add_enabled(enabled, Button::selectable(look.along == along, words));
+                let now = proof.map_or(look.along, |proof| look.along_of(proof));
+                let button = ui.add_enabled(enabled, Button::selectable(now == along, words));
                 if button.clicked() {
                     actions.push(Action::Along(along));
                 }

@@ -1,0 +1,135 @@
+//! The line under the picture: where the tool is and what it meets, or the place that the pointer lights.
+
+use blockwright_core::proof::Moment;
+use blockwright_core::units::{Units, digits};
+use blockwright_core::view::Along;
+use eframe::egui::{Align2, Color32, Painter, Rect, Role, Sense, Ui, WidgetInfo, pos2, vec2};
+
+use crate::app::act::theme;
+use crate::app::desk::Desk;
+use crate::app::look::Look;
+use crate::theme::{bold, colour, plain};
+
+/// Height of the line.
+pub(in crate::app) const HEIGHT: f32 = 28.0;
+/// Between a name and its figure, and between two.
+const NEAR: f32 = 5.0;
+const APART: f32 = 9.0;
+const TYPE: f32 = 11.5;
+
+/// A figure: its name, what stands there, the widest that may stand there, what it is, and how soon it is left out
+/// where there is no room: the last first.
+struct Cell {
+    name: &'static str,
+    value: String,
+    widest: &'static str,
+    tip: String,
+    rank: u8,
+}
+
+pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look) {
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
+    let moment = moment(desk, look);
+    let units = desk.job().units;
+    let cells = cells(moment.as_ref(), units);
+    let said: Vec<String> = cells.iter().map(|cell| format!("{} {}", cell.name, cell.value)).collect();
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("Here: {}", said.join(", "))));
+    let theme = theme(ui.ctx());
+    let painter = ui.painter().with_clip_rect(rect);
+    painter.hline(rect.x_range(), rect.bottom() - 0.5, (1.0, colour(theme.line)));
+    let width = |text: &str, strong: bool| {
+        let font = if strong { bold(TYPE) } else { plain(TYPE) };
+        painter.layout_no_wrap(text.to_owned(), font, Color32::PLACEHOLDER).size().x
+    };
+    let wide = |cell: &Cell| width(cell.name, false) + NEAR + width(cell.widest, true);
+    let mut shown: Vec<&Cell> = cells.iter().collect();
+    let room = rect.width() - 2.0 * APART;
+    let total = |shown: &[&Cell]| shown.iter().map(|cell| wide(cell) + APART).sum::<f32>() - APART;
+    while shown.len() > 1 && total(&shown) > room {
+        let Some(least) = shown.iter().map(|cell| cell.rank).max() else { break };
+        shown.retain(|cell| cell.rank != least);
+    }
+    let mut x = rect.left() + APART;
+    for cell in shown {
+        let place = Rect::from_min_size(pos2(x, rect.top()), vec2(wide(cell), HEIGHT));
+        figure(&painter, place, cell, (colour(theme.quiet), colour(theme.ink)));
+        x = place.right() + APART;
+    }
+    let tips: Vec<&str> = cells.iter().map(|cell| cell.tip.as_str()).filter(|tip| !tip.is_empty()).collect();
+    response.on_hover_text(tips.join("\n"));
+}
+
+fn figure(painter: &Painter, place: Rect, cell: &Cell, (quiet, ink): (Color32, Color32)) {
+    let y = place.center().y;
+    painter.text(pos2(place.left(), y), Align2::LEFT_CENTER, cell.name, plain(TYPE), quiet);
+    painter.text(pos2(place.right(), y), Align2::RIGHT_CENTER, cell.value.as_str(), bold(TYPE), ink);
+}
+
+/// What the pointer lights, or else where the tool is.
+fn moment(desk: &Desk, look: &Look) -> Option<Moment> {
+    let proof = desk.proof()?;
+    match (look.hover, look.along_of(proof)) {
+        (Some(hover), Along::Outline) => Moment::at_station(proof, look.pass, hover.value),
+        (Some(hover), Along::Path) => Moment::on_path(proof, look.pass, hover.value),
+        (None, _) => Moment::on_path(proof, look.pass, look.distance(Some(proof))),
+    }
+}
+
+fn cells(moment: Option<&Moment>, units: Units) -> Vec<Cell> {
+    let told =
+        |value: Option<f64>, write: &dyn Fn(f64) -> String| value.map_or_else(|| "-".to_owned(), write);
+    let (plain, fine) = (|value| units.plain(value), |value| units.fine(value));
+    let unit = units.plural();
+    let of = |axis: fn(&Moment) -> f64| told(moment.map(axis), &plain);
+    let cell = |name, value, widest, tip: String, rank| Cell { name, value, widest, tip, rank };
+    let long = units.pick(0.0, 1.0) > 0.5;
+    let wide = if long { "-000.00" } else { "-00.000" };
+    let small = if long { "00.000" } else { ".00000" };
+    vec![
+        cell("X", of(|m| m.tip.x), wide, format!("X, Y, Z: tip of the tool, block coordinates, {unit}"), 0),
+        cell("Y", of(|m| m.tip.y), wide, String::new(), 0),
+        cell("Z", of(|m| m.tip.z), wide, String::new(), 0),
+        cell(
+            "left",
+            told(moment.and_then(|m| m.left), &fine),
+            small,
+            format!("left: stock left there after the pass, {unit}"),
+            0,
+        ),
+        cell(
+            "cut",
+            told(moment.and_then(|m| m.cut), &fine),
+            small,
+            format!("cut: stock taken, square to the line, {unit}"),
+            1,
+        ),
+        cell(
+            "feed",
+            told(moment.and_then(|m| m.feed), &|feed| digits((feed * 10.0).round() / 10.0)),
+            "000.0",
+            format!("feed: {unit} a minute"),
+            4,
+        ),
+        cell(
+            "chip",
+            told(moment.and_then(|m| m.chip_load), &fine),
+            ".0000",
+            format!("chip: feed a tooth, {unit}"),
+            5,
+        ),
+        cell(
+            "line",
+            moment.map_or_else(|| "-".to_owned(), |m| m.line.to_string()),
+            "0000",
+            "line: of the program".to_owned(),
+            3,
+        ),
+        cell(
+            "station",
+            told(moment.and_then(|m| m.station), &plain),
+            wide.trim_start_matches('-'),
+            format!("station: distance along the outline, {unit}"),
+            2,
+        ),
+    ]
+}
