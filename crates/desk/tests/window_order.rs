@@ -74,7 +74,7 @@ fn a_pass_is_dragged_in_the_list() {
     let mut harness = desk();
     let before = names(harness.state().job());
     let card = |harness: &Harness<'static, App>, pass: usize| {
-        harness.get_all_by_label_contains(&format!("Pass {pass}: ")).next().expect("a card").rect()
+        harness.get_by_label_contains(&format!("Pass {pass}: {}", before[pass - 1])).rect()
     };
     let (from, to) = (card(&harness, 1).center(), card(&harness, 3).center_bottom() - vec2(0.0, 8.0));
     harness.drag_at(from);

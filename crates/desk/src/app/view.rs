@@ -14,7 +14,7 @@ use crate::theme::colour;
 /// Height of the bar at the top.
 const BAR: f32 = 42.0;
 /// Width of the panel with cards and passes, and how far it can be drawn.
-const PASSES: f32 = 276.0;
+const PASSES: f32 = 264.0;
 const PASSES_RANGE: std::ops::RangeInclusive<f32> = 232.0..=460.0;
 /// Width of the panel with figures and program text, and how far it can be drawn.
 const FIGURES: f32 = 344.0;

@@ -1,6 +1,7 @@
 //! The list of passes, and how the outline lies on the blank.
 
 use blockwright_core::finding::Severity;
+use blockwright_core::fit::instruction;
 use blockwright_core::job::Pass;
 use blockwright_core::proof::{BlankProof, PassProof, Proof};
 use blockwright_core::tool::Tool;
@@ -11,7 +12,7 @@ use eframe::egui::{
     pos2, text::LayoutJob, vec2,
 };
 
-use super::words::{changed, contact, heading, quiet, severity, sign};
+use super::words::{changed, contact, heading, quiet, sentence_start, severity, sign};
 use crate::app::act::{Action, theme};
 use crate::app::command::Command;
 use crate::app::desk::Desk;
@@ -222,10 +223,8 @@ fn best(ui: &mut Ui, proof: &Proof, theme: &Theme, actions: &mut Vec<Action>) {
         ui.label(quiet("No other position on the blank has more.", theme));
         return;
     }
-    let (x, y) = (units.plain(fit.dx), units.plain(fit.dy));
-    let words = format!("Best: {} at X {x}, Y {y}, {:.1}°", units.plain(fit.least_margin), fit.turn);
-    ui.label(quiet(words, theme))
-        .on_hover_text("Least margin, and how the outline would move and rotate on the blank");
+    let words = format!("Best position: {} at the least", units.plain(fit.least_margin));
+    ui.label(quiet(words, theme)).on_hover_text(sentence_start(&instruction(&proof.job, fit)));
     if ui.link("Try the best position").on_hover_text(Command::BlankFit.tooltip()).clicked() {
         actions.push(Action::Do(Command::BlankFit));
     }
