@@ -31,6 +31,23 @@ pub fn shown(name: &str) -> Cow<'_, str> {
     replaced(name, is_unseen)
 }
 
+/// Digits of one number that anybody reads; no number of a job or a drawing needs as many.
+const LONGEST_NUMBER: usize = 60;
+
+/// A message that quotes somebody else's text: as [`shown`], and of numbers without end only the beginning.
+pub fn told(message: &str) -> String {
+    let (mut told, mut digits) = (String::with_capacity(message.len()), 0);
+    for letter in shown(message).chars() {
+        digits = if letter.is_ascii_digit() { digits + 1 } else { 0 };
+        match digits {
+            0..=LONGEST_NUMBER => told.push(letter),
+            _ if digits == LONGEST_NUMBER + 1 => told.push('…'),
+            _ => {}
+        }
+    }
+    told
+}
+
 /// A text of several lines as it may be shown: the same, but its own line ends and tabs stay.
 pub fn shown_lines(text: &str) -> Cow<'_, str> {
     replaced(text, |c| is_unseen(c) && !matches!(c, '\n' | '\t'))
@@ -70,6 +87,17 @@ fn replaced(text: &str, unseen: impl Fn(char) -> bool) -> Cow<'_, str> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_number_without_end_is_told_by_its_beginning() {
+        let long = "7".repeat(300);
+        let begun = "7".repeat(60);
+        assert_eq!(
+            told(&format!("layer \"{long}\" is not there")),
+            format!("layer \"{begun}…\" is not there")
+        );
+        assert_eq!(told(&format!("{begun} and 1.5\r\n")), format!("{begun} and 1.5\u{fffd}\u{fffd}"));
+    }
 
     #[test]
     fn what_is_not_seen_is_replaced() {

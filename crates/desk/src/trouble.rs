@@ -24,9 +24,10 @@ impl Trouble {
         Self::at(file.display().to_string(), what, remedy)
     }
 
-    /// Trouble at a place in words. Names in it that do something instead of being seen do it no more.
+    /// Trouble at a place in words. Names in it that do something instead of being seen do it no more, and numbers
+    /// without end are cut short.
     pub fn at(place: impl Into<String>, what: impl Into<String>, remedy: impl Into<String>) -> Self {
-        let safe = |words: String| names::shown(&words).into_owned();
+        let safe = |words: String| names::told(&words);
         let (place, what, remedy) = (safe(place.into()), safe(what.into()), safe(remedy.into()));
         Self { place, what, remedy, own_fault: false }
     }
