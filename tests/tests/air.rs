@@ -80,7 +80,7 @@ fn an_air_pass_goes_above_the_clamps_in_its_way_and_no_other() {
     }
 }
 
-/// The program that the issue tried: lifted above the block alone it would run through the clamp.
+/// A program along the block beside a clamp: lifted above the block alone it would run through the clamp.
 #[test]
 fn lifted_above_the_block_alone_it_would_run_through_the_clamp() {
     let text = job("", "", &clamp("clamp 1", -0.2, 0.75));

@@ -291,3 +291,13 @@ fn the_heaviest_findings_come_first_and_a_lifted_pass_is_told_from_a_short_blank
     assert!(weights.is_sorted_by(|a, b| a >= b), "{weights:?}");
     assert!(found(&proof, Code::NoContact)[0].message.contains("does not reach it"));
 }
+
+#[test]
+fn the_reference_says_what_every_kind_of_finding_means() {
+    let reference = include_str!("../../assets/reference.md");
+    for code in Code::ALL {
+        let usual = code.usual();
+        let row = format!("| {} | `{}` | {} | {} |", code.title(), code.text(), usual.means, usual.done);
+        assert!(reference.contains(&row), "the reference lacks: {row}");
+    }
+}

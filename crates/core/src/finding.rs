@@ -1,10 +1,12 @@
 //! What the operator must look at before running.
 
 mod asks;
+mod usual;
 
 use serde::{Serialize, Serializer};
 
 pub use asks::Asks;
+pub use usual::Usual;
 
 use crate::geometry::Point3;
 
@@ -62,7 +64,7 @@ codes! {
     /// A pass takes metal of the finished block.
     CutsFinishedBlock => "cuts-finished-block", "Cuts the finished block",
     /// An undercut takes the land over it.
-    TakesLand => "takes-land", "Takes the land",
+    TakesLand => "takes-land", "Land cut away",
     /// The job does not say what a pass is for, and metal of the block depends on it.
     DoesNotSay => "does-not-say", "What is the pass for?",
     /// A pass takes nothing along a stretch of the outline.
@@ -74,9 +76,9 @@ codes! {
     /// A pass never reaches its bottom.
     NotToDepth => "not-to-depth", "Not to depth",
     /// A pass goes below its bottom.
-    BelowDepth => "below-depth", "Below its depth",
+    BelowDepth => "below-depth", "Too deep",
     /// A pass leaves more or less than its allowance.
-    LeaveOffAllowance => "leave-off-allowance", "Stock off its allowance",
+    LeaveOffAllowance => "leave-off-allowance", "Wrong stock left",
     /// The blank ends inside the outline.
     BlankShort => "blank-short", "Blank is short",
     /// The tool feeds into metal with the spindle stopped.
@@ -84,7 +86,7 @@ codes! {
     /// A feed motion before any feed was set.
     NoFeed => "no-feed", "No feed",
     /// The program calls another tool than the pass names.
-    WrongTool => "wrong-tool", "Another tool",
+    WrongTool => "wrong-tool", "Tool number differs",
     /// The ends of an arc do not fit its centre or radius.
     ArcMismatch => "arc-mismatch", "Arc does not fit",
     /// A word that cannot be followed.
@@ -100,13 +102,13 @@ codes! {
     /// A part of the proof that could not be made, for want of something in the job.
     NotChecked => "not-checked", "Not checked",
     /// A number that looks like a decimal point forgotten or misplaced.
-    OddNumber => "odd-number", "Odd number",
+    OddNumber => "odd-number", "Suspect number",
     /// A feed that looks like one of the other unit.
-    OddFeed => "odd-feed", "Odd feed",
+    OddFeed => "odd-feed", "Suspect feed",
     /// One dip below the depth that the program cuts at.
-    OddDepth => "odd-depth", "Odd depth",
+    OddDepth => "odd-depth", "Suspect depth",
     /// A rapid that comes down while it crosses.
-    SlantingRapid => "slanting-rapid", "Rapid comes down aslant",
+    SlantingRapid => "slanting-rapid", "Rapid down at an angle",
     /// The tool feeds with the spindle turning backwards.
     SpindleBackwards => "spindle-backwards", "Spindle backwards",
     /// The spindle is started without a speed.
@@ -116,11 +118,11 @@ codes! {
     /// A program that does not end as controls expect.
     NoEnd => "no-end", "No program end",
     /// A program relies on what is in force before it.
-    StartState => "start-state", "Relies on what is set",
+    StartState => "start-state", "Relies on earlier modes",
     /// X or Y goes to a place of the machine while Z is not known to be up.
     HomeAcross => "home-across", "Goes home across",
     /// A word that controls read in more than one way is read as most do.
-    UsualReading => "usual-reading", "Read as usual",
+    UsualReading => "usual-reading", "Read by common practice",
     /// The operator's override knobs are taken out of use.
     OverridesOff => "overrides-off", "Overrides off",
     /// The program takes the offset of another tool.
@@ -142,13 +144,13 @@ codes! {
     /// The holder sweeps metal as it stands at that moment.
     HolderContact => "holder-contact", "Holder meets metal",
     /// A motion goes beyond the machine's travel.
-    OffTravel => "off-travel", "Past the travel",
+    OffTravel => "off-travel", "Overtravel",
     /// Spindle or feed faster than the machine goes.
     TooFast => "too-fast", "Faster than the machine",
     /// The feed that falls to each tooth is far from the usual.
     ChipLoad => "chip-load", "Chip load",
     /// A cut takes more power than the spindle has.
-    OverPower => "over-power", "More power than there is",
+    OverPower => "over-power", "Over spindle power",
     /// Metal that should have come off still stands after the last pass.
     MetalLeft => "metal-left", "Metal left standing",
     /// All of a pass's cut is light.

@@ -4,9 +4,10 @@
 
 mod support;
 
-use blockwright::app::{Action, App, Ask, Command, Purpose};
+use blockwright::app::{Action, App, Ask, Command, Purpose, Shown};
 use blockwright::open;
-use eframe::egui::{Key, Modifiers, Pos2, Role};
+use eframe::egui::{Event, Key, Modifiers, Pos2, Role};
+use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
 use support::{act, desk, desk_in, first_cut, press, text, wait};
@@ -166,6 +167,8 @@ fn every_window_opens_and_every_control_in_it_has_a_name() {
         Command::MakeReady,
         Command::CompareWith,
         Command::PictureOfPlan,
+        Command::Search,
+        Command::Meanings,
         Command::Cautions,
         Command::Keys,
     ] {
@@ -177,6 +180,28 @@ fn every_window_opens_and_every_control_in_it_has_a_name() {
     harness.get_by_label("Job").click();
     harness.run_steps(2);
     harness.get_by_label_contains("Edit job");
+}
+
+#[test]
+fn a_command_is_found_by_a_part_of_its_name_and_run() {
+    let mut harness = desk();
+    let is_there =
+        |harness: &Harness<'_, App>, label: &str| harness.query_all_by_label(label).next().is_some();
+    press(&mut harness, Modifiers::COMMAND, Key::K);
+    assert!(is_there(&harness, "Search commands") && is_there(&harness, "Order of passes…"));
+    harness.event(Event::Text("3D rotate".to_owned()));
+    harness.run_steps(3);
+    assert!(!is_there(&harness, "Order of passes…"), "what does not match is gone");
+    press(&mut harness, Modifiers::NONE, Key::Enter);
+    assert_eq!(harness.state().shown(), Shown::Block);
+    assert!(!is_there(&harness, "Search commands"), "the window is gone");
+    press(&mut harness, Modifiers::COMMAND, Key::K);
+    harness.event(Event::Text("caution".to_owned()));
+    harness.run_steps(3);
+    harness.get_by_label("Cautions").click();
+    harness.run_steps(3);
+    assert!(!is_there(&harness, "Search commands"));
+    assert!(harness.query_all_by_label_contains("hand on feed hold").next().is_some());
 }
 
 #[test]

@@ -121,7 +121,7 @@ fn a_pass_left_out_comes_back_with_the_edits_made_meanwhile() {
     });
     // The last one stays.
     act(&mut harness, Action::OfOrder(OrderAsk::Arrange(Vec::new())));
-    assert!(harness.state().message().expect("a message").what.contains("No pass would be left"));
+    assert!(harness.state().message().expect("a message").what.contains("The job needs at least one pass"));
 }
 
 #[test]

@@ -26,17 +26,17 @@ fn every_pass_along_the_outline_has_a_strip_and_a_click_goes_there() {
     harness.get_by_label("Graph");
     let proof = harness.state().proof().expect("proven").clone();
     for (index, pass) in proof.passes.iter().enumerate().skip(1) {
-        let strips = harness.query_all_by_label_contains(&format!("Strip of pass {}", index + 1)).count();
+        let strips = harness.query_all_by_label_contains(&format!("Graph of pass {}", index + 1)).count();
         assert_eq!(strips, usize::from(pass.along_outline.is_some()), "pass {}", index + 1);
     }
-    let strip = harness.get_by_label_contains("Strip of pass 2");
+    let strip = harness.get_by_label_contains("Graph of pass 2");
     let at = strip.rect().lerp_inside([0.25, 0.5]);
     strip.click();
     harness.run_steps(3);
     let (pass, distance) = harness.state().place();
     let length = proof.passes[1].track.length();
     assert!(pass == 1 && distance > 0.0 && distance < length, "{pass} {distance}");
-    harness.get_by_label_contains("Strip of pass 1: cut .0000 to");
+    harness.get_by_label_contains("Graph of pass 1: cut .0000 to");
     harness.hover_at(at);
     harness.run_steps(2);
     assert!(harness.state().lit().is_some());
@@ -73,6 +73,20 @@ fn the_wheel_brings_a_strip_near_and_a_double_click_shows_all() {
     harness.run_steps(12);
     let near = apart(&mut harness);
     assert!(near < before * 0.8, "{near} {before}");
+    harness.hover_at(middle);
+    // Every event has a step of its own here, a quarter of a second long.
+    harness.ctx.options_mut(|options| options.input_options.max_double_click_delay = 2.0);
+    for pressed in [true, false, true, false] {
+        harness.event(eframe::egui::Event::PointerButton {
+            pos: middle,
+            button: eframe::egui::PointerButton::Primary,
+            pressed,
+            modifiers: Modifiers::NONE,
+        });
+    }
+    harness.run_steps(12);
+    let all = apart(&mut harness);
+    assert!((all - before).abs() < before * 0.05, "{all} {before}");
 }
 
 #[test]
@@ -137,7 +151,7 @@ fn a_finding_opens_its_place_enlarged_and_escape_closes_it() {
     press(&mut harness, Modifiers::NONE, Key::Escape);
     assert!(!harness.state().is_magnified() && harness.state().finding().is_some());
     act(&mut harness, Action::Follow(0));
-    harness.get_by_label("Close the magnifier").click();
+    harness.get_by_label("Close the enlarged view").click();
     harness.run_steps(2);
     assert!(!harness.state().is_magnified());
 }

@@ -107,7 +107,7 @@ fn no_contact(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> Str
             check.length(standing)
         )
     } else {
-        "the metal there ends inside its cut".to_owned()
+        "the blank ends short of the cutter".to_owned()
     };
     let place = |station: f64| units.plain(along_outline(along, station));
     let thin = match (event.thin.0 == event.from, event.thin.1 == event.to) {

@@ -87,7 +87,7 @@ fn advice(job: &Job, trouble: &Trouble, severity: Severity) -> String {
         }
         Trouble::Overlap { .. } => "It counts once.",
         Trouble::RunsBack { .. } | Trouble::SelfCrossing { .. } => {
-            "What is inside can't be told there, so leave and cut are not to be trusted. Correct the drawing."
+            "What is inside can't be told there, so stock left and cut cannot be relied on. Correct the drawing."
         }
         Trouble::NotFollowed { .. } => "Make sure that the path that was taken is whole without it.",
         Trouble::LeftOut { .. } => "That is normal for writing, dimensions and hatching.",

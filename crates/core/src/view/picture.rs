@@ -229,7 +229,7 @@ fn figures(proof: &Proof, pass: usize, kind: &PictureKind<'_>) -> Vec<(String, S
         };
         all.push((format!("stock left, {}", units.short()), range(&along.leave)));
         all.push((format!("cut, {}", units.short()), range(&along.cut)));
-        all.extend(along.cut_z[1].map(|z| ("most of it at Z".to_owned(), units.fine(z))));
+        all.extend(along.cut_z[1].map(|z| ("thickest at Z".to_owned(), units.fine(z))));
     }
     if let Some(length) = done.contact_length(Contact::None) {
         all.push(("no contact".to_owned(), units.plain_with_unit(length)));

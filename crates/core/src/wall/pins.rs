@@ -2,9 +2,9 @@
 //!
 //! A pin lies in the sharp corner between the wall, which hangs over it, and the face that the block stands on; a
 //! second one in the corner opposite. From the distance over or between them follows the width at the root.
-//! Source: the dovetail formulas of *Machinery's Handbook*, 27th edition p. 713, as quoted by toolmonger.com
-//! (2009-07-29) and zpag.net; published. The width meant is that at the root, where the pins lie: the narrow end of
-//! a male form, the wide bottom of a female one. Two calculator pages call the male one "wide base" though their
+//! Source: the dovetail formulas of *Machinery's Handbook*, 27th edition p. 713, published; quoted, not looked up.
+//! The width meant is that at the root, where the pins lie: the narrow end of
+//! a male form, the wide bottom of a female one. Elsewhere the male one is called "wide base" though the
 //! arithmetic is the same, and a form with csc(a/2) - 1 found elsewhere is for another set-up.
 
 /// Two equal pins in the corners of an undercut.

@@ -11,7 +11,7 @@ use eframe::egui::{Context, Id, Theme as Side, ViewportCommand};
 use super::App;
 use super::centre;
 use super::command::Command;
-use super::dialog::{Dialog, Purpose};
+use super::dialog::{Dialog, Purpose, SearchDialog};
 use super::draw;
 use super::follow::{follow, mark, walk};
 use super::look::{Hover, Tab};
@@ -256,6 +256,8 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
         Command::Fit => app.look.viewport = None,
         Command::Finer => app.desk.scale_cells(0.5),
         Command::Coarser => app.desk.scale_cells(2.0),
+        Command::Search => app.dialog = Some(Dialog::Search(SearchDialog::default())),
+        Command::Meanings => app.dialog = Some(Dialog::Meanings),
         Command::Cautions => app.dialog = Some(Dialog::Cautions),
         Command::Keys => app.dialog = Some(Dialog::Keys),
         // While a finding is looked at, the arrows walk the cards.

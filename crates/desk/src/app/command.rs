@@ -91,6 +91,10 @@ pub enum Command {
     Finer,
     /// Larger cells.
     Coarser,
+    /// All commands in one list, to be searched.
+    Search,
+    /// What each kind of finding means.
+    Meanings,
     /// The cautions.
     Cautions,
     /// The keys.
@@ -209,6 +213,8 @@ impl Command {
         Self::Fit,
         Self::Finer,
         Self::Coarser,
+        Self::Search,
+        Self::Meanings,
         Self::Cautions,
         Self::Keys,
         Self::PassBefore,
@@ -283,16 +289,18 @@ impl Command {
             Self::Fit => "Show all",
             Self::Finer => "Finer model",
             Self::Coarser => "Coarser model",
+            Self::Search => "Search commands…",
+            Self::Meanings => "What findings mean",
             Self::Cautions => "Cautions",
             Self::Keys => "Keys",
             Self::PassBefore => "Previous pass",
             Self::PassAfter => "Next pass",
             Self::FindingBefore => "Previous finding",
             Self::FindingAfter => "Next finding",
-            Self::CloseMagnifier => "Close the magnifier",
+            Self::CloseMagnifier => "Close the enlarged view",
             Self::PaneLeft => "Findings and passes",
             Self::PaneRight => "Figures and program",
-            Self::PaneBelow => "Strips and tables",
+            Self::PaneBelow => "Graphs and tables",
             Self::PictureAlone => "Picture alone",
             Self::Back => "Step back",
             Self::On => "Step forward",
@@ -370,14 +378,16 @@ impl Command {
             Self::Fit => "Show the whole block and every path",
             Self::Finer => "Check with cells half as wide: finer picture, slower",
             Self::Coarser => "Check with cells twice as wide: coarser picture, faster",
+            Self::Search => "Find a command by a part of its name, and run it",
+            Self::Meanings => "What each kind of finding means, and what is usually done about it",
             Self::Cautions => "What a check cannot promise",
             Self::Keys => "What the keys do",
-            Self::FindingBefore => "Go to the finding of the card before",
-            Self::FindingAfter => "Go to the finding of the next card, the first where none is selected",
+            Self::FindingBefore => "Go to the previous finding",
+            Self::FindingAfter => "Go to the next finding, the first where none is selected",
             Self::CloseMagnifier => "Close the enlarged view of the finding's worst place",
             Self::PaneLeft => "Show or hide the cards of findings and the list of passes",
             Self::PaneRight => "Show or hide the figures of the pass and its program",
-            Self::PaneBelow => "Show or hide the strips and tables under the picture",
+            Self::PaneBelow => "Show or hide the graphs and tables under the picture",
             Self::PictureAlone => "Show the picture alone, or the panes again",
             Self::PassBefore => {
                 "Go to the previous pass, at its end; to the previous card while a finding is selected"
@@ -447,6 +457,7 @@ impl Command {
             Self::PictureOfWindow => command(Key::P),
             Self::Dark => command(Key::D),
             Self::Fit => plain(Key::F),
+            Self::Search => command(Key::K),
             Self::Keys => plain(Key::F1),
             Self::FindingBefore => KeyboardShortcut::new(Modifiers::SHIFT, Key::N),
             Self::FindingAfter => plain(Key::N),
@@ -487,6 +498,7 @@ impl Command {
             | Self::PictureOfBuildUp
             | Self::Finer
             | Self::Coarser
+            | Self::Meanings
             | Self::Cautions
             | Self::FromAbove
             | Self::FromFront

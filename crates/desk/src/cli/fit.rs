@@ -19,7 +19,7 @@ use crate::trouble::Trouble;
 /// What `fit` takes.
 #[derive(Debug, Group)]
 #[command(
-    long_about = "Finds the position of the outline on the blank that makes the least margin greatest, and proves \
+    long_about = "Finds the position of the outline on the blank that makes the least margin greatest, and shows \
         that no other within the limits is better by more than it says. Prints the margin before and after, what the \
         operator does to get there, and the metal to add before and after.\n\n\
         With -o it writes the job with that position: where the blank lies changes, and nothing else. The \

@@ -129,7 +129,7 @@ pub(super) fn unit_words_row(ui: &mut Ui, control: &mut Control) {
 
 pub(super) fn subprograms_row(ui: &mut Ui, control: &mut Control) {
     let counts = [("in L: M98 P1002 L3", CallCount::InL), ("in P: M98 P31002", CallCount::InP)];
-    choice_row(ui, "M98 says how often", &mut control.subprograms, &counts);
+    choice_row(ui, "Repeats of M98", &mut control.subprograms, &counts);
 }
 
 pub(super) fn block_delete_row(ui: &mut Ui, control: &mut Control) {
@@ -139,7 +139,7 @@ pub(super) fn block_delete_row(ui: &mut Ui, control: &mut Control) {
 
 pub(super) fn dwell_row(ui: &mut Ui, control: &mut Control) {
     let counts = [("seconds", DwellUnit::Seconds), ("milliseconds", DwellUnit::Milliseconds)];
-    choice_row(ui, "G4 P500 counts", &mut control.dwell, &counts);
+    choice_row(ui, "G4 P is in", &mut control.dwell, &counts);
 }
 
 /// A word that the shop knows to leave the path alone.

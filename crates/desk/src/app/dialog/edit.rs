@@ -92,7 +92,7 @@ impl EditDialog {
             let name = typed.trim().to_owned();
             let taken = |(other, pass): (usize, &Pass)| other != index && pass.name == name;
             if name.is_empty() || self.job.passes.iter().enumerate().any(taken) {
-                let why = if name.is_empty() { "a pass needs a name" } else { "another pass is called so" };
+                let why = if name.is_empty() { "a pass needs a name" } else { "another pass has this name" };
                 ui.label(RichText::new(why).color(ui.visuals().error_fg_color));
             } else if self.job.passes.get(index).is_some_and(|pass| pass.name != name) {
                 self.job.rename_pass(index, &name);

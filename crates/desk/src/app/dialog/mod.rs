@@ -5,6 +5,7 @@ mod control;
 mod edit;
 mod material;
 mod path;
+mod search;
 mod text;
 
 use std::path::Path;
@@ -15,6 +16,7 @@ use eframe::egui::{Align2, Context, Id, Key, Rect, Ui, Window, vec2};
 pub(super) use edit::{field, grip, length_row, maybe};
 pub(super) use path::PathDialog;
 pub use path::Purpose;
+pub(super) use search::SearchDialog;
 
 use super::act::Action;
 use super::desk::Desk;
@@ -66,6 +68,10 @@ pub(super) enum Dialog {
     Record(RecordDialog),
     /// What was measured is typed in.
     Measured(Box<MeasuredDialog>),
+    /// A command is looked for.
+    Search(SearchDialog),
+    /// What each kind of finding means.
+    Meanings,
     /// What a proof cannot promise.
     Cautions,
     /// Something has to be decided.
@@ -152,6 +158,8 @@ impl Dialog {
             Self::Bring(_) => ("Tools from a crib", 560.0),
             Self::Record(_) => ("Record", 460.0),
             Self::Measured(_) => ("Measurements", 820.0),
+            Self::Search(_) => ("Search commands", 940.0),
+            Self::Meanings => ("What findings mean", 760.0),
             Self::Cautions => ("Cautions", 440.0),
             Self::Question(question) => (question.title.as_str(), 440.0),
             Self::Left => ("Unsaved work", 560.0),
@@ -203,6 +211,8 @@ impl Dialog {
             Self::Bring(dialog) => dialog.contents(ui, desk, actions),
             Self::Record(dialog) => dialog.show(ui, actions),
             Self::Measured(dialog) => dialog.show(ui, desk, actions),
+            Self::Search(dialog) => dialog.show(ui, actions),
+            Self::Meanings => text::meanings(ui, actions),
             Self::Cautions => text::cautions(ui, actions),
             Self::Question(question) => text::question(ui, question, actions),
             Self::Left => super::recovery::show(ui, recovery, actions),

@@ -1,5 +1,6 @@
 //! Windows that only say something.
 
+use blockwright_core::finding::Code;
 use eframe::egui::{Grid, RichText, ScrollArea, Ui};
 
 use super::{Action, Question};
@@ -34,6 +35,19 @@ pub(super) fn cautions(ui: &mut Ui, actions: &mut Vec<Action>) {
     close(ui, actions);
 }
 
+/// What each kind of finding means, and what is usually done about it.
+pub(super) fn meanings(ui: &mut Ui, actions: &mut Vec<Action>) {
+    ScrollArea::vertical().max_height(room(ui)).auto_shrink(false).show(ui, |ui| {
+        for code in Code::ALL {
+            let usual = code.usual();
+            ui.label(RichText::new(code.title()).font(bold(13.0)));
+            ui.label(format!("{} {}", usual.means, usual.done));
+            ui.add_space(2.0);
+        }
+    });
+    close(ui, actions);
+}
+
 /// A question with its answers.
 pub(super) fn question(ui: &mut Ui, question: &Question, actions: &mut Vec<Action>) {
     ui.label(&question.words);
@@ -57,9 +71,7 @@ pub(super) fn keys(ui: &mut Ui, actions: &mut Vec<Action>) {
     let hands = HANDS.map(|(hand, what)| (hand.to_owned(), what.to_owned()));
     let all: Vec<(String, String)> = keys.chain(hands).collect();
     let half = all.len().div_ceil(2);
-    // A low window scrolls.
-    let room = (ui.ctx().content_rect().height() - AROUND_KEYS).max(120.0);
-    ScrollArea::vertical().max_height(room).show(ui, |ui| {
+    ScrollArea::vertical().max_height(room(ui)).show(ui, |ui| {
         Grid::new("keys").num_columns(4).min_row_height(16.0).spacing([18.0, 3.0]).show(ui, |ui| {
             ui.spacing_mut().interact_size.y = 16.0;
             for (index, left) in all.iter().take(half).enumerate() {
@@ -74,8 +86,13 @@ pub(super) fn keys(ui: &mut Ui, actions: &mut Vec<Action>) {
     close(ui, actions);
 }
 
-/// Height that the window of the keys takes beside them: its title, its button and some room above and below.
-const AROUND_KEYS: f32 = 150.0;
+/// Height for what a window lists: a low one scrolls.
+fn room(ui: &Ui) -> f32 {
+    (ui.ctx().content_rect().height() - AROUND).max(120.0)
+}
+
+/// Height that a window takes beside what it lists: its title, its button and some room above and below.
+const AROUND: f32 = 150.0;
 
 /// What the hand does.
 const HANDS: [(&str, &str); 16] = [
@@ -85,10 +102,10 @@ const HANDS: [(&str, &str); 16] = [
     ("Drag the section mark", "Move the station"),
     ("Drag on the wall", "Walk round the block"),
     ("Drag on the block", "Rotate it; with Shift, move it"),
-    ("Wheel on a strip", "Zoom at the pointer"),
-    ("Drag on a strip", "Move along it"),
-    ("Click on a strip", "Show the tool there"),
-    ("Double click on a strip", "Show all of it"),
+    ("Wheel on a graph", "Zoom at the pointer"),
+    ("Drag on a graph", "Move along it"),
+    ("Click on a graph", "Show the tool there"),
+    ("Double click on a graph", "Show all of it"),
     ("Click on a line", "Show the tool there"),
     ("Double click on a line", "Edit it"),
     ("Enter on the sheet", "Finish the path"),

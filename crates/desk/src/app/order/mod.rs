@@ -69,7 +69,7 @@ fn arrange(app: &mut App, passes: &[usize]) {
 fn refused(app: &App, passes: &[usize]) -> Option<Trouble> {
     let job = app.desk.job();
     if passes.is_empty() {
-        return Some(Trouble::at("", "No pass would be left", "keep at least one of them"));
+        return Some(Trouble::at("", "The job needs at least one pass", "keep at least one of them"));
     }
     let Some(PathSource::FromPass(name)) = &job.outline else { return None };
     let kept = passes.iter().filter_map(|pass| job.passes.get(*pass)).any(|pass| pass.name == *name);

@@ -99,7 +99,7 @@ const MENUS: [(&str, &[Command]); 7] = [
             Command::Dark,
         ],
     ),
-    ("Help", &[Command::Cautions, Command::Keys]),
+    ("Help", &[Command::Search, Command::Keys, Command::Meanings, Command::Cautions]),
 ];
 
 pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {

@@ -8,7 +8,9 @@ use blockwright_core::units::Units;
 use blockwright_core::view::Theme;
 use eframe::egui::{
     Align, Align2, Button, Galley, Layout, Painter, Pos2, Rect, Role, ScrollArea, Sense, StrokeKind, Ui,
-    WidgetInfo, pos2, text::LayoutJob, vec2,
+    WidgetInfo, pos2,
+    text::{LayoutJob, TextFormat},
+    vec2,
 };
 
 use super::passes::inset;
@@ -68,7 +70,7 @@ fn head(ui: &mut Ui, proof: &Proof, look: &Look, theme: &Theme) {
     let wanted = order(proof, false);
     let seen = wanted.iter().filter(|index| look.seen.contains(&proof.findings[**index].message)).count();
     ui.horizontal(|ui| {
-        heading(ui, theme, if wanted.is_empty() { "Nothing to look at" } else { "What to look at" });
+        heading(ui, theme, if wanted.is_empty() { "No findings" } else { "What to look at" });
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if !wanted.is_empty() {
                 ui.label(quiet(format!("{seen} of {} seen", wanted.len()), theme));
@@ -105,7 +107,10 @@ impl Body {
     fn of(ui: &Ui, proof: &Proof, finding: &Finding, wide: f32, whole: bool, theme: &Theme) -> Self {
         let font = plain(12.0);
         let mut text = LayoutJob::simple(sentence_start(sentence(finding)), font, colour(theme.ink), wide);
-        if !whole {
+        if whole {
+            let usual = format!("\n{}", finding.code.usual().done);
+            text.append(&usual, 0.0, TextFormat::simple(plain(12.0), colour(theme.quiet)));
+        } else {
             text.wrap.max_rows = LINES;
         }
         let sentence = ui.painter().layout_job(text);

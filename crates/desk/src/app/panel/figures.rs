@@ -48,7 +48,7 @@ fn figures(job: &Job, pass: &PassProof, past: Option<(f64, f64)>) -> Vec<(&'stat
     let units = job.units;
     let mut rows = Vec::new();
     if let Some(purpose) = &pass.purpose {
-        rows.push(("does", purpose.to_string()));
+        rows.push(("kind of pass", purpose.to_string()));
     }
     if let Some(lowest) = pass.lowest {
         rows.push(("lowest Z", units.fine(lowest)));
@@ -57,7 +57,7 @@ fn figures(job: &Job, pass: &PassProof, past: Option<(f64, f64)>) -> Vec<(&'stat
         let (leave, cut) = (&along.leave, &along.cut);
         rows.push(("stock left", span(units, leave)));
         rows.push(("cut", span(units, cut)));
-        rows.extend(along.cut_z[1].map(|z| ("most of it at Z", units.fine(z))));
+        rows.extend(along.cut_z[1].map(|z| ("thickest at Z", units.fine(z))));
     }
     if let Some((most, at)) = past {
         rows.push(("cuts inside the line", format!("{} at {}", units.fine(most), units.plain(at))));

@@ -60,7 +60,7 @@ pub(in crate::app) fn show(
 
 fn tabs(ui: &mut Ui, look: &Look, actions: &mut Vec<Action>) {
     for (tab, name) in [
-        (Tab::Strips, "Strips"),
+        (Tab::Strips, "Graphs"),
         (Tab::Passes, "All passes"),
         (Tab::Tools, "Tools"),
         (Tab::Undercut, "Undercut"),

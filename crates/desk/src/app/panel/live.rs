@@ -13,9 +13,9 @@ use crate::theme::{bold, colour, plain};
 /// Height of the line.
 pub(in crate::app) const HEIGHT: f32 = 28.0;
 /// Between a name and its figure, and between two.
-const NEAR: f32 = 5.0;
-const APART: f32 = 9.0;
-const TYPE: f32 = 11.5;
+const NEAR: f32 = 4.0;
+const APART: f32 = 8.0;
+const TYPE: f32 = 11.0;
 
 /// A figure: its name, what stands there, the widest that may stand there, what it is, and how soon it is left out
 /// where there is no room: the last first.
@@ -31,8 +31,9 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look) {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
     let moment = moment(desk, look);
     let units = desk.job().units;
-    let cells = cells(moment.as_ref(), units);
-    let said: Vec<String> = cells.iter().map(|cell| format!("{} {}", cell.name, cell.value)).collect();
+    let cells = cells(moment.as_ref(), look.hover.is_some(), units);
+    let said: Vec<String> =
+        cells.iter().map(|cell| format!("{} {}", cell.name, cell.value).trim_end().to_owned()).collect();
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("Here: {}", said.join(", "))));
     let theme = theme(ui.ctx());
     let painter = ui.painter().with_clip_rect(rect);
@@ -75,7 +76,7 @@ fn moment(desk: &Desk, look: &Look) -> Option<Moment> {
     }
 }
 
-fn cells(moment: Option<&Moment>, units: Units) -> Vec<Cell> {
+fn cells(moment: Option<&Moment>, pointed: bool, units: Units) -> Vec<Cell> {
     let told =
         |value: Option<f64>, write: &dyn Fn(f64) -> String| value.map_or_else(|| "-".to_owned(), write);
     let (plain, fine) = (|value| units.plain(value), |value| units.fine(value));
@@ -83,9 +84,17 @@ fn cells(moment: Option<&Moment>, units: Units) -> Vec<Cell> {
     let of = |axis: fn(&Moment) -> f64| told(moment.map(axis), &plain);
     let cell = |name, value, widest, tip: String, rank| Cell { name, value, widest, tip, rank };
     let long = units.pick(0.0, 1.0) > 0.5;
-    let wide = if long { "-000.00" } else { "-00.000" };
+    // One digit more fits into the space between two.
+    let wide = if long { "-00.00" } else { "-0.000" };
     let small = if long { "00.000" } else { ".00000" };
     vec![
+        cell(
+            if pointed { "pointer" } else { "tool" },
+            String::new(),
+            "",
+            "tool, pointer: whose place it is".to_owned(),
+            0,
+        ),
         cell("X", of(|m| m.tip.x), wide, format!("X, Y, Z: tip of the tool, block coordinates, {unit}"), 0),
         cell("Y", of(|m| m.tip.y), wide, String::new(), 0),
         cell("Z", of(|m| m.tip.z), wide, String::new(), 0),
@@ -106,7 +115,7 @@ fn cells(moment: Option<&Moment>, units: Units) -> Vec<Cell> {
         cell(
             "feed",
             told(moment.and_then(|m| m.feed), &|feed| digits((feed * 10.0).round() / 10.0)),
-            "000.0",
+            "000",
             format!("feed: {unit} a minute"),
             4,
         ),
@@ -127,7 +136,7 @@ fn cells(moment: Option<&Moment>, units: Units) -> Vec<Cell> {
         cell(
             "station",
             told(moment.and_then(|m| m.station), &plain),
-            wide.trim_start_matches('-'),
+            if long { "000.00" } else { "00.000" },
             format!("station: distance along the outline, {unit}"),
             2,
         ),

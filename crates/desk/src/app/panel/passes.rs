@@ -223,7 +223,7 @@ fn best(ui: &mut Ui, proof: &Proof, theme: &Theme, actions: &mut Vec<Action>) {
         ui.label(quiet("No other position on the blank has more.", theme));
         return;
     }
-    let words = format!("Best position: {} at the least", units.plain(fit.least_margin));
+    let words = format!("Best position: least margin {}", units.plain(fit.least_margin));
     ui.label(quiet(words, theme)).on_hover_text(sentence_start(&instruction(&proof.job, fit)));
     if ui.link("Try the best position").on_hover_text(Command::BlankFit.tooltip()).clicked() {
         actions.push(Action::Do(Command::BlankFit));

@@ -221,14 +221,14 @@ fn lit(along: Along, proof: &Proof, pass: usize, value: f64) -> Option<Hover> {
 /// What a strip is called, for those who cannot see it.
 fn spoken(proof: &Proof, pass: usize) -> String {
     let Some(along) = proof.passes.get(pass).and_then(|pass| pass.along_outline.as_ref()) else {
-        return format!("Strip of pass {}", pass + 1);
+        return format!("Graph of pass {}", pass + 1);
     };
     let units = proof.job.units;
     let none: f64 =
         along.contact.iter().filter(|part| part.state == Contact::None).map(|part| part.to - part.from).sum();
     let none = if none > 0.0 { format!(", none for {}", units.plain(none)) } else { String::new() };
     let (least, most) = (units.fine(along.cut.least), units.fine(along.cut.most));
-    format!("Strip of pass {}: cut {least} to {most}{none}", pass + 1)
+    format!("Graph of pass {}: cut {least} to {most}{none}", pass + 1)
 }
 
 /// Where a text of this size stands with its middle at `x`, no farther out than the strip.

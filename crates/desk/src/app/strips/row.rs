@@ -164,7 +164,8 @@ impl Row<'_> {
                 LimitKind::Light => (theme.light, Some(0.0..=limit.value)),
                 LimitKind::Heavy => (theme.heavy, Some(limit.value..=self.range.top)),
             };
-            if let Some(zone) = zone {
+            // A small row has no room for a scale: there a zone that the curve keeps clear of would look like a fault.
+            if let Some(zone) = zone.filter(|_| self.chosen) {
                 let fill = colour(ink).gamma_multiply(0.16);
                 plot.span(Span::new("", zone).axis(Plane::Y).fill(fill).border_width(0.0));
             }
