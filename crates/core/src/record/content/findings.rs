@@ -11,8 +11,10 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
         return None;
     }
     let all = record.proof.findings.iter().enumerate();
-    let parts =
-        vec![Part::Words("The numbers are those in the plan.".to_owned()), Part::Table(table(record, all))];
+    let parts = vec![
+        Part::Words("Those with a place have their number in the plan.".to_owned()),
+        Part::Table(table(record, all)),
+    ];
     Some(Section::new("Findings", parts))
 }
 

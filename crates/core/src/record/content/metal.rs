@@ -33,7 +33,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
         )
     });
     let mut parts = vec![
-        Part::Instruction(what_to_do(better.is_some(), fitting)),
+        Part::Instruction(what_to_do(&say, better.is_some(), fitting)),
         Part::Words(format!(
             "{thickness}The thickness is what is missing up to the scribed line, square to it, at the thickest place: put \
              on more, so that the cutter finds metal all along. Lengths in {}.",
@@ -59,19 +59,28 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
 }
 
 /// Whether and where metal is added.
-fn what_to_do(better: bool, fitting: &Fitting) -> String {
-    let words = match (better, fitting.after.is_empty()) {
+fn what_to_do(say: &Say<'_>, better: bool, fitting: &Fitting) -> String {
+    match (better, fitting.after.is_empty()) {
         (true, true) => {
             "No metal has to be added once the blank is in the best position, see \"Position to use\". Only where it stays as it \
              lies: add metal on the numbered stretches of the edge."
+                .to_owned()
         }
-        (true, false) => {
-            "Decide on the position first: in the best one less has to be added. As the blank lies, add metal on the numbered \
-             stretches of the edge; in the best position on those of the second table."
-        }
-        (false, _) => "Add metal on the numbered stretches of the edge.",
-    };
-    words.to_owned()
+        (true, false) => format!(
+            "Decide on the position first. As the blank lies, {} has to be added, on the numbered stretches of the edge; in \
+             the best position {}, on those of the second table.",
+            amount(say, &fitting.before),
+            amount(say, &fitting.after)
+        ),
+        (false, _) => "Add metal on the numbered stretches of the edge.".to_owned(),
+    }
+}
+
+/// How much has to be added all told, in words.
+fn amount(say: &Say<'_>, stretches: &[BuildUp]) -> String {
+    let most = stretches.iter().map(|stretch| stretch.most).fold(0.0, f64::max);
+    let length: f64 = stretches.iter().map(BuildUp::length).sum();
+    format!("up to {} over a length of {}", say.plain(most), say.plain(length))
 }
 
 fn table(say: &Say<'_>, outline: &Path, stretches: &[BuildUp]) -> Table {

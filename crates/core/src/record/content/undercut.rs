@@ -45,7 +45,10 @@ pub(super) fn section(record: &Record<'_>) -> Result<Option<Section>, Cancelled>
         number("Diameter to enter", 1.6),
     ]);
     let dash = || "-".to_owned();
+    let last = measured.rows.last().map(|row| row.pass);
     for row in &measured.rows {
+        // The one before steps in for it; what it would have to do alone is nothing to set up by.
+        let wanted = row.wanted.filter(|_| Some(row.pass) == last);
         let pass = proof.job.passes.get(row.pass).map_or_else(String::new, |pass| name(&pass.name));
         table.rows.push(vec![
             (row.pass + 1).to_string(),
@@ -55,8 +58,8 @@ pub(super) fn section(record: &Record<'_>) -> Result<Option<Section>, Cancelled>
             say.or_dash(row.tip),
             row.finished_line.as_ref().map_or_else(dash, |line| say.range(line)),
             row.step.as_ref().map_or_else(dash, |step| say.range(step)),
-            say.or_dash(row.wanted.map(|wanted| wanted.step)),
-            say.or_dash(row.wanted.map(|wanted| wanted.stated_diameter)),
+            say.or_dash(wanted.map(|wanted| wanted.step)),
+            say.or_dash(wanted.map(|wanted| wanted.stated_diameter)),
         ]);
     }
     let mut parts = vec![Part::Words(format!("{wanted}{from}")), Part::Table(table)];
@@ -64,7 +67,8 @@ pub(super) fn section(record: &Record<'_>) -> Result<Option<Section>, Cancelled>
     if let Some(row) = measured.rows.first() {
         parts.push(Part::Words(format!(
             "An error of {} in touch-off moves the top of undercut by {}, in the step by {}, in the diameter by {}. The \
-             diameter to enter is the tool diameter for a path made from the outline.",
+             step wanted is that of the last undercut, and the diameter to enter the tool diameter for its path, made from \
+             the outline.",
             say.fine(small),
             say.fine(row.effect.touch_off * small),
             say.fine(row.effect.step * small),
