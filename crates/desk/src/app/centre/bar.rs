@@ -101,6 +101,7 @@ fn of_plan(ui: &mut Ui, (desk, look): (&Desk, &Look), plan: &PlanCanvas, actions
         keep::controls(ui, sketch, actions);
         return;
     }
+    ask(ui, Command::Fit, "Show all", actions);
     ask(ui, Command::FinerHere, "Refine this area…", actions);
     ask(ui, Command::KeepClear, "Clamp area…", actions);
     if let Some(words) = plan.finer.words(desk.job().units) {

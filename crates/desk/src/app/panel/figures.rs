@@ -66,7 +66,7 @@ fn figures(job: &Job, pass: &PassProof, past: Option<(f64, f64)>) -> Vec<(&'stat
         rows.extend(wall.undercut_line.as_ref().map(|line| ("top of undercut", span(units, line))));
         rows.extend(wall.land.as_ref().map(|land| ("land", span(units, land))));
     }
-    if let Some(without) = pass.contact_length(Contact::None) {
+    if let Some(without) = pass.contact_length(Contact::None).filter(|without| *without > 0.0) {
         rows.push(("no contact", units.plain_with_unit(without)));
     }
     rows.push(("feed distance", units.plain_with_unit(pass.track.feed_length())));

@@ -100,13 +100,13 @@ fn card(
         painter.rect_filled(Rect::from_min_size(rect.min, vec2(4.0, CARD)), 0.0, colour(theme.accent));
     }
     let (left, right) = (rect.left() + INDENT, rect.right() - SIDE);
-    let name_font = if picked { bold(13.0) } else { plain(13.0) };
     let number = (index + 1).to_string();
     painter.text(
         pos2(rect.left() + SIDE, rect.top() + 14.0),
         Align2::LEFT_CENTER,
         number,
-        plain(13.0),
+        // The name stays as it is: in bold its end, which tells the allowance, would not fit.
+        if picked { bold(13.0) } else { plain(13.0) },
         colour(theme.quiet),
     );
     if let Some(worst) = worst {
@@ -123,7 +123,7 @@ fn card(
         said.left() - 8.0
     };
     let name_at = pos2(left, rect.top() + 14.0);
-    clipped(painter, name_at, name_right - left, &pass.name, name_font, colour(theme.ink));
+    clipped(painter, name_at, name_right - left, &pass.name, plain(13.0), colour(theme.ink));
     bar(
         painter,
         Rect::from_min_max(pos2(left, rect.top() + 28.0), pos2(right, rect.top() + 34.0)),
