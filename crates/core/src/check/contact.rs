@@ -107,7 +107,9 @@ fn no_contact(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> Str
             check.length(standing)
         )
     } else {
-        "the blank ends short of the cutter".to_owned()
+        // What an earlier pass took may be why as well.
+        let what = if check.index == 0 { "blank" } else { "metal" };
+        format!("the {what} ends short of the cutter")
     };
     let place = |station: f64| units.plain(along_outline(along, station));
     let thin = match (event.thin.0 == event.from, event.thin.1 == event.to) {
