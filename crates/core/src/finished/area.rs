@@ -25,11 +25,11 @@ impl Area {
     /// Distance from `p` to the path: positive inside, negative outside. It changes no faster than `p` moves.
     pub fn depth(&self, p: Point) -> f64 {
         let inside = self.sides.iter().filter(|side| side.encloses(p)).count() % 2 == 1;
-        let least = |nearest: f64, side: &Side| nearest.min(side.off(p));
+        let least = |nearest: f64, side: &Side| nearest.min(side.span.distance(p));
         let off = match &self.tree {
             Some(tree) => {
                 let nearest = tree.nearest_neighbor(&[p.x, p.y]);
-                nearest.map_or(f64::INFINITY, |side| side.off(p))
+                nearest.map_or(f64::INFINITY, |side| side.span.distance(p))
             }
             None => self.sides.iter().fold(f64::INFINITY, least),
         };

@@ -7,6 +7,7 @@ mod meet;
 mod path;
 mod point;
 mod side;
+mod tree;
 
 pub use arc::{Arc, steps};
 pub use bounds::Bounds;
@@ -14,3 +15,4 @@ pub use meet::{Interval, Ray, merge, without};
 pub use path::{Path, Place, Span};
 pub use point::{Point, Point3, pt, pt3};
 pub use side::Side;
+pub(crate) use tree::{OnRay, envelope};

@@ -1,10 +1,8 @@
 //! One span of a closed path with its ends, and what it says of which places the path encloses.
 
-use std::f64::consts::PI;
-
 use rstar::{AABB, PointDistance, RTreeObject};
 
-use super::{Arc, Bounds, Path, Point, Span, pt};
+use super::{Bounds, Path, Point, Span, envelope, pt};
 
 /// One span of a closed path with its ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,25 +28,6 @@ impl Side {
             to: *to,
             bounds: span.bounds().with(*from).with(*to),
         })
-    }
-
-    /// Distance to a point: as [`Span::nearest`] tells it, without a sine or an angle.
-    pub fn off(&self, p: Point) -> f64 {
-        match self.span {
-            Span::Arc(arc) if arc.radius > 0.0 && !self.fans_over(&arc, p) => {
-                p.distance(self.from).min(p.distance(self.to))
-            }
-            Span::Arc(arc) => (p.distance(arc.centre) - arc.radius).abs(),
-            Span::Line { .. } => self.span.nearest(p).1,
-        }
-    }
-
-    /// Whether the way from the centre of the arc to a point crosses the arc, or would if it went on.
-    fn fans_over(&self, arc: &Arc, p: Point) -> bool {
-        let (from, to, way) = (self.from - arc.centre, self.to - arc.centre, p - arc.centre);
-        let (first, last) = if arc.sweep > 0.0 { (from, to) } else { (to, from) };
-        let (past_first, before_last) = (first.cross(way) >= 0.0, way.cross(last) >= 0.0);
-        if arc.sweep.abs() <= PI { past_first && before_last } else { past_first || before_last }
     }
 
     /// Whether this side, of all sides of a path, tells inside from outside once more: a point lies inside where it
@@ -78,15 +57,13 @@ impl RTreeObject for Side {
     type Envelope = AABB<[f64; 2]>;
 
     fn envelope(&self) -> Self::Envelope {
-        let Bounds { low, high } = self.bounds;
-        AABB::from_corners([low.x, low.y], [high.x, high.y])
+        envelope(&self.bounds)
     }
 }
 
 impl PointDistance for Side {
     fn distance_2(&self, point: &[f64; 2]) -> f64 {
-        let off = self.off(pt(point[0], point[1]));
-        off * off
+        self.span.distance(pt(point[0], point[1])).powi(2)
     }
 }
 
@@ -105,7 +82,7 @@ mod tests {
             for side in Side::of(&path) {
                 for step in 0..900 {
                     let p = pt(f64::from(step % 30) * 0.31 - 4.0, f64::from(step / 30) * 0.29 - 4.0);
-                    assert_abs_diff_eq!(side.off(p), side.span.nearest(p).1, epsilon = 1e-8);
+                    assert_abs_diff_eq!(side.span.distance(p), side.span.nearest(p).1, epsilon = 1e-8);
                 }
             }
         }

@@ -3,8 +3,7 @@
 use rstar::{AABB, RTree, RTreeObject};
 
 use super::pieces::{Piece, pieces};
-use super::sweep::{OnRay, envelope};
-use crate::geometry::{Bounds, Interval, Ray};
+use crate::geometry::{Bounds, Interval, OnRay, Ray, envelope};
 use crate::plunged::Plunged;
 use crate::tool::Form;
 use crate::track::Track;

@@ -1,36 +1,14 @@
 //! One pass found by place: which of its motions reach a line or a box in plan, at whatever height.
 
-use rstar::{AABB, RTree, RTreeObject, SelectionFunction};
+use rstar::{AABB, RTree, RTreeObject};
 
 use super::pieces::{Piece, pieces};
-use crate::geometry::{Bounds, Interval, Ray, pt};
+use crate::geometry::{Bounds, Interval, OnRay, Ray, envelope};
 use crate::plunged::Plunged;
 use crate::program::Kind;
 use crate::tool::{Form, Profile};
 use crate::track::{Placed, Track, plan_bounds};
 use crate::wall::Within;
-
-/// Selects the boxes that a ray meets.
-pub(super) struct OnRay<'a> {
-    pub(super) ray: &'a Ray,
-    pub(super) reach: Interval,
-}
-
-impl<T: RTreeObject<Envelope = AABB<[f64; 2]>>> SelectionFunction<T> for OnRay<'_> {
-    fn should_unpack_parent(&self, envelope: &AABB<[f64; 2]>) -> bool {
-        let (low, high) = (envelope.lower(), envelope.upper());
-        self.ray.meets(&Bounds { low: pt(low[0], low[1]), high: pt(high[0], high[1]) }, self.reach)
-    }
-
-    fn should_unpack_leaf(&self, leaf: &T) -> bool {
-        SelectionFunction::<T>::should_unpack_parent(self, &leaf.envelope())
-    }
-}
-
-/// The box of a tree that is as large as this one.
-pub(super) fn envelope(bounds: &Bounds) -> AABB<[f64; 2]> {
-    AABB::from_corners([bounds.low.x, bounds.low.y], [bounds.high.x, bounds.high.y])
-}
 
 /// The box in plan that the cutter reaches on one motion.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -73,6 +73,22 @@ struct Cuts<'a> {
 }
 
 impl Wall<'_> {
+    /// The metal along any ray, as far as it reaches, at a height after the first `passes`.
+    pub(super) fn standing(&self, ray: &Ray, reach: Interval, height: f64, passes: usize) -> Vec<Interval> {
+        let (follow, sliver) = (self.tolerances.follow, self.tolerances.sliver);
+        let mut metal = ray.inside(self.edge);
+        let mut swept = Vec::new();
+        for pass in self.passes.iter().take(passes) {
+            swept.clear();
+            for carried in pass.near(ray, reach, height) {
+                carried.sweep(pass.profile(), (height, follow), ray, &mut swept);
+            }
+            merge(&mut swept, sliver);
+            metal = without(&metal, &swept, sliver);
+        }
+        metal
+    }
+
     /// The thickest cut of each of the first `passes` at a station.
     ///
     /// At one height a pass's cut is the length of the metal it takes along the ray, as far as the ray belongs to the
@@ -99,21 +115,6 @@ impl Wall<'_> {
                 found.push(piece);
             });
         }
-    }
-
-    fn follow_motion(
-        &self,
-        pass: &WallPass,
-        carried: &Carried,
-        ray: &Ray,
-        height: f64,
-        swept: &mut Vec<Interval>,
-    ) {
-        let Carried { plan, motion } = carried;
-        let follow = self.tolerances.follow;
-        slice_along((plan, motion), pass.profile(), height, follow, Within::line(ray), |piece, _| {
-            piece.along(ray, swept);
-        });
     }
 }
 
@@ -275,8 +276,9 @@ impl<'a> Cuts<'a> {
                 continue;
             }
             swept.clear();
+            let follow = self.wall.tolerances.follow;
             for carried in near.motions.iter().filter(|carried| carried.tip() <= height) {
-                self.wall.follow_motion(near.pass, carried, &self.site.ray, height, &mut swept);
+                carried.sweep(near.pass.profile(), (height, follow), &self.site.ray, &mut swept);
             }
             merge(&mut swept, sliver);
             let (inner, outer) = self.site.reach;
@@ -340,7 +342,7 @@ impl<'a> Cuts<'a> {
         [aside, aside * -1.0].into_iter().any(|aside| {
             let along = (inward + aside).unit().unwrap_or(inward);
             let ray = Ray { origin: self.site.ray.origin, along };
-            self.standing(&ray, height, pass + 1).iter().any(|(_, to)| *to > 0.0)
+            self.wall.standing(&ray, (0.0, self.within()), height, pass + 1).iter().any(|(_, to)| *to > 0.0)
         })
     }
 
@@ -368,23 +370,6 @@ impl<'a> Cuts<'a> {
     fn within(&self) -> f64 {
         let bounds = self.wall.edge.bounds();
         bounds.width() + bounds.height()
-    }
-
-    /// The metal along any ray at a height after the first `passes`.
-    fn standing(&self, ray: &Ray, height: f64, passes: usize) -> Vec<Interval> {
-        let sliver = self.wall.tolerances.sliver;
-        let mut metal = ray.inside(self.wall.edge);
-        let reach = (0.0, self.within());
-        let mut swept = Vec::new();
-        for pass in self.wall.passes.iter().take(passes) {
-            swept.clear();
-            for carried in pass.near(ray, reach, height) {
-                self.wall.follow_motion(pass, carried, ray, height, &mut swept);
-            }
-            merge(&mut swept, sliver);
-            metal = without(&metal, &swept, sliver);
-        }
-        metal
     }
 
     /// Keeps what is thicker by more than rounding.

@@ -2,7 +2,6 @@
 
 use super::Wall;
 use super::pass::Carried;
-use super::slice::{Within, slice_along};
 use super::told::Site;
 use crate::geometry::{Interval, Ray, merge, without};
 use crate::program::Kind;
@@ -38,17 +37,7 @@ impl Wall<'_> {
             }
             swept.clear();
             let height = motion.start.z.max(motion.end.z) + widest;
-            let along = (&carried.plan, motion);
-            slice_along(
-                along,
-                profile,
-                height,
-                self.tolerances.follow,
-                Within::line(&site.ray),
-                |piece, _| {
-                    piece.along(&site.ray, &mut swept);
-                },
-            );
+            carried.sweep(profile, (height, self.tolerances.follow), &site.ray, &mut swept);
             let outside = swept.iter().filter(|(from, to)| *to > 0.0 && *from < site.reach.1);
             let near = outside.map(|(from, _)| *from).fold(f64::INFINITY, f64::min);
             if near.is_finite() {
@@ -86,38 +75,11 @@ impl Wall<'_> {
         (height, above): (f64, f64),
     ) -> bool {
         let (follow, sliver) = (self.tolerances.follow, self.tolerances.sliver);
-        let mut metal = site.ray.inside(self.edge);
+        let metal = self.standing(&site.ray, site.reach, height, pass + 1);
         let mut swept = Vec::new();
-        for of in self.passes.iter().take(pass + 1) {
-            swept.clear();
-            for Carried { motion, plan } in of.near(&site.ray, site.reach, height) {
-                slice_along(
-                    (plan, motion),
-                    of.profile(),
-                    height,
-                    follow,
-                    Within::line(&site.ray),
-                    |piece, _| {
-                        piece.along(&site.ray, &mut swept);
-                    },
-                );
-            }
-            merge(&mut swept, sliver);
-            metal = without(&metal, &swept, sliver);
-        }
         let Some(of) = self.passes.get(pass) else { return false };
-        swept.clear();
-        for (Carried { motion, plan }, _) in by {
-            slice_along(
-                (plan, motion),
-                of.profile(),
-                height + above,
-                follow,
-                Within::line(&site.ray),
-                |piece, _| {
-                    piece.along(&site.ray, &mut swept);
-                },
-            );
+        for (carried, _) in by {
+            carried.sweep(of.profile(), (height + above, follow), &site.ray, &mut swept);
         }
         merge(&mut swept, sliver);
         let left = without(&metal, &without(&metal, &swept, sliver), sliver);

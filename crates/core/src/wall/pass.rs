@@ -1,8 +1,9 @@
 //! One pass as the wall needs it: its motions, found by place, and the cutter's profile.
 
-use rstar::{AABB, RTree, RTreeObject, SelectionFunction};
+use rstar::{AABB, RTree, RTreeObject};
 
-use crate::geometry::{Bounds, Interval, Ray, Span, pt};
+use super::slice::{Within, slice_along};
+use crate::geometry::{Bounds, Interval, OnRay, Ray, Span, envelope};
 use crate::plunged::without_pecks;
 use crate::program::{Kind, Motion};
 use crate::tool::{Form, Profile};
@@ -29,6 +30,19 @@ impl Carried {
     pub(super) const fn tip(&self) -> f64 {
         self.motion.start.z.min(self.motion.end.z)
     }
+
+    /// Adds what a cutter sweeps of a ray at a height, not merged.
+    pub(super) fn sweep(
+        &self,
+        profile: &Profile,
+        (height, follow): (f64, f64),
+        ray: &Ray,
+        swept: &mut Vec<Interval>,
+    ) {
+        slice_along((&self.plan, &self.motion), profile, height, follow, Within::line(ray), |piece, _| {
+            piece.along(ray, swept);
+        });
+    }
 }
 
 /// The box in plan that the cutter reaches on one motion.
@@ -42,24 +56,7 @@ impl RTreeObject for Reached {
     type Envelope = AABB<[f64; 2]>;
 
     fn envelope(&self) -> Self::Envelope {
-        AABB::from_corners([self.bounds.low.x, self.bounds.low.y], [self.bounds.high.x, self.bounds.high.y])
-    }
-}
-
-/// Selects the boxes that a ray meets.
-struct OnRay<'a> {
-    ray: &'a Ray,
-    reach: Interval,
-}
-
-impl SelectionFunction<Reached> for OnRay<'_> {
-    fn should_unpack_parent(&self, envelope: &AABB<[f64; 2]>) -> bool {
-        let (low, high) = (envelope.lower(), envelope.upper());
-        self.ray.meets(&Bounds { low: pt(low[0], low[1]), high: pt(high[0], high[1]) }, self.reach)
-    }
-
-    fn should_unpack_leaf(&self, leaf: &Reached) -> bool {
-        self.ray.meets(&leaf.bounds, self.reach)
+        envelope(&self.bounds)
     }
 }
 
@@ -109,8 +106,7 @@ impl WallPass {
 
     /// The motions, not in order, on which the cutter may come into a box at a height.
     pub(super) fn within(&self, bounds: &Bounds, height: f64) -> impl Iterator<Item = &Carried> {
-        let corners = ([bounds.low.x, bounds.low.y], [bounds.high.x, bounds.high.y]);
-        let found = self.tree.locate_in_envelope_intersecting(&AABB::from_corners(corners.0, corners.1));
+        let found = self.tree.locate_in_envelope_intersecting(&envelope(bounds));
         let motions = found.filter_map(|reached| self.motions.get(reached.motion));
         motions.filter(move |carried| carried.tip() <= height)
     }

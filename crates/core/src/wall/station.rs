@@ -2,7 +2,6 @@
 
 use super::Wall;
 use super::pass::Carried;
-use super::slice::{Within, slice_along};
 use crate::geometry::{Interval, Path, Place, Ray, merge, without};
 use crate::tool::Profile;
 
@@ -95,12 +94,7 @@ impl<'a> Station<'a> {
 
     /// Adds what one motion sweeps of the ray at a height.
     pub(super) fn sweep(&self, carried: &Carried, profile: &Profile, height: f64, swept: &mut Vec<Interval>) {
-        let follow = self.wall.tolerances.follow;
-        let Carried { plan, motion } = carried;
-        let within = Within::line(&self.ray);
-        slice_along((plan, motion), profile, height, follow, within, |piece, _| {
-            piece.along(&self.ray, swept);
-        });
+        carried.sweep(profile, (height, self.wall.tolerances.follow), &self.ray, swept);
     }
 
     /// The leave at a height, before the first pass and after each: the distance outward to where the metal ends

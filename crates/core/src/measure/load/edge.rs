@@ -2,8 +2,7 @@
 
 use rstar::RTree;
 
-use crate::geometry::{Bounds, Path, Point, Ray, Side, Span, pt};
-use crate::measure::sweep::{OnRay, envelope};
+use crate::geometry::{Bounds, OnRay, Path, Point, Ray, Side, Span, envelope, pt};
 
 /// The blank's edge, its spans found by place.
 #[derive(Debug)]

@@ -2,7 +2,7 @@
 
 use rstar::{AABB, PointDistance, RTree, RTreeObject};
 
-use crate::geometry::{Path, Point, Span, pt};
+use crate::geometry::{Path, Point, Span, envelope, pt};
 
 /// The outline's spans by place.
 pub(super) struct Leave<'a> {
@@ -19,8 +19,7 @@ impl RTreeObject for Near<'_> {
     type Envelope = AABB<[f64; 2]>;
 
     fn envelope(&self) -> Self::Envelope {
-        let bounds = self.span.bounds();
-        AABB::from_corners([bounds.low.x, bounds.low.y], [bounds.high.x, bounds.high.y])
+        envelope(&self.span.bounds())
     }
 }
 
