@@ -149,7 +149,7 @@ fn the_block_in_plan_is_cut_only_as_far_as_the_tool_has_come() {
 fn the_strip_shades_what_has_no_contact_and_follows_its_scale() {
     let proof = demo();
     for along in [Along::Path, Along::Outline] {
-        let state = StripState { pass: 0, along, distance: 1.0, hover: None };
+        let state = StripState { pass: 0, along };
         let (drawing, scale) = strip(&proof, &state, 900.0, 140.0, &Theme::light());
         let hatched = drawing.items.iter().any(|item| matches!(item, Item::Hatch { .. }));
         assert!(hatched, "the stretch without contact is shaded");

@@ -118,14 +118,7 @@ impl AlongOutline {
     /// Stock left before and after the pass, and its cut, at a station between two that were measured; `None` beyond them
     /// and where one of them has no value.
     pub fn between(&self, station: f64) -> Option<(f64, f64, f64)> {
-        let after = self.rows.partition_point(|row| row.station < station);
-        let next = self.rows.get(after)?;
-        let last = self.rows.get(after.saturating_sub(1))?;
-        if station < last.station {
-            return None;
-        }
-        let gap = next.station - last.station;
-        let part = if gap > 0.0 { (station - last.station) / gap } else { 1.0 };
+        let (last, next, part) = neighbors(&self.rows, station, |row| row.station)?;
         let value = |last: f64, next: f64| part.mul_add(next - last, last);
         let all = (value(last.before, next.before), value(last.after, next.after), value(last.cut, next.cut));
         (all.0.is_finite() && all.1.is_finite() && all.2.is_finite()).then_some(all)
@@ -134,11 +127,18 @@ impl AlongOutline {
 
 /// The cut at a distance between two samples.
 fn between(rows: &[PathRow], distance: f64) -> Option<f64> {
-    let after = rows.partition_point(|row| row.distance < distance);
+    let (last, next, part) = neighbors(rows, distance, |row| row.distance)?;
+    Some(part.mul_add(next.cut - last.cut, last.cut))
+}
+
+/// The samples on either side of a place, and the part of the way from the one to the other at which it lies; `None`
+/// beyond them.
+fn neighbors<T>(rows: &[T], place: f64, at: impl Fn(&T) -> f64) -> Option<(&T, &T, f64)> {
+    let after = rows.partition_point(|row| at(row) < place);
     let (last, next) = (rows.get(after.saturating_sub(1))?, rows.get(after)?);
-    let gap = next.distance - last.distance;
-    let part = if gap > 0.0 { (distance - last.distance) / gap } else { 1.0 };
-    (distance >= last.distance).then(|| part.mul_add(next.cut - last.cut, last.cut))
+    let gap = at(next) - at(last);
+    let part = if gap > 0.0 { (place - at(last)) / gap } else { 1.0 };
+    (place >= at(last)).then_some((last, next, part))
 }
 
 #[cfg(test)]

@@ -85,9 +85,13 @@ fn worst(along: &AlongOutline, station: f64, code: Code) -> Option<&StationRow> 
         Code::HeavyCut => |row| -row.cut,
         _ => return nearest(along, station),
     };
-    let rows =
-        along.rows.iter().filter(|row| within.is_some_and(|p| p.from <= row.station && row.station <= p.to));
-    let worst = rows.filter(|row| by(row).is_finite()).min_by(|a, b| by(a).total_cmp(&by(b)));
+    let rows = within.map_or(&[][..], |part| {
+        let first = along.rows.partition_point(|row| row.station < part.from);
+        let end = along.rows.partition_point(|row| row.station <= part.to);
+        along.rows.get(first..end).unwrap_or_default()
+    });
+    let finite = rows.iter().filter(|row| by(row).is_finite());
+    let worst = finite.min_by(|a, b| by(a).total_cmp(&by(b)));
     worst.or_else(|| nearest(along, station))
 }
 

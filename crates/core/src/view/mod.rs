@@ -40,7 +40,7 @@ pub use section_mark::section_mark;
 pub use sheet::{OfferState, SheetState, offer, sheet};
 pub use stock::{StockState, stock};
 pub use strip::{
-    Along, LimitKind, Quantity, StripCurve, StripLimit, StripRange, StripScale, StripState, strip, strip_of,
+    Along, LimitKind, Quantity, StripCurve, StripLimit, StripRange, StripScale, StripState, strip,
 };
 pub use svg::svg;
 pub use text::{MONO, SANS, SANS_BOLD, text_width};

@@ -113,7 +113,7 @@ fn strips(page: &mut Drawing, proof: &Proof, pass: usize, [wide, high]: [f32; 2]
     let titles = [(Along::Path, "along the path"), (Along::Outline, "along the outline")];
     for (index, (along, words)) in titles.into_iter().enumerate() {
         let top = HEAD + half * index as f32;
-        let state = StripState { pass, along, distance: f64::NAN, hover: None };
+        let state = StripState { pass, along };
         let (drawing, _) = strip(proof, &state, wide, (half - 24.0).max(1.0), theme);
         page.place(drawing, MARGIN, top + 24.0);
         let title = format!("Stock taken, square to the line, {words}");

@@ -7,9 +7,14 @@ pub(crate) fn round_up(least: f64) -> f64 {
     if !(least.is_finite() && least > 0.0) {
         return 1.0;
     }
-    let power = 10_f64.powf(least.log10().floor());
-    let found = [1.0, 2.0, 5.0, 10.0].into_iter().find(|&part| part * power >= least * (1.0 - 1e-9));
-    found.unwrap_or(10.0) * power
+    least_of(&[1.0, 2.0, 5.0, 10.0], least)
+}
+
+/// The first of these parts, rising up to 10, times a power of ten that is not below a value above 0.
+pub(super) fn least_of(parts: &[f64], value: f64) -> f64 {
+    let power = 10_f64.powf(value.log10().floor());
+    let found = parts.iter().find(|part| **part * power >= value * (1.0 - 1e-9));
+    found.unwrap_or(&10.0) * power
 }
 
 /// The largest of 1, 2, 5 times a power of ten that is not above `most`.

@@ -1,6 +1,6 @@
 //! The worst place of the finding, enlarged in a free corner of the plan.
 
-use blockwright_core::geometry::Point3;
+use blockwright_core::geometry::{Point, Point3};
 use blockwright_core::proof::{Proof, steps};
 use blockwright_core::view::{Theme, Viewport, magnifier, magnifier_name};
 use eframe::egui::{Button, Pos2, Rect, RichText, Sense, StrokeKind, Ui, pos2, vec2};
@@ -29,11 +29,20 @@ const CLOSE: f32 = 22.0;
 /// What it was drawn of.
 type Key = (Of, usize, f64, Theme);
 
+/// The place that it is about, and what it tells, for a screen reader.
+#[derive(Debug)]
+struct Told {
+    of: (Of, usize),
+    at: Point,
+    name: String,
+}
+
 /// The inset, kept between frames.
 #[derive(Debug, Default)]
 pub(super) struct Inset {
     canvas: Canvas,
     drawn: Option<Key>,
+    told: Option<Told>,
     shown: bool,
 }
 
@@ -58,8 +67,14 @@ impl Inset {
         if !look.magnified || look.centre.sketch.is_some() {
             return;
         }
-        let Some(place) = place_of(proof, finding, &seen).map(|[x, y]| rect.min + vec2(x, y)) else { return };
-        let Some(corner) = free_corner(rect, place) else { return };
+        let of = (Of(Arc::clone(proof)), finding);
+        if self.told.as_ref().is_none_or(|told| told.of != of) {
+            let told = place_of(proof, finding).zip(magnifier_name(proof, finding));
+            self.told = told.map(|(at, name)| Told { of, at, name });
+        }
+        let Some(told) = &self.told else { return };
+        let [x, y] = seen.to_view(told.at);
+        let Some(corner) = free_corner(rect, rect.min + vec2(x, y)) else { return };
         let colours = theme(ui.ctx());
         let key = (Of(Arc::clone(proof)), finding, seen.scale, colours);
         if self.drawn.as_ref() != Some(&key) {
@@ -71,7 +86,7 @@ impl Inset {
         let inset = Rect::from_min_size(corner, SIZE.into());
         // It takes the pointer, so that the plan under it is not worked by mistake.
         let response = ui.interact(inset, ui.scope_id().with("magnifier"), Sense::click_and_drag());
-        name(&response, &magnifier_name(proof, finding).unwrap_or_default());
+        name(&response, &told.name);
         self.canvas.paint(&ui.painter().with_clip_rect(inset), inset.min);
         ui.painter().rect_stroke(inset, 4.0, (1.4, colour(colours.ink)), StrokeKind::Outside);
         let close =
@@ -84,13 +99,13 @@ impl Inset {
     }
 }
 
-/// Where in the view the worst place of a finding is seen.
-fn place_of(proof: &Proof, finding: usize, seen: &Viewport) -> Option<[f32; 2]> {
+/// The worst place of a finding.
+fn place_of(proof: &Proof, finding: usize) -> Option<Point> {
     let finding = proof.findings.get(finding)?;
     let station = steps(proof, finding)?.station;
     let outline = proof.outline.as_ref()?;
     let at = finding.at.map(Point3::plan).filter(|at| outline.distance(*at) < f64::EPSILON);
-    Some(seen.to_view(at.unwrap_or_else(|| outline.place(station).at)))
+    Some(at.unwrap_or_else(|| outline.place(station).at))
 }
 
 /// The corner of the plan farthest from a place whose inset leaves the place free; `None` where the plan is too small.

@@ -116,7 +116,7 @@ fn contact(say: &Say<'_>, done: &PassProof) -> String {
 /// The stock taken along the outline; along the path for a pass that was not measured there.
 fn graph(proof: &Proof, pass: usize, done: &PassProof) -> Figure {
     let along = if done.along_outline.is_some() { Along::Outline } else { Along::Path };
-    let state = StripState { pass, along, distance: f64::NAN, hover: None };
+    let state = StripState { pass, along };
     let (drawing, _) = strip(proof, &state, WIDTH / SCALE, HIGH, &Theme::print());
     let (by, hatched) = match along {
         Along::Outline => ("by station along the outline", "hatched where there is no contact"),

@@ -7,7 +7,7 @@ mod sheet;
 
 use super::drawing::{Anchor, Drawing};
 use super::theme::Theme;
-use crate::proof::{PassProof, Proof};
+use crate::proof::Proof;
 use sheet::{Sheet, TOP};
 
 pub use curve::{LimitKind, Quantity, StripCurve, StripLimit};
@@ -30,10 +30,6 @@ pub struct StripState {
     pub pass: usize,
     /// What it runs along.
     pub along: Along,
-    /// The tool's place as a distance along the pass; no cursor is drawn when it is not a finite number.
-    pub distance: f64,
-    /// A distance or station to point out, by what the strip runs along.
-    pub hover: Option<f64>,
 }
 
 const LEFT: f32 = 56.0;
@@ -47,18 +43,7 @@ pub fn strip(
     height: f32,
     theme: &Theme,
 ) -> (Drawing, StripScale) {
-    strip_of(proof, state, &StripCurve::thickness(proof, state.pass, state.along), width, height, theme)
-}
-
-/// Any quantity along the path or the outline, and where distances lie across it.
-pub fn strip_of(
-    proof: &Proof,
-    state: &StripState,
-    curve: &StripCurve,
-    width: f32,
-    height: f32,
-    theme: &Theme,
-) -> (Drawing, StripScale) {
+    let curve = &StripCurve::thickness(proof, state.pass, state.along);
     let mut drawing = Drawing::new(width, height);
     drawing.panel([0.0, 0.0, width, height], theme.paper);
     let length = match state.along {
@@ -66,7 +51,9 @@ pub fn strip_of(
         Along::Outline => proof.outline.as_ref().map_or(0.0, |outline| outline.length()),
     };
     let scale = StripScale { left: LEFT, right: (width - RIGHT).max(LEFT + 1.0), length };
-    let Some(pass) = proof.passes.get(state.pass) else { return (drawing, scale) };
+    if state.pass >= proof.passes.len() {
+        return (drawing, scale);
+    }
     let sheet = Sheet::new(scale, height, curve, proof.job.units, theme);
     sheet.axes(&mut drawing);
     sheet.hatches(&mut drawing, curve);
@@ -81,20 +68,5 @@ pub fn strip_of(
         drawing.text(middle, Anchor::Centre, 12.0, theme.quiet, what);
     }
     sheet.curve(&mut drawing, curve);
-    let tool = match state.along {
-        Along::Path => Some(state.distance),
-        Along::Outline => station_of_tool(proof, pass, state.distance),
-    };
-    if let Some(tool) = tool.filter(|_| state.distance.is_finite()) {
-        sheet.cursor(&mut drawing, tool);
-    }
-    if let Some(hover) = state.hover {
-        sheet.hover(&mut drawing, hover, curve.at(hover), curve.height_at(hover));
-    }
     (drawing, scale)
-}
-
-fn station_of_tool(proof: &Proof, pass: &PassProof, distance: f64) -> Option<f64> {
-    let position = pass.track.at(distance)?;
-    Some(proof.outline.as_ref()?.nearest(position.tip.plan()))
 }

@@ -2,7 +2,9 @@
 //! a long curve is drawn.
 
 use super::curve::{LimitKind, StripCurve};
+use super::scale::decimated;
 use crate::units::Units;
+use crate::view::rounding::least_of;
 
 /// A peak up to so many times what nearly all of the curve stays below is shown whole.
 const PEAK: f64 = 2.5;
@@ -12,6 +14,9 @@ const NEARLY: f64 = 0.95;
 const ROOM: f64 = 1.08;
 /// A limit is shown where it lies below so many times the curve.
 const NEAR: f64 = 1.6;
+
+/// What a scale may reach up to, times a power of ten.
+const TOPS: [f64; 11] = [1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0];
 
 /// How high the scale of a curve reaches.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,7 +42,8 @@ impl StripCurve {
         let shown = if most <= floor * PEAK { most.max(floor) } else { floor * PEAK };
         let heavy = self.limit(LimitKind::Heavy).filter(|heavy| *heavy < shown * NEAR).unwrap_or(0.0);
         let wanted = shown.max(heavy) * ROOM;
-        let top = if wanted > 0.0 { round(wanted) } else { round(self.quantity.usual(units)) };
+        let top =
+            if wanted > 0.0 { least_of(&TOPS, wanted) } else { least_of(&TOPS, self.quantity.usual(units)) };
         StripRange { top, more: (most > top).then_some(most) }
     }
 
@@ -49,39 +55,13 @@ impl StripCurve {
             let first = run.partition_point(|&(at, _)| at < from).saturating_sub(1);
             let end = (run.partition_point(|&(at, _)| at <= to) + 1).min(run.len());
             let part = run.get(first..end).unwrap_or_default();
-            if part.len() <= 2 * columns || width <= 0.0 { part.to_vec() } else { thinned(part, from, width) }
+            if part.len() <= 2 * columns || width <= 0.0 {
+                return part.to_vec();
+            }
+            decimated(part, |(at, _)| ((at - from) / width).floor(), |(_, value)| value)
         };
         self.runs.iter().map(part).filter(|part| !part.is_empty()).collect()
     }
-}
-
-/// The least and the greatest value of each column, in their order.
-fn thinned(run: &[(f64, f64)], from: f64, width: f64) -> Vec<(f64, f64)> {
-    let column = |at: f64| ((at - from) / width).floor();
-    let mut kept = Vec::new();
-    for part in run.chunk_by(|a, b| column(a.0) == column(b.0)) {
-        let by_value = |a: &&(f64, f64), b: &&(f64, f64)| a.1.total_cmp(&b.1);
-        let (Some(least), Some(most)) = (part.iter().min_by(by_value), part.iter().max_by(by_value)) else {
-            continue;
-        };
-        let (first, last) = if least.0 <= most.0 { (least, most) } else { (most, least) };
-        kept.push(*first);
-        if first != last {
-            kept.push(*last);
-        }
-    }
-    kept
-}
-
-/// The least round number that is not below a value.
-fn round(value: f64) -> f64 {
-    let power = 10_f64.powf(value.log10().floor());
-    let parts = [1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0];
-    parts
-        .into_iter()
-        .map(|part| part * power)
-        .find(|top| *top >= value * (1.0 - 1e-9))
-        .unwrap_or(10.0 * power)
 }
 
 #[cfg(test)]

@@ -26,25 +26,29 @@ impl StripScale {
     }
 }
 
-/// A curve with at most two points for each whole view point across: the least and the most, in their order.
-pub(super) fn decimated(curve: &[[f32; 2]]) -> Vec<[f32; 2]> {
+/// A curve with at most two points for each of the columns that it runs through: the least and the most, in their order.
+pub(super) fn decimated<P: Copy + PartialEq>(
+    curve: &[P],
+    column: impl Fn(P) -> f64,
+    value: impl Fn(P) -> f64,
+) -> Vec<P> {
     let mut kept = Vec::new();
-    for column in curve.chunk_by(|a, b| a[0].floor() == b[0].floor()) {
-        let least = lowest(column, |a, b| a < b);
-        let most = lowest(column, |a, b| a > b);
+    for part in curve.chunk_by(|a, b| column(*a) == column(*b)) {
+        let least = first_of(part, |a, b| value(a) < value(b));
+        let most = first_of(part, |a, b| value(a) > value(b));
         for index in [least.min(most), least.max(most)] {
-            if kept.last() != Some(&column[index]) {
-                kept.push(column[index]);
+            if kept.last() != Some(&part[index]) {
+                kept.push(part[index]);
             }
         }
     }
     kept
 }
 
-fn lowest(column: &[[f32; 2]], before: impl Fn(f32, f32) -> bool) -> usize {
+fn first_of<P: Copy>(part: &[P], before: impl Fn(P, P) -> bool) -> usize {
     let mut best = 0;
-    for (index, p) in column.iter().enumerate() {
-        if before(p[1], column[best][1]) {
+    for (index, p) in part.iter().enumerate() {
+        if before(*p, part[best]) {
             best = index;
         }
     }
@@ -79,7 +83,7 @@ mod tests {
         let mut curve: Vec<[f32; 2]> = (0..10_000).map(|i| [i as f32 / 100.0, 5.0]).collect();
         curve[5_050][1] = 0.0;
         curve[5_060][1] = 9.0;
-        let kept = decimated(&curve);
+        let kept = decimated(&curve, |p| f64::from(p[0].floor()), |p| f64::from(p[1]));
         assert!(kept.len() <= 200);
         assert!(kept.contains(&curve[5_050]) && kept.contains(&curve[5_060]));
     }

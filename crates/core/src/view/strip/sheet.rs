@@ -1,9 +1,9 @@
 //! The sheet a curve of the strip is drawn on.
 
-use super::curve::{LimitKind, Quantity, StripCurve};
+use super::curve::{LimitKind, StripCurve};
 use super::scale::{StripScale, decimated, joined};
 use crate::units::Units;
-use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, circle};
+use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight};
 use crate::view::rounding::{multiples, round_down, round_number, round_up};
 use crate::view::text::text_width;
 use crate::view::theme::Theme;
@@ -23,7 +23,6 @@ pub(super) struct Sheet<'a> {
     height: f32,
     pub(super) zero: f32,
     most: f64,
-    quantity: Quantity,
     units: Units,
     theme: &'a Theme,
 }
@@ -43,7 +42,7 @@ impl<'a> Sheet<'a> {
         let most = low.max(heavy);
         let most = if most > 0.0 { most * 1.1 } else { curve.quantity.usual(units) };
         let zero = (height - FOOT).max(TOP + 1.0);
-        Self { scale, height, zero, most, quantity: curve.quantity, units, theme }
+        Self { scale, height, zero, most, units, theme }
     }
 
     fn y(&self, cut: f64) -> f32 {
@@ -155,40 +154,18 @@ impl<'a> Sheet<'a> {
             .map(|run| {
                 let points: Vec<[f32; 2]> =
                     run.iter().map(|&(value, cut)| [self.scale.to_x(value), self.y(cut)]).collect();
-                decimated(&points)
+                decimated(&points, |p| f64::from(p[0].floor()), |p| f64::from(p[1]))
             })
             .filter(|line| line.len() > 1)
             .collect();
         drawing.stroke(lines, self.theme.accent, 1.8, Dash::Solid);
-    }
-
-    pub(super) fn cursor(&self, drawing: &mut Drawing, value: f64) {
-        let x = self.scale.to_x(value.clamp(0.0, self.scale.length));
-        let base = self.height - KNOB;
-        drawing.line([x, TOP - 6.0], [x, base], self.theme.ink, 1.4, Dash::Solid);
-        drawing.fill(circle([x, base], 6.5), self.theme.ink);
-    }
-
-    pub(super) fn hover(&self, drawing: &mut Drawing, value: f64, cut: Option<f64>, height: Option<f64>) {
-        let x = self.scale.to_x(value.clamp(0.0, self.scale.length));
-        drawing.line([x, TOP - 6.0], [x, self.zero], self.theme.accent, 1.0, Dash::Dashed);
-        let Some(cut) = cut else { return };
-        let y = self.y(cut);
-        drawing.fill(circle([x, y], 3.5), self.theme.accent);
-        let height = height.filter(|_| cut > 0.0).map(|z| format!(" at Z {}", self.units.plain(z)));
-        let text = format!("{}{}", self.quantity.written(self.units, cut), height.unwrap_or_default());
-        let wide = text_width(&text, SMALL, Weight::Plain) + 12.0;
-        let left = if x + 8.0 + wide > self.scale.right { x - 8.0 - wide } else { x + 8.0 };
-        let top = (y - 22.0).max(2.0);
-        drawing.panel([left, top, left + wide, top + 17.0], self.theme.panel);
-        drawing.text([left + 6.0, top + 8.5], Anchor::Left, SMALL, self.theme.ink, text);
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::view::strip::curve::StripLimit;
+    use crate::view::strip::curve::{Quantity, StripLimit};
 
     fn data() -> StripCurve {
         let run = (0..=100).map(|i| (f64::from(i) / 10.0, if i < 50 { 0.05 } else { 0.02 })).collect();

@@ -243,7 +243,9 @@ impl Row<'_> {
             let value = self.curve.at(hover.value);
             let words =
                 value.map_or_else(|| "-".to_owned(), |value| self.curve.quantity.written(units, value));
-            let words = format!("{} at {}", words, units.plain(hover.value));
+            let height = self.curve.height_at(hover.value).filter(|_| value.is_some_and(|value| value > 0.0));
+            let height = height.map(|z| format!(", Z {}", units.plain(z))).unwrap_or_default();
+            let words = format!("{words} at {}{height}", units.plain(hover.value));
             put(x(hover.value), rect.top() + 3.0, words, bold(11.0), ink);
         }
         if let Some(more) = self.range.more {
