@@ -149,6 +149,9 @@ fn a_bare_program_shows_its_path_and_asks_for_the_rest() {
     harness.get_by_label("Check with this, confirm later").click();
     harness.step();
     wait(&mut harness, "the cut", |app| app.proof().is_some_and(|proof| proof.job.blank.is_some()));
+    // Without an outline the graph runs along the path.
+    harness.run_steps(3);
+    harness.get_by_label("Graph");
     let job = folder.path().join("job.json");
     act(&mut harness, Action::Use(Purpose::SaveJob, job.clone()));
     assert_eq!(harness.state().message(), None);

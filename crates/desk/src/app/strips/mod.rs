@@ -58,20 +58,21 @@ impl Strips {
             ui.painter().rect_filled(rect, 3.0, colour(colours.paper));
             return;
         };
-        let passes = shown(proof, look);
+        let along = look.along_of(proof);
+        let passes = shown(proof, look.pass, along);
         let quantity = look.centre.quantity;
         let keys: Vec<Key> =
-            passes.iter().map(|pass| (Of(Arc::clone(proof)), *pass, look.along, quantity)).collect();
+            passes.iter().map(|pass| (Of(Arc::clone(proof)), *pass, along, quantity)).collect();
         self.keep(proof, &keys);
         ui.spacing_mut().item_spacing.y = GAP;
-        let length = match look.along {
+        let length = match along {
             Along::Path => proof.passes.get(look.pass).map_or(0.0, |pass| pass.track.length()),
             Along::Outline => proof.outline.as_ref().map_or(0.0, |outline| outline.length()),
         };
         let room = ui.available_height() - AXIS - GAP;
         let others = passes.len().saturating_sub(1) as f32 * (SMALL + GAP);
         let large = (room - others - 2.0).clamp(LARGE, MOST);
-        let axis = Axis { along: look.along, length, group: group(proof, look) };
+        let axis = Axis { along, length, group: group(look.pass, along, length) };
         let lanes = ScrollArea::vertical().id_salt("strips").max_height(room).auto_shrink([false, true]);
         let source = ScrollSource { mouse_wheel: !self.wheel, ..ScrollSource::default() };
         let (mut seen, mut pointed) = (None, false);
@@ -96,14 +97,16 @@ impl Strips {
                 seen = Some((across.rect, across.from, across.to));
             }
             if !passes.contains(&look.pass) {
-                ui.label(quiet(unmeasured(proof, look), &colours));
+                let words =
+                    format!("Pass {} does not cut along the outline: see it along the path.", look.pass + 1);
+                ui.label(quiet(words, &colours));
             }
         });
         if !pointed && look.hover.is_some_and(|hover| hover.from == From::Strip) {
             actions.push(Action::Hover(None));
         }
         if let Some((rect, from, to)) = seen {
-            numbers(ui, rect, (from, to), (proof, look.along), &colours);
+            numbers(ui, rect, (from, to), (proof, along), &colours);
         }
     }
 
@@ -126,9 +129,9 @@ impl Strips {
 }
 
 /// The passes that have a strip, in their order.
-fn shown(proof: &Proof, look: &Look) -> Vec<usize> {
-    match look.along {
-        Along::Path => vec![look.pass],
+fn shown(proof: &Proof, pass: usize, along: Along) -> Vec<usize> {
+    match along {
+        Along::Path => vec![pass],
         Along::Outline => {
             (0..proof.passes.len()).filter(|pass| proof.passes[*pass].along_outline.is_some()).collect()
         }
@@ -136,23 +139,8 @@ fn shown(proof: &Proof, look: &Look) -> Vec<usize> {
 }
 
 /// Strips of one group move together; another job, or another length, starts afresh.
-fn group(proof: &Proof, look: &Look) -> Id {
-    let length = proof.outline.as_ref().map_or(0.0, |outline| outline.length());
-    let path = proof.passes.get(look.pass).map_or(0.0, |pass| pass.track.length());
-    let (outline, path) = match look.along {
-        Along::Outline => (length.to_bits(), None),
-        Along::Path => (0, Some((look.pass, path.to_bits()))),
-    };
-    Id::unique(("strips", outline, path))
-}
-
-fn unmeasured(proof: &Proof, look: &Look) -> String {
-    let pass = look.pass + 1;
-    if proof.outline.is_none() {
-        "The job has no outline.".to_owned()
-    } else {
-        format!("Pass {pass} does not cut along the outline: see it along the path.")
-    }
+fn group(pass: usize, along: Along, length: f64) -> Id {
+    Id::unique(("strips", (along == Along::Path).then_some(pass), length.to_bits()))
 }
 
 /// The curve of a quantity; the thickness has measures of its own, along the path and along the outline.
