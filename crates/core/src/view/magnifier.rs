@@ -7,7 +7,8 @@ use super::plan::closed_line;
 use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::geometry::{Place, Point};
-use crate::proof::{AlongOutline, Proof, StationRow, Steps, nearest, steps};
+use crate::measure::{AlongOutline, StationRow};
+use crate::proof::{Proof, Steps, nearest, steps};
 use crate::units::{Units, fixed};
 
 /// Height of the head, and of a row of the figures.
@@ -23,6 +24,8 @@ const SAMPLE: f32 = 20.0;
 /// What is to be seen takes this part of the picture.
 const PART: f64 = 0.5;
 const TEXT: f32 = 12.0;
+/// Enlarged less than this it is seen as large in the plan.
+const HARDLY: f64 = 1.2;
 /// Half a tick at the end of a dimension.
 const TICK: f32 = 4.0;
 
@@ -95,8 +98,11 @@ pub fn magnifier_name(proof: &Proof, finding: usize) -> Option<String> {
     Some(format!("Station {} enlarged: {}", proof.job.units.plain(figures.row.station), words.join(", ")))
 }
 
-/// How many times larger than in the plan, in words.
+/// How many times larger than in the plan, in words; nothing where it is hardly larger.
 fn magnified(times: f64) -> String {
+    if times < HARDLY {
+        return String::new();
+    }
     format!("x{} of the plan", fixed(times, usize::from(times < 10.0)))
 }
 
@@ -236,5 +242,6 @@ mod tests {
         assert_eq!(magnified(6.04), "x6.0 of the plan");
         assert_eq!(magnified(37.3), "x37 of the plan");
         assert_eq!(magnified(1.26), "x1.3 of the plan");
+        assert_eq!(magnified(1.04), "");
     }
 }

@@ -94,6 +94,7 @@ pub(super) fn key(drawing: &mut Drawing, key: Key, theme: &Theme) -> f32 {
         samples.push(("path", theme.quiet, Dash::Solid, 0.9, None));
         samples.push(("rapid", theme.quiet, Dash::Dashed, 0.8, None));
     }
+    let first = drawing.items.len();
     let mut x = 16.0;
     for (word, ink, dash, width, casing) in samples {
         let (from, to) = ([x, 18.5], [x + 28.0, 18.5]);
@@ -117,6 +118,9 @@ pub(super) fn key(drawing: &mut Drawing, key: Key, theme: &Theme) -> f32 {
         drawing.items.push(Item::Hatch { rect, ink: theme.quiet, spacing: 6.0 });
         x = key_word(drawing, x, "undercut below", theme);
     }
+    // Under the key, so that neither cutter nor path runs through its words.
+    drawing.panel([8.0, 5.0, x - 12.0, 32.0], faint(theme.paper, 225));
+    drawing.items[first..].rotate_right(1);
     x
 }
 
