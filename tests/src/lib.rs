@@ -5,7 +5,8 @@ use std::sync::Arc;
 use blockwright_core::demo;
 use blockwright_core::finding::{Code, Finding, Severity};
 use blockwright_core::job::{self, Job};
-use blockwright_core::proof::{Beside, Options, Proof, ProveError, Prover, Source};
+use blockwright_core::proof::{Beside, Proof, Source};
+use blockwright_core::prover::{Options, ProveError, Prover};
 use blockwright_core::task::{Cancel, Task};
 
 /// A fixed-seed generator (multiplier of the usual 64-bit linear congruence), so that a failure comes again.

@@ -11,7 +11,8 @@ use std::sync::Arc;
 
 use approx::assert_abs_diff_eq;
 use blockwright_core::finding::{Code, Finding, Severity};
-use blockwright_core::proof::{Options, Proof, ProveError, Prover, Source, Stage, Verdict};
+use blockwright_core::proof::{Proof, Source, Verdict};
+use blockwright_core::prover::{Options, ProveError, Prover, Stage};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_tests::source_with;
 

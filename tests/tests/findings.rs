@@ -11,7 +11,8 @@
 
 use blockwright_core::finding::{Code, Finding};
 use blockwright_core::job;
-use blockwright_core::proof::{Options, Proof, Prover, Stage, Verdict};
+use blockwright_core::proof::{Proof, Verdict};
+use blockwright_core::prover::{Options, Prover, Stage};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_tests::{codes, prove, source, try_prove};
 

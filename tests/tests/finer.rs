@@ -3,7 +3,8 @@
 #![allow(clippy::expect_used, clippy::allow_attributes, reason = "tests say what they stand on")]
 
 use blockwright_core::geometry::{Bounds, pt};
-use blockwright_core::proof::{Options, Proof, ProveError, Prover};
+use blockwright_core::proof::Proof;
+use blockwright_core::prover::{Options, ProveError, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_tests::sample;
 

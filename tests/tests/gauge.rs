@@ -9,7 +9,8 @@
 use std::sync::Arc;
 
 use blockwright_core::finding::Code;
-use blockwright_core::proof::{self, Gauge, GaugeFrom, Options, Prover, Source};
+use blockwright_core::proof::{self, Gauge, GaugeFrom, Source};
+use blockwright_core::prover::{Options, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_tests::{prove, sample};
 

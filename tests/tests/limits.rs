@@ -10,7 +10,7 @@ use blockwright_core::limits::{
     PROGRAM_BYTES, PROGRAM_LINE, PROGRAM_LINES, SILHOUETTE_POINTS, SVG_ATTRIBUTES, TOOLS, VERTICES,
 };
 use blockwright_core::program::{Settings, read};
-use blockwright_core::proof::ProveError;
+use blockwright_core::prover::ProveError;
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 use blockwright_tests::try_prove;

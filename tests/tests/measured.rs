@@ -5,7 +5,8 @@
 use std::sync::Arc;
 
 use blockwright_core::job::{Measured, Quantity, read, write};
-use blockwright_core::proof::{self, Measure, Options, Proof, Prover, Source, measures};
+use blockwright_core::proof::{self, Measure, Proof, Source, measures};
+use blockwright_core::prover::{Options, Prover};
 use blockwright_core::record::Record;
 use blockwright_core::task::{Cancel, Task};
 use blockwright_tests::sample;

@@ -17,8 +17,8 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
+use blockwright_core::control::{CallCount, Control};
 use blockwright_core::demo;
-use blockwright_core::job::{CallCount, Control};
 use blockwright_core::program::words::{Dialect, tokens};
 use blockwright_core::program::{Program, Settings, TextLines, read};
 use blockwright_core::rewrite::{air, diff, ready};

@@ -9,17 +9,20 @@
 
 use blockwright_core::block::{Field, Removal, blank_field};
 use blockwright_core::geometry::{Path, Place, pt, pt3};
-use blockwright_core::job::Zero;
+use blockwright_core::pixels::Pixels;
+use blockwright_core::pixels::png;
+use blockwright_core::program::Zero;
 use blockwright_core::program::{Curve, Kind, Known, Motion};
-use blockwright_core::proof::{Options, Proof, Prover};
+use blockwright_core::proof::Proof;
+use blockwright_core::prover::{Options, Prover};
 use blockwright_core::task::{Cancel, Cancelled, Task};
 use blockwright_core::tool::Form;
 use blockwright_core::track::Track;
 use blockwright_core::units::Units;
 use blockwright_core::view::{
-    Along, Anchor, Camera, Drawing, Ink, Item, PictureKind, Pixels, PlanState, RoundState, Scene, StripState,
-    Theme, Tint, Viewport, WallState, block_image, extent, picture, plan, png, rasterise, round, strip,
-    text_width, wall, wall_viewport,
+    Along, Anchor, Camera, Drawing, Ink, Item, PictureKind, PlanState, RoundState, Scene, StripState, Theme,
+    Tint, Viewport, WallState, block_image, extent, picture, plan, rasterise, round, strip, text_width, wall,
+    wall_viewport,
 };
 use blockwright_core::wall::{Heights, Section, SectionPass, ToolAt};
 use blockwright_tests::{Random, sample};

@@ -8,7 +8,8 @@
 
 use blockwright_core::finding::{Code, Finding};
 use blockwright_core::measure::Contact;
-use blockwright_core::proof::{Moment, Options, Proof, Prover, steps, tool_at};
+use blockwright_core::proof::{Moment, Proof, steps, tool_at};
+use blockwright_core::prover::{Options, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::view::{Item, Theme, magnifier, magnifier_name};
 use blockwright_tests::sample;

@@ -11,7 +11,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use blockwright_core::job::Job;
-use blockwright_core::proof::{self, Options, Proof, Prover, Source};
+use blockwright_core::proof::{self, Proof, Source};
+use blockwright_core::prover::{Options, Prover};
 use blockwright_core::record::{self, FileKind, Record, RecordFile};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;

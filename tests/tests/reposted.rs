@@ -9,7 +9,9 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 use blockwright_core::finding::{Code, Finding, Severity};
-use blockwright_core::proof::{Options, Proof, Prover, Range, Source, Verdict};
+use blockwright_core::geometry::Range;
+use blockwright_core::proof::{Proof, Source, Verdict};
+use blockwright_core::prover::{Options, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_tests::{prove, sample};
 

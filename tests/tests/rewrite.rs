@@ -4,7 +4,7 @@
 
 use std::fmt::Write as _;
 
-use blockwright_core::job::{LineEnd, PlainNumbers};
+use blockwright_core::control::{LineEnd, PlainNumbers};
 use blockwright_core::program::{self, Curve, Motion, Plane, Program, Settings};
 use blockwright_core::rewrite::air::{self, AirOptions, Lifted, Numbering, is_air_pass_of};
 use blockwright_core::rewrite::diff::{self, Change, Difference, Side, Verdict};
@@ -387,7 +387,7 @@ fn plain_numbers_count_increments_where_the_control_counts_them() {
 
 #[test]
 fn absolute_centres_in_the_upright_planes_are_lifted() {
-    let settings = Settings { arc_centers: blockwright_core::job::ArcCenters::Absolute, ..inch() };
+    let settings = Settings { arc_centers: blockwright_core::control::ArcCenters::Absolute, ..inch() };
     let text = "G90 G20 G18\nG0 X0. Y0. Z0.\nG1 Z-.5 F5\nG2 X1. Z-.5 I.5 K-.5\nG17 G2 X2. I1.5 J0.\nM30\n";
     let lifted = lift(text, &over(0.0, 0.1), &settings).expect("lifted");
     let program = read(&lifted.text, &settings);

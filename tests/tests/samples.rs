@@ -9,7 +9,9 @@
 use std::f64::consts::PI;
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use blockwright_core::proof::{self, Options, Proof, Prover, Range, Verdict};
+use blockwright_core::geometry::Range;
+use blockwright_core::proof::{self, Proof, Verdict};
+use blockwright_core::prover::{Options, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::wall::PassWall;
 use blockwright_tests::{codes, sample};

@@ -15,7 +15,7 @@ use std::f64::consts::PI;
 use approx::assert_relative_eq;
 use blockwright_core::block::{Field, Removal, blank_field, default_cell};
 use blockwright_core::geometry::{Path, Point, pt, pt3};
-use blockwright_core::job::Zero;
+use blockwright_core::program::Zero;
 use blockwright_core::program::{Curve, Kind, Known, Motion, Plane};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;

@@ -12,7 +12,8 @@ use std::sync::Arc;
 use blockwright_core::finding::{Code, Finding, Severity};
 use blockwright_core::geometry::{Path, Point, pt};
 use blockwright_core::job::Does;
-use blockwright_core::proof::{Options, Proof, Prover, Source};
+use blockwright_core::proof::{Proof, Source};
+use blockwright_core::prover::{Options, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_tests::{Random, sample};
 

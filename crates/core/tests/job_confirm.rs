@@ -4,10 +4,12 @@
 
 use std::sync::Arc;
 
+use blockwright_core::control::PassedWord;
 use blockwright_core::finding::{Asks, Code, Severity};
-use blockwright_core::job::{Job, Machine, Part, PassedWord, PathSource, read, write};
+use blockwright_core::job::{Job, Machine, Part, PathSource, read, write};
 use blockwright_core::program::{self, Settings};
-use blockwright_core::proof::{Beside, Options, Proof, Prover, Source, Verdict};
+use blockwright_core::proof::{Beside, Proof, Source, Verdict};
+use blockwright_core::prover::{Options, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
 use blockwright_core::units::Units;
@@ -146,14 +148,14 @@ fn findings_ask_for_what_the_job_does_not_say() {
     let mut answered = job();
     for asks in [Asks::Confirm, Asks::Blank, Asks::Bed, Asks::Contact, Asks::Rapid] {
         assert!(asked(&answered).contains(&asks), "{asks:?}");
-        assert!(!asks.is_answered(&answered), "{asks:?}");
+        assert!(!answered.answers(asks), "{asks:?}");
     }
     answered.confirm(|_| true);
     answered.bed_top = Some(-1.0);
     answered.machine = Some(Machine { rapid: Some(100.0), ..Machine::default() });
     for asks in [Asks::Confirm, Asks::Bed, Asks::Rapid] {
         assert!(!asked(&answered).contains(&asks), "{asks:?}");
-        assert!(asks.is_answered(&answered), "{asks:?}");
+        assert!(answered.answers(asks), "{asks:?}");
     }
 }
 

@@ -1,11 +1,15 @@
 //! Jobs come back from their files as they were.
 
+use blockwright_core::control::{
+    ArcCenters, CallCount, Control, DwellUnit, HomeAxes, LineEnd, Offset, PassedWord, PlainNumbers,
+    ToolChange, UnitWords,
+};
 use blockwright_core::geometry::pt;
 use blockwright_core::job::{
-    ArcCenters, Basis, Blank, CallCount, ContactLimits, Control, CribFile, Does, DwellUnit, HomeAxes, Job,
-    KeepClear, LineEnd, Machine, MaterialFigure, Measured, Offset, Part, Pass, PassedWord, PathSource,
-    PlainNumbers, Quantity, ToConfirm, ToolChange, Travel, UnitWords, Vertex, Zero, read, write,
+    Basis, Blank, ContactLimits, CribFile, Does, Job, KeepClear, Machine, MaterialFigure, Measured, Part,
+    Pass, PathSource, Quantity, ToConfirm, Travel, Vertex, read, write,
 };
+use blockwright_core::program::Zero;
 use blockwright_core::tool::{Form, Tool};
 use blockwright_core::units::Units;
 

@@ -8,8 +8,9 @@ use std::sync::Arc;
 
 use blockwright_core::demo;
 use blockwright_core::job;
-use blockwright_core::proof::order::{Figure, LeftOut, left_out, pass_figures, totals};
-use blockwright_core::proof::{Beside, Options, Proof, ProveError, Prover, Source};
+use blockwright_core::order::{Figure, LeftOut, left_out, pass_figures, totals};
+use blockwright_core::proof::{Beside, Proof, Source};
+use blockwright_core::prover::{Options, ProveError, Prover};
 use blockwright_core::task::{Cancel, Task};
 
 /// Cells that are coarse, for speed; what is left standing is found all the same.

@@ -4,9 +4,9 @@
 
 #![expect(clippy::expect_used, clippy::panic, reason = "the helpers of a test may fail it")]
 
+use blockwright_core::control::{ArcCenters, PlainNumbers};
 use blockwright_core::finding::{Code, Severity};
 use blockwright_core::geometry::{Point3, pt, pt3};
-use blockwright_core::job::{ArcCenters, PlainNumbers};
 use blockwright_core::program::{Curve, Kind, Motion, Plane, Program, Settings, read};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units::{self, Inch, Mm};

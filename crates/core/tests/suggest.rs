@@ -11,7 +11,8 @@ use std::sync::Arc;
 
 use blockwright_core::finding::Code;
 use blockwright_core::job::{Basis, Job, Part, PathSource, read, write};
-use blockwright_core::proof::{Beside, Options, Prover, Source, Verdict};
+use blockwright_core::proof::{Beside, Source, Verdict};
+use blockwright_core::prover::{Options, Prover};
 use blockwright_core::suggest::{self, Given, Suggested, table};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;

@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use blockwright_core::view::{Anchor, Dash, Drawing, Item, Pixels, Weight, hatch_lines};
+use blockwright_core::pixels::Pixels;
+use blockwright_core::view::{Anchor, Dash, Drawing, Item, Weight, hatch_lines};
 use eframe::egui::{
     Align2, Color32, ColorImage, Mesh, Painter, Pos2, Rect, Shape, Stroke, TextureHandle, TextureOptions,
     epaint::Vertex, pos2,

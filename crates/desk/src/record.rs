@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use blockwright_core::job::{self, Crib, Job};
+use blockwright_core::pixels;
 use blockwright_core::proof::{Proof, Source};
 use blockwright_core::view::{self, Camera, PictureKind, Scene, Theme};
 
@@ -191,7 +192,7 @@ fn png(
     let size = [PICTURE_WIDTH, PICTURE_WIDTH * height];
     let drawing = view::picture(proof, pass, kind, date, theme, size);
     let pixels = view::rasterise(&drawing, 2.0, theme.paper).map_err(Trouble::own)?;
-    view::png(&pixels).map_err(Trouble::own)
+    pixels::png(&pixels).map_err(Trouble::own)
 }
 
 /// Today as on the shop's calendar.

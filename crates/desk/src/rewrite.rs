@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use blockwright_core::job::Control;
+use blockwright_core::control::Control;
 use blockwright_core::program::Settings;
 use blockwright_core::proof::Beside;
 use blockwright_core::units::Units;

@@ -4,7 +4,8 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, SyncSender, TrySendError, channel, sync_channel};
 
 use blockwright_core::job::Job;
-use blockwright_core::proof::{Options, Proof, ProveError, Prover, Source};
+use blockwright_core::proof::{Proof, Source};
+use blockwright_core::prover::{Options, ProveError, Prover};
 use blockwright_core::task::{Cancel, Progress, Task};
 
 use crate::background::{self, caught};

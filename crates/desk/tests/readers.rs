@@ -215,8 +215,8 @@ impl Seeds {
             drawings: vec![("a.dxf".to_owned(), drawings[0].clone().into())],
             to_do: vec!["turn it".to_owned()],
         };
-        let flat = blockwright_core::view::Pixels { width: 9, height: 7, rgba: vec![200; 9 * 7 * 4] };
-        let picture = blockwright_core::view::png(&flat).expect("a picture");
+        let flat = blockwright_core::pixels::Pixels { width: 9, height: 7, rgba: vec![200; 9 * 7 * 4] };
+        let picture = blockwright_core::pixels::png(&flat).expect("a picture");
         let all = [&programs[..], &jobs, &points, &drawings, &svg, std::slice::from_ref(&picture)].concat();
         Self(vec![
             (Reader::Program, programs),

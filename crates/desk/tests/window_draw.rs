@@ -315,8 +315,8 @@ fn a_picture_is_laid_under_and_scaled() {
     let mut harness = desk();
     let folder = tempfile::tempdir().expect("a folder");
     let file = folder.path().join("photo.png");
-    let grey = blockwright_core::view::Pixels { width: 40, height: 20, rgba: vec![128; 40 * 20 * 4] };
-    std::fs::write(&file, blockwright_core::view::png(&grey).expect("a picture")).expect("written");
+    let grey = blockwright_core::pixels::Pixels { width: 40, height: 20, rgba: vec![128; 40 * 20 * 4] };
+    std::fs::write(&file, blockwright_core::pixels::png(&grey).expect("a picture")).expect("written");
     act(&mut harness, Action::Do(Command::DrawOutline));
     act(&mut harness, Action::Use(Purpose::Under, file));
     let named = |harness: &Desk| harness.query_by_label("photo.png").is_some();

@@ -199,8 +199,8 @@ mod tests {
     use super::*;
     use crate::block::blank_field;
     use crate::geometry::{Path, Point, pt};
-    use crate::job::Zero;
     use crate::program::Kind;
+    use crate::program::Zero;
     use crate::task::Cancel;
     use crate::units::Units;
 

@@ -6,8 +6,8 @@
 use super::PassCheck;
 use super::outline::{row_at, with_line};
 use crate::finding::{Code, Finding, Severity};
+use crate::measure::{AlongOutline, StationRow};
 use crate::measure::{Contact, Stretch};
-use crate::proof::{AlongOutline, StationRow};
 
 pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
     let mut found = Vec::new();

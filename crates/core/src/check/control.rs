@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use crate::control::{Control, LineEnd};
 use crate::finding::{Code, Finding, Severity};
-use crate::job::{Control, LineEnd};
 
 /// Findings of one kind that are made; the last one says how many more there are.
 const MOST: usize = 3;

@@ -4,8 +4,8 @@ use super::PassCheck;
 use super::outline::with_line;
 use crate::finding::{Code, Finding, Severity};
 use crate::geometry::Point3;
+use crate::measure::Shallow;
 use crate::program::Kind;
-use crate::proof::Shallow;
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let mut found = Vec::new();

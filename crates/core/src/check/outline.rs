@@ -5,7 +5,7 @@ use crate::finding::{Code, Finding, Severity};
 use crate::fit::{BuildUp, Fitting, instruction};
 use crate::geometry::{Point3, pt3};
 use crate::job::Job;
-use crate::proof::{AlongOutline, BlankProof, StationRow};
+use crate::measure::{AlongOutline, BlankProof, StationRow};
 use crate::tolerance::Tolerances;
 
 pub(super) fn blank_short(
@@ -16,7 +16,7 @@ pub(super) fn blank_short(
 ) -> Vec<Finding> {
     let way_out = fit.map_or_else(String::new, |fit| way_out(job, fit));
     let worth = blank.short.iter().filter(|short| short.most > tolerances.none_below);
-    let finding = |short: &crate::proof::Short| {
+    let finding = |short: &crate::measure::Short| {
         let message = format!(
             "The blank is short for {} from station {}: it ends up to {} inside the outline and will not clean up. \
              {way_out}",

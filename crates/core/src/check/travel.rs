@@ -4,9 +4,10 @@
 //! program is run in, every place is compared; where it does not, only the length of the way along each axis.
 
 use super::PassCheck;
+use crate::control::Control;
 use crate::finding::{Code, Finding, Severity};
 use crate::geometry::{Arc, Bounds, Point3, pt3};
-use crate::job::{Control, Job};
+use crate::job::Job;
 use crate::program::{Curve, Motion};
 
 const AXES: [&str; 3] = ["X", "Y", "Z"];

@@ -1,6 +1,6 @@
 //! What of the job would answer a finding.
 
-use crate::job::{Control, Job, Machine, PassedWord, SYSTEMS};
+use crate::control::{PassedWord, SYSTEMS};
 
 /// What a finding asks for: a part of the job that only the shop can know.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -99,37 +99,6 @@ impl Asks {
             Self::Subprograms => "how M98 counts".to_owned(),
             Self::Dwell => "what a dwell counts".to_owned(),
             Self::MovesNothing(word) => format!("whether {word} moves anything"),
-        }
-    }
-
-    /// Whether the job answers it by now.
-    pub fn is_answered(self, job: &Job) -> bool {
-        let nothing = (Control::default(), Machine::default());
-        let control = job.control.as_ref().unwrap_or(&nothing.0);
-        let machine = job.machine.as_ref().unwrap_or(&nothing.1);
-        match self {
-            Self::Confirm => job.unconfirmed().next().is_none(),
-            Self::Blank => job.blank.is_some(),
-            Self::Outline => job.outline.is_some(),
-            Self::Bed => job.bed_top.is_some(),
-            Self::Contact => job.contact.is_some(),
-            Self::Gauge => job.gauge_height.is_some(),
-            Self::Tool(number) => job.tool(number).is_some_and(|tool| {
-                tool.flute_length.is_some() && tool.stickout.is_some() && tool.holder_diameter.is_some()
-            }),
-            Self::Rapid => machine.rapid.is_some(),
-            Self::Travel => machine.travel.is_some(),
-            Self::Home => control.home.is_some(),
-            Self::SecondHome => control.second_home.is_some(),
-            Self::WorkOffset(index) => control.work_offsets.get(index).is_some_and(Option::is_some),
-            Self::LengthOffset(row) => control.length_offsets.iter().any(|(known, _)| *known == row),
-            Self::DiameterOffset(row) => control.diameter_offsets.iter().any(|(known, _)| *known == row),
-            Self::UnitWords => control.unit_words.is_some(),
-            Self::SemicolonComments => control.semicolon_comments.is_some(),
-            Self::BlockDelete => control.block_delete.is_some(),
-            Self::Subprograms => control.subprograms.is_some(),
-            Self::Dwell => control.dwell.is_some(),
-            Self::MovesNothing(word) => control.moves_nothing.contains(&word),
         }
     }
 }

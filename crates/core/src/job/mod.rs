@@ -1,5 +1,6 @@
 //! The job: what is cut, with what, from where.
 
+mod answers;
 mod confirm;
 mod control;
 mod crib;
@@ -15,10 +16,6 @@ mod schema;
 mod write;
 
 pub use confirm::{Basis, Part, ToConfirm};
-pub use control::{
-    ArcCenters, CallCount, Control, DwellUnit, HomeAxes, LineEnd, Offset, PassedWord, PlainNumbers, SYSTEMS,
-    ToolChange, UnitWords,
-};
 pub use crib::{Clash, Crib, CribFile, read_crib, write_crib};
 pub use differ::differences;
 pub use does::Does;

@@ -1,7 +1,9 @@
 //! The job as it is worked with, whichever file it came from.
 
 use super::confirm::ToConfirm;
-use super::control::Control;
+use crate::control::Control;
+use crate::program::Zero;
+
 use super::crib::CribFile;
 use super::does::Does;
 use super::material::MaterialFigure;
@@ -122,15 +124,6 @@ pub struct Pass {
     pub zero: Zero,
     /// What was measured on the block after it.
     pub measured: Vec<Measured>,
-}
-
-/// Where a program's origin lies in block coordinates, and how it is turned about it.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Zero {
-    /// Block coordinates of the program's origin.
-    pub origin: [f64; 3],
-    /// Degrees, counter-clockwise.
-    pub turn: f64,
 }
 
 /// A whole job, lengths in `units`.

@@ -8,9 +8,10 @@ use super::json::{Fault, Fields, JobError, Node, decode};
 use super::keys;
 use super::material;
 use super::measured;
-use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
+use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex};
 use crate::geometry::pt;
 use crate::limits::{CLAMP_AREAS, PASSES, SILHOUETTE_POINTS, TOOLS, VERTICES};
+use crate::program::Zero;
 use crate::tool::{Form, Tool};
 use crate::units::Units;
 

@@ -2,10 +2,11 @@
 
 use serde_json::Value;
 
-use super::control::{SYSTEMS, extended_pattern};
+use super::control::extended_pattern;
 use super::json::LARGEST;
 use super::keys::{self, Holds, Key};
 use super::write::{Record, laid_out, number};
+use crate::control::SYSTEMS;
 
 /// The schema of the job file (JSON Schema, draft 2020-12) as text.
 ///

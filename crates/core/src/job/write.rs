@@ -1,9 +1,10 @@
 //! From the job to the text of a job file.
 
+use crate::program::Zero;
 use serde_json::{Map, Number, Value};
 
 use super::does::Does;
-use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex, Zero};
+use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex};
 use super::read::SCHEMA;
 use super::{confirm, control, material, measured};
 use crate::tool::{Form, Tool};

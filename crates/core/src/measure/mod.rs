@@ -5,7 +5,9 @@
 mod along_path;
 mod contact;
 mod extremes;
+pub(crate) mod keep_clear;
 pub mod load;
+mod model;
 mod outline;
 mod pieces;
 mod ranges;
@@ -15,6 +17,7 @@ mod sweep;
 pub use along_path::{Block, along_path, measuring_height};
 pub use contact::{Contact, FOLLOWS, Meant, Stretch};
 pub use load::{AlongLoad, LoadRow};
+pub use model::{AlongOutline, AlongPath, BlankProof, PathRow, Shallow, Short, StationRow};
 pub use outline::{OutlineMeasure, Row, Values};
 pub use ranges::{height_of_cut, margin, range_of, range_of_cut, shallow, stretches};
 pub use swath::Swath;

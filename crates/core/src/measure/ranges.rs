@@ -5,7 +5,8 @@ use rayon::prelude::*;
 use super::extremes::least;
 use super::outline::{OutlineMeasure, Row, Values};
 use super::{Contact, Meant, Stretch};
-use crate::proof::{BlankProof, Range, Shallow, Short};
+use crate::geometry::Range;
+use crate::measure::{BlankProof, Shallow, Short};
 
 /// Least and most of what a pass leaves along the outline, refined between the stations. `None` without stations.
 pub fn range_of(

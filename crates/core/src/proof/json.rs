@@ -1,9 +1,11 @@
 //! The proof as JSON, schema `blockwright-proof/1`.
 
+use crate::geometry::Range;
+use crate::measure::AlongOutline;
 use serde_json::{Map, Value, json};
 
 use super::measured::{Measure, measures};
-use super::{AlongOutline, PassProof, Proof, Range};
+use super::{PassProof, Proof};
 use crate::finding::Finding;
 use crate::job::Pass;
 use crate::units::{json_row, json_text};

@@ -1,8 +1,11 @@
 //! What can be measured on the block after each pass: what is expected there, and what was found.
 
-use super::{AlongOutline, PassProof, Proof, Range, StationRow};
+use super::{PassProof, Proof};
+use crate::geometry::Range;
 use crate::geometry::{Bounds, Point, Span};
 use crate::job::{Measured, Pass, Quantity};
+use crate::measure::AlongOutline;
+use crate::measure::StationRow;
 use crate::tool::Form;
 use crate::units::Units;
 use crate::wall::PassWall;

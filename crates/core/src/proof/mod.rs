@@ -1,24 +1,19 @@
 //! The proof: the result of running every pass of a job through the measures and the checks.
 
-mod finer;
 mod gauge;
 mod json;
 mod measured;
 mod model;
 mod moment;
-pub mod order;
-mod prover;
 mod steps;
 mod table;
 mod verdict;
 
-pub use finer::{Finer, FinerCost};
 pub use gauge::{Gauge, GaugeFrom};
 pub use json::{failed_line, json, json_line};
 pub use measured::{Measure, measures};
 pub use model::*;
 pub use moment::{Moment, tool_at};
-pub use prover::{Options, ProveError, Prover, Stage};
 pub(crate) use steps::nearest;
 pub use steps::{Step, Steps, steps};
 pub use table::table;

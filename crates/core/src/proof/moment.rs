@@ -1,8 +1,10 @@
 //! What is known at one place of a pass: where the tool is, and what it meets there.
 
-use super::model::{AlongOutline, PassProof, PathRow, Proof};
+use super::model::{PassProof, Proof};
 use crate::cutting;
 use crate::geometry::{Place, Point, Point3};
+use crate::measure::AlongOutline;
+use crate::measure::PathRow;
 use crate::program::Kind;
 
 /// A cutter that goes along the outline is no farther from it than its radius, so many times, and what it leaves.

@@ -1,8 +1,10 @@
 //! The place a finding is about, pass by pass: what stood there before, what its pass takes, and what the next one does.
 
-use super::model::{AlongOutline, Proof, StationRow};
+use super::model::Proof;
 use crate::finding::{Code, Finding};
+use crate::measure::AlongOutline;
 use crate::measure::Contact;
+use crate::measure::StationRow;
 use crate::units::Units;
 
 /// Most passes that are told.

@@ -1,10 +1,11 @@
 //! The proof as text for people.
 
+use crate::geometry::Range;
 use std::fmt::Write as _;
 
 use super::measured::measures;
 use super::verdict::{NO_PROMISE, verdict_words};
-use super::{PassProof, Proof, Range, Verdict};
+use super::{PassProof, Proof, Verdict};
 use crate::cutting::unit_power_unit;
 use crate::finding::{Finding, Severity};
 use crate::fit::{Fit, instruction};

@@ -1,8 +1,9 @@
 //! Lists for a spreadsheet: RFC 4180, one head line, lengths in the job's unit.
 
+use crate::measure::StationRow;
 use crate::measure::{Contact, Stretch};
 use crate::names;
-use crate::proof::{Proof, StationRow};
+use crate::proof::Proof;
 use crate::units::{Units, fixed};
 
 /// What stands in each column of the list of stations.

@@ -15,7 +15,8 @@ mod scale;
 mod stations;
 mod walk;
 
-use crate::proof::{self, Proof, ProveError, Source};
+use crate::proof::{self, Proof, Source};
+use crate::prover::ProveError;
 use crate::task::{Cancelled, Task};
 
 pub use body::stl;

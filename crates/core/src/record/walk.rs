@@ -5,9 +5,11 @@
 
 use super::csv::{cell, row};
 use crate::geometry::{Path, Point};
-use crate::job::{Pass, Zero};
+use crate::job::Pass;
+use crate::measure::{AlongOutline, StationRow};
 use crate::measure::{Contact, Stretch};
-use crate::proof::{AlongOutline, PassProof, Proof, StationRow};
+use crate::program::Zero;
+use crate::proof::{PassProof, Proof};
 use crate::units::fixed;
 
 /// Even stops of one round, about.

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::job::LineEnd;
+use crate::control::LineEnd;
 use crate::program::Settings;
 use crate::program::words::{Token, TokenKind, tokens};
 

@@ -6,7 +6,7 @@ use zune_jpeg::JpegDecoder;
 use zune_jpeg::zune_core::colorspace::ColorSpace;
 use zune_jpeg::zune_core::options::DecoderOptions;
 
-use crate::view::Pixels;
+use crate::pixels::Pixels;
 
 /// Largest picture file that is read, in bytes.
 pub const MOST_PICTURE_BYTES: u64 = 64 << 20;
@@ -129,7 +129,7 @@ fn rgba(samples: &[u8]) -> Option<[u8; 4]> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::view::png;
+    use crate::pixels::png;
 
     /// Left half black, right half white.
     fn halves(width: usize, height: usize) -> Pixels {

@@ -3,7 +3,8 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use crate::geometry::{Point, Point3, pt, pt3};
-use crate::job::{Job, PathSource, Vertex, Zero, check_closed};
+use crate::job::{Job, PathSource, Vertex, check_closed};
+use crate::program::Zero;
 use crate::program::{Curve, Kind, Motion, Program};
 
 /// The largest number of a job file, with room for rounding.

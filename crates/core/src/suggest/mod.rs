@@ -22,7 +22,8 @@ use std::sync::Arc;
 pub use blank::{box_round, closed, rectangle};
 pub use table::table;
 
-use crate::job::{Basis, Blank, Job, Part, Pass, PathSource, ToConfirm, Zero};
+use crate::job::{Basis, Blank, Job, Part, Pass, PathSource, ToConfirm};
+use crate::program::Zero;
 use crate::program::{Program, Settings};
 use crate::task::{Cancelled, Task};
 use crate::tool::Form;

@@ -1,5 +1,6 @@
 //! A list of things to draw, in view points with y down.
 
+use crate::pixels::Pixels;
 use std::sync::Arc;
 
 /// A colour as straight red, green, blue and opacity.
@@ -115,28 +116,6 @@ pub enum Weight {
     Bold,
     /// Every letter equally wide.
     Mono,
-}
-
-/// Pixels row by row from the top, straight opacity.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Pixels {
-    /// Pixels in a row.
-    pub width: usize,
-    /// Rows.
-    pub height: usize,
-    /// Red, green, blue and opacity of each pixel.
-    pub rgba: Vec<u8>,
-}
-
-impl Pixels {
-    /// The colour of a pixel; `None` outside.
-    pub fn at(&self, x: usize, y: usize) -> Option<Ink> {
-        if x >= self.width {
-            return None;
-        }
-        let index = (y * self.width + x) * 4;
-        self.rgba.get(index..index + 4).and_then(|ink| ink.try_into().ok())
-    }
 }
 
 impl Drawing {

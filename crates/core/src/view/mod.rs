@@ -28,11 +28,11 @@ mod viewport;
 mod wall;
 
 pub use build_up::{BuildUpState, build_up, build_up_marks, build_up_plan, ghost};
-pub use drawing::{Anchor, Dash, Drawing, Ink, Item, Pixels, Weight, hatch_lines};
+pub use drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, hatch_lines};
 pub use magnifier::{magnifier, magnifier_name};
 pub use picture::{PictureKind, picture};
 pub use plan::{PlanState, extent, plan};
-pub use raster::{png, rasterise};
+pub use raster::rasterise;
 pub use relief::block_image;
 pub use round::{Camera, RoundState, Scene, Tint, leave_range, round};
 pub use rounding::ticks;

@@ -224,7 +224,7 @@ fn figures(proof: &Proof, pass: usize, kind: &PictureKind<'_>) -> Vec<(String, S
     let Some(done) = proof.passes.get(pass) else { return Vec::new() };
     let mut all = Vec::new();
     if let Some(along) = &done.along_outline {
-        let range = |range: &crate::proof::Range| {
+        let range = |range: &crate::geometry::Range| {
             format!("{} to {}", units.fine(range.least), units.fine(range.most))
         };
         all.push((format!("stock left, {}", units.short()), range(&along.leave)));

@@ -1,11 +1,12 @@
 //! Drawings painted into pixels, without a window.
 
+use crate::pixels::Pixels;
 use ab_glyph::{Font, Glyph, ScaleFont, point};
 use tiny_skia::{
     Color, FillRule, LineCap, LineJoin, Paint, Path, PathBuilder, Pixmap, Stroke, StrokeDash, Transform,
 };
 
-use super::drawing::{Anchor, Dash, Drawing, Ink, Item, Pixels, Weight, hatch_lines};
+use super::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, hatch_lines};
 use super::text::{em_scale, face, text_width};
 
 /// Longest side in pixels.
@@ -37,23 +38,6 @@ pub fn rasterise(drawing: &Drawing, scale: f32, background: Ink) -> Result<Pixel
         paint(&mut canvas, item, scale);
     }
     Ok(Pixels { width: width as usize, height: height as usize, rgba: canvas.take_demultiplied() })
-}
-
-/// Writes pixels as a PNG file.
-///
-/// # Errors
-/// When the pixels do not fill their width and height.
-pub fn png(pixels: &Pixels) -> Result<Vec<u8>, String> {
-    let side = |length: usize| u32::try_from(length).map_err(|_| format!("{length} pixels are too many"));
-    let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, side(pixels.width)?, side(pixels.height)?);
-    encoder.set_color(png::ColorType::Rgba);
-    encoder.set_depth(png::BitDepth::Eight);
-    let fault = |error: png::EncodingError| format!("the picture cannot be written as PNG: {error}");
-    let mut writer = encoder.write_header().map_err(fault)?;
-    writer.write_image_data(&pixels.rgba).map_err(fault)?;
-    writer.finish().map_err(fault)?;
-    Ok(bytes)
 }
 
 fn paint(canvas: &mut Pixmap, item: &Item, scale: f32) {
@@ -239,7 +223,7 @@ mod tests {
         assert!(rasterise(&Drawing::new(1e6, 10.0), 1.0, WHITE).is_err());
         assert!(rasterise(&Drawing::new(f32::NAN, 10.0), 1.0, WHITE).is_err());
         let pixels = rasterise(&Drawing::new(3.0, 2.0), 1.0, [10, 20, 30, 255]).expect("small");
-        let bytes = png(&pixels).expect("written");
+        let bytes = crate::pixels::png(&pixels).expect("written");
         let mut reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().expect("a PNG");
         let mut read = vec![0; reader.output_buffer_size().expect("known")];
         reader.next_frame(&mut read).expect("a frame");

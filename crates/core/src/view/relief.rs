@@ -1,10 +1,11 @@
 //! The block seen from above, shaded by height.
 
+use crate::pixels::Pixels;
 use std::f32::consts::SQRT_2;
 
 use rayon::prelude::*;
 
-use super::drawing::{Ink, Pixels};
+use super::drawing::Ink;
 use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::block::Field;

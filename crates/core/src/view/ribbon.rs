@@ -12,7 +12,8 @@ use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::geometry::{Place, Point};
 use crate::measure::Contact;
-use crate::proof::{AlongOutline, PassProof, StationRow};
+use crate::measure::{AlongOutline, StationRow};
+use crate::proof::PassProof;
 use crate::track::plan_span;
 use crate::units::Units;
 

@@ -10,7 +10,8 @@ use super::text::text_width;
 use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::geometry::{Path, Place, Point3};
-use crate::proof::{Proof, StationRow};
+use crate::measure::StationRow;
+use crate::proof::Proof;
 use crate::units::Units;
 
 /// What is shown.

@@ -1,13 +1,15 @@
 //! A drawing list as SVG text, to stand in a page: no scripts, nothing fetched, texts as texts.
 
+use crate::pixels::Pixels;
+use crate::pixels::png;
 use std::fmt::Write as _;
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 
-use super::drawing::{Anchor, Drawing, Ink, Item, Pixels, Weight, hatch_lines};
+use super::drawing::{Anchor, Drawing, Ink, Item, Weight, hatch_lines};
 use super::label::is_rim;
-use super::raster::{BASELINE, png};
+use super::raster::BASELINE;
 use crate::names;
 
 /// The project's face, and faces as wide or narrower that systems have, so that no text outgrows its room.

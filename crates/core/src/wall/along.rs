@@ -5,8 +5,8 @@ use rayon::prelude::*;
 use super::Wall;
 use super::golden::close_in;
 use super::runs::Heights;
+use crate::geometry::Range;
 use crate::geometry::{Path, Span};
-use crate::proof::Range;
 use crate::task::{Cancelled, Task};
 
 /// Most stations of one outline; a longer outline gets them farther apart.

@@ -7,7 +7,7 @@ use super::face;
 use super::pass::Carried;
 use super::station::Station;
 use super::{Wall, WallRow};
-use crate::proof::Range;
+use crate::geometry::Range;
 use crate::task::{Cancelled, Task};
 use crate::tool::Form;
 

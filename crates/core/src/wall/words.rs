@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::table::{UndercutRow, UndercutTable};
-use crate::proof::Range;
+use crate::geometry::Range;
 use crate::units::Units;
 
 /// What an error of touch-off or diameter is told for: a thousandth of an inch, a fortieth of a millimetre.

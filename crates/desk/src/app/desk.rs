@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use blockwright_core::job::{self, Job, Pass};
 use blockwright_core::program::words::Dialect;
-use blockwright_core::proof::{Options, PassProof, Proof, Source};
+use blockwright_core::proof::{PassProof, Proof, Source};
+use blockwright_core::prover::Options;
 use blockwright_core::units::Units;
 use eframe::egui::Id;
 

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
 
-use blockwright_core::view::{self, Pixels};
+use blockwright_core::pixels::{self, Pixels};
 use eframe::egui::{Color32, ColorImage, Context};
 
 use super::act::Action;
@@ -153,7 +153,7 @@ impl Outbox {
         ctx.request_screenshot(move |image| {
             // Compressing a large window takes longer than a frame.
             outbox.spawn("picture", move || {
-                let png = view::png(&pixels(&image)).map_err(Trouble::own);
+                let png = pixels::png(&pixels(&image)).map_err(Trouble::own);
                 let written = png.and_then(|png| {
                     files::save(&path, &png, &reads, Product::Picture, existing)
                         .map_err(|blocked| blocked.trouble(&path, &save::WAYS))

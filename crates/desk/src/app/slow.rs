@@ -3,7 +3,8 @@
 
 use std::sync::mpsc::{Receiver, channel};
 
-use blockwright_core::view::{self, Item, Pixels, PlanState, Viewport};
+use blockwright_core::pixels::Pixels;
+use blockwright_core::view::{self, Item, PlanState, Viewport};
 use eframe::egui::{Color32, ColorImage, Painter, Rect, TextureHandle, TextureOptions, pos2};
 
 use super::canvas::PlanKey;

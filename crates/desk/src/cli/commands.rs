@@ -4,7 +4,8 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use blockwright_core::demo;
-use blockwright_core::proof::{self, Options, Proof, ProveError, Prover};
+use blockwright_core::proof::{self, Proof};
+use blockwright_core::prover::{Options, ProveError, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 use blockwright_core::view::{Camera, Theme};

@@ -2,7 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
-use blockwright_core::proof::{Proof, ProveError, Source};
+use blockwright_core::proof::{Proof, Source};
+use blockwright_core::prover::ProveError;
 use blockwright_core::record::{self as core_record, FileKind, Record, RecordFile};
 use blockwright_core::task::Task;
 use blockwright_core::view::{Camera, Theme};

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::finding::{Code, Finding, Severity};
-use crate::job::Zero;
+use crate::program::Zero;
 use crate::program::{Curve, Motion, Program};
 
 /// A pass with the program that was read for it.

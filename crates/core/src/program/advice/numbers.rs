@@ -3,9 +3,9 @@
 use std::fmt::Write as _;
 
 use super::{Look, words};
+use crate::control::PlainNumbers;
 use crate::finding::{Code, Finding, Severity};
 use crate::geometry::Point3;
-use crate::job::PlainNumbers;
 use crate::program::{Curve, Kind, Motion};
 
 /// A feed motion may end this many times the width of all the others beyond them.

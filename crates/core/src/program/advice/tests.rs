@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use super::*;
+use crate::control::PlainNumbers;
 use crate::demo;
-use crate::job::{PlainNumbers, Zero};
+use crate::program::Zero;
 use crate::program::{End, Ending, StartState, read};
 use crate::task::{Cancel, Task};
 use crate::units::Units::{self, Inch, Mm};

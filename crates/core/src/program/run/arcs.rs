@@ -2,9 +2,9 @@
 
 use super::line::{REMEDY, Run};
 use super::quote::exact;
+use crate::control::ArcCenters;
 use crate::finding::{Code, Severity};
 use crate::geometry::{Point, Point3};
-use crate::job::ArcCenters;
 use crate::program::arc::{Fitted, about_centre, with_radius};
 use crate::program::motion::{Curve, Kind, Plane};
 use crate::program::words::Word;

@@ -4,8 +4,8 @@ use super::line::{REMEDY, Run, whole};
 use super::modal::MWord;
 use super::orders::Orders;
 use super::source::NoCall;
+use crate::control::CallCount;
 use crate::finding::{Asks, Code, Severity};
-use crate::job::CallCount;
 use crate::program::result::End;
 
 /// Digits of a program number, above which P counts where the control counts in P.

@@ -7,9 +7,9 @@ use std::collections::BTreeMap;
 
 use super::settings::{Settings, offset};
 use super::turned::Turned;
+use crate::control::SYSTEMS;
 use crate::finding::Asks;
 use crate::geometry::{Point, Point3};
-use crate::job::SYSTEMS;
 use crate::program::motion::Plane;
 
 /// X, Y and Z, each known or not.

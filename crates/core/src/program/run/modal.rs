@@ -2,7 +2,7 @@
 
 use super::compensation::Side;
 use super::cycle::CycleKind;
-use crate::job::ArcCenters;
+use crate::control::ArcCenters;
 use crate::program::motion::Plane;
 use crate::units::Units;
 

@@ -6,9 +6,9 @@
 use super::frame::{Missing, axes};
 use super::line::Run;
 use super::reader::Reader;
+use crate::control::HomeAxes;
 use crate::finding::{Code, Finding, Severity};
 use crate::geometry::{Point3, pt3};
-use crate::job::HomeAxes;
 use crate::program::motion::{Curve, Kind, Known};
 
 /// Rounding that may lie between two heights of one program.

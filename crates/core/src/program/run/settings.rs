@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::job::{
+use crate::control::{
     ArcCenters, CallCount, Control, DwellUnit, HomeAxes, Offset, PassedWord, PlainNumbers, SYSTEMS,
     ToolChange, UnitWords,
 };

@@ -4,8 +4,8 @@ use super::line::{REMEDY, Run, whole};
 use super::modal::Single;
 use super::orders::Orders;
 use super::reader::rely;
+use crate::control::{DwellUnit, ToolChange};
 use crate::finding::{Asks, Code, Severity};
-use crate::job::{DwellUnit, ToolChange};
 use crate::program::result::{Dwell, ToolCall};
 use crate::program::words::Word;
 

@@ -5,9 +5,9 @@ use super::line::{REMEDY, Run};
 use super::modal::Mode;
 use super::orders::Orders;
 use super::turned::Turned;
+use crate::control::PlainNumbers;
 use crate::finding::Code;
 use crate::geometry::{Point3, pt};
-use crate::job::PlainNumbers;
 use crate::program::motion::Plane;
 
 impl Run<'_, '_> {

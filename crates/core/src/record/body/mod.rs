@@ -8,7 +8,8 @@ mod columns;
 mod mesh;
 
 use crate::block::Field;
-use crate::proof::{Proof, ProveError};
+use crate::proof::Proof;
+use crate::prover::ProveError;
 use crate::task::Task;
 use crate::units::Units;
 

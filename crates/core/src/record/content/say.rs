@@ -1,7 +1,7 @@
 //! How things are said in the record: lengths, ranges, names.
 
+use crate::geometry::Range;
 use crate::names;
-use crate::proof::Range;
 use crate::record::Record;
 use crate::units::{Units, fixed};
 

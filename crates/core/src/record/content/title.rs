@@ -3,7 +3,7 @@
 use super::say::{Say, name};
 use super::{Part, Section, Table, number, words};
 use crate::fit::instruction;
-use crate::job::Zero;
+use crate::program::Zero;
 use crate::proof::{NO_PROMISE, Verdict, verdict_words};
 use crate::record::Record;
 use crate::rewrite::checksum;

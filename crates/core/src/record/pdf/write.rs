@@ -12,12 +12,11 @@ use krilla::text::{Font, TextDirection};
 
 use super::Fault;
 use super::layout::{Sheet, Shown};
+use crate::pixels::Pixels;
 use crate::view::drawing::corners;
 use crate::view::label::is_rim;
 use crate::view::raster::BASELINE;
-use crate::view::{
-    Anchor, Drawing, Ink, Item, MONO, Pixels, SANS, SANS_BOLD, Weight, hatch_lines, text_width,
-};
+use crate::view::{Anchor, Drawing, Ink, Item, MONO, SANS, SANS_BOLD, Weight, hatch_lines, text_width};
 
 /// The faces, read once.
 struct Faces {

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::calls::{CallSite, Order};
 use super::words::{TAKE_OUT, Words};
-use crate::job::{ArcCenters, HomeAxes, PlainNumbers};
+use crate::control::{ArcCenters, HomeAxes, PlainNumbers};
 use crate::program::words::TokenKind;
 use crate::program::{Plane, Settings, heading};
 use crate::rewrite::number::{Decimal, Style};

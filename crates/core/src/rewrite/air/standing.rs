@@ -1,9 +1,10 @@
 //! What stands on the table where a program runs, and how high its air pass must go for it.
 
 use super::{AirOptions, ROUNDING};
-use crate::check::keep_clear;
-use crate::geometry::{Path, Span};
-use crate::job::{Job, KeepClear, Pass, Zero};
+use crate::geometry::{Path, Span, apart_from_area};
+use crate::job::{Job, KeepClear, Pass};
+use crate::measure::keep_clear;
+use crate::program::Zero;
 use crate::program::{Curve, Known, Motion, Program};
 use crate::rewrite::Refusal;
 use crate::tolerance::Tolerances;
@@ -136,7 +137,7 @@ impl Way {
         let bounds = path.bounds().grown(self.radius);
         let Some(spans) = &self.spans else { return true };
         let near = spans.iter().filter(|span| span.bounds().meets(&bounds));
-        near.map(|span| keep_clear::to_area(span, &path).0).any(|distance| distance <= self.radius)
+        near.map(|span| apart_from_area(span, &path).0).any(|distance| distance <= self.radius)
     }
 }
 

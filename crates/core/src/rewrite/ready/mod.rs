@@ -17,7 +17,7 @@ use sequence::Sequence;
 use super::origin::{Origin, number_word};
 use super::text::{Line, body, end_bytes, lines, read};
 use super::{NotWritten, Refusal, followed};
-use crate::job::{Control, LineEnd};
+use crate::control::{Control, LineEnd};
 use crate::program::{self, Motion, Program, Settings};
 use crate::task::Task;
 

@@ -1,5 +1,6 @@
 //! The block in the round with what is written on it: the key, the passes' numbers, the directions.
 
+use crate::pixels::Pixels;
 use std::sync::Arc;
 
 use super::camera::{Camera, Sight};
@@ -8,7 +9,7 @@ use super::scene::{Maker, Scene};
 use super::shade::{Tint, of_amount, of_pass};
 use crate::task::{Cancel, Cancelled};
 use crate::units::Units;
-use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Pixels, Weight, circle, corners};
+use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, circle, corners};
 use crate::view::label::{Words, haloed};
 use crate::view::text::{shortened, text_width};
 use crate::view::theme::{Theme, contrast};

@@ -1,5 +1,6 @@
 //! The block's picture, pixel by pixel.
 
+use crate::pixels::Pixels;
 use rayon::prelude::*;
 
 use super::camera::Sight;
@@ -8,7 +9,7 @@ use super::march;
 use super::scene::{Maker, Scene};
 use super::shade::{Seen, Shade, Tint, dot};
 use crate::task::{Cancel, Cancelled};
-use crate::view::drawing::{Ink, Pixels};
+use crate::view::drawing::Ink;
 use crate::view::theme::Theme;
 
 /// Four places within a pixel, no two in a row or a column.

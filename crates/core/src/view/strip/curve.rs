@@ -2,9 +2,10 @@
 
 use super::Along;
 use super::scale::joined;
+use crate::measure::AlongPath;
 use crate::measure::{Contact, LoadRow};
 use crate::program::Kind;
-use crate::proof::{AlongPath, PassProof, Proof};
+use crate::proof::{PassProof, Proof};
 use crate::units::Units;
 use crate::view::rounding::round_number;
 

@@ -24,7 +24,7 @@ impl AnswerDialog {
         let findings = desk.whole_proof().map(|proof| proof.findings.as_slice()).unwrap_or_default();
         let asked: BTreeSet<Asks> =
             findings.iter().flat_map(|finding| finding.asks.iter().copied()).collect();
-        let asked = asked.into_iter().filter(|asks| !asks.is_answered(&job)).collect();
+        let asked = asked.into_iter().filter(|asks| !job.answers(*asks)).collect();
         Self { job, asked }
     }
 

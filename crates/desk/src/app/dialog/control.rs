@@ -1,9 +1,10 @@
 //! The control and the machine of a job as rows of a grid.
 
-use blockwright_core::job::{
-    ArcCenters, CallCount, Control, DwellUnit, HomeAxes, Job, Machine, Offset, PassedWord, PlainNumbers,
-    SYSTEMS, ToolChange, Travel, UnitWords,
+use blockwright_core::control::{
+    ArcCenters, CallCount, Control, DwellUnit, HomeAxes, Offset, PassedWord, PlainNumbers, SYSTEMS,
+    ToolChange, UnitWords,
 };
+use blockwright_core::job::{Job, Machine, Travel};
 use blockwright_core::units::Units;
 use eframe::egui::{ComboBox, Ui};
 

@@ -22,8 +22,9 @@ use std::sync::Arc;
 
 use blockwright_core::bring_in::{Drawing, Kind, Offer};
 use blockwright_core::job::PathSource;
+use blockwright_core::pixels::Pixels;
 use blockwright_core::sketch::Chain;
-use blockwright_core::view::{Pixels, Viewport};
+use blockwright_core::view::Viewport;
 use eframe::egui::{Context, Popup, Ui, ViewportCommand};
 
 use super::App;

@@ -6,9 +6,10 @@ use std::sync::Arc;
 use blockwright_core::bring_in::Trouble;
 use blockwright_core::geometry::{Bounds, Path, Point, pt};
 use blockwright_core::job::PathSource;
+use blockwright_core::pixels::Pixels;
 use blockwright_core::sketch::{Chain, Edit, Hit, Sketch, Snapping};
 use blockwright_core::units::Units;
-use blockwright_core::view::{Pixels, Viewport};
+use blockwright_core::view::Viewport;
 use eframe::egui::{CentralPanel, Frame, Id, Margin, Panel, Ui, Vec2};
 
 use super::hand::{Drag, Side, Tool, Typed};

@@ -3,9 +3,10 @@
 use std::sync::Arc;
 
 use blockwright_core::geometry::{Bounds, Point, pt};
+use blockwright_core::pixels::Pixels;
 use blockwright_core::sketch::Similar;
 use blockwright_core::units::Units;
-use blockwright_core::view::{Pixels, Theme, Viewport};
+use blockwright_core::view::{Theme, Viewport};
 use eframe::egui::{
     Align2, Button, Color32, ColorImage, Mesh, Painter, Pos2, Rect, RichText, Shape, Slider, TextureHandle,
     TextureOptions, Ui, epaint::Vertex, pos2, vec2,

@@ -1,6 +1,6 @@
 //! One pass with its figures, and those that all passes come to.
 
-use blockwright_core::proof::order::Figure;
+use blockwright_core::order::Figure;
 use blockwright_core::view::Theme;
 use eframe::egui::{Frame, Label, Margin, RichText, Stroke, Ui};
 

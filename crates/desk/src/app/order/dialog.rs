@@ -3,8 +3,9 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use blockwright_core::job::Job;
-use blockwright_core::proof::order::{Figure, LeftOut, left_out, pass_figures, totals};
-use blockwright_core::proof::{Options, Proof, ProveError, Prover, Source};
+use blockwright_core::order::{Figure, LeftOut, left_out, pass_figures, totals};
+use blockwright_core::proof::{Proof, Source};
+use blockwright_core::prover::{Options, ProveError, Prover};
 use blockwright_core::task::Task;
 use blockwright_core::view::Theme;
 use eframe::egui::{Button, Checkbox, Label, RichText, ScrollArea, Sense, Ui};

@@ -1,8 +1,9 @@
 //! Figures of the picked pass, above its program.
 
+use blockwright_core::geometry::Range;
 use blockwright_core::job::Job;
 use blockwright_core::measure::Contact;
-use blockwright_core::proof::{PassProof, Range};
+use blockwright_core::proof::PassProof;
 use blockwright_core::units::{Units, clock};
 use blockwright_core::view::{Quantity, Theme};
 use eframe::egui::{Align, Frame, Layout, Margin, RichText, ScrollArea, Ui};

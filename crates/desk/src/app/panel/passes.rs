@@ -3,7 +3,8 @@
 use blockwright_core::finding::Severity;
 use blockwright_core::fit::instruction;
 use blockwright_core::job::Pass;
-use blockwright_core::proof::{BlankProof, PassProof, Proof};
+use blockwright_core::measure::BlankProof;
+use blockwright_core::proof::{PassProof, Proof};
 use blockwright_core::tool::Tool;
 use blockwright_core::units::Units;
 use blockwright_core::view::Theme;

@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use crate::app::number::{self, Style};
-use blockwright_core::proof::{Proof, Range};
+use blockwright_core::geometry::Range;
+use blockwright_core::proof::Proof;
 use blockwright_core::task::Task;
 use blockwright_core::units::Units;
 use blockwright_core::view::Theme;

@@ -49,7 +49,7 @@ impl Margin {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use blockwright_core::proof::{Options, Prover};
+    use blockwright_core::prover::{Options, Prover};
     use blockwright_core::task::{Cancel, Task};
 
     #[test]

@@ -1,5 +1,6 @@
 //! Running a job through the measures and the checks, keeping what an edit does not touch.
 
+mod finer;
 mod finished;
 mod fit;
 mod gauge;
@@ -15,13 +16,14 @@ mod wall;
 use std::fmt;
 use std::sync::Arc;
 
-use super::{PassProof, Proof, Source, Verdict};
 use crate::check;
 use crate::finding::{Finding, Severity};
 use crate::geometry::Path;
 use crate::job::Job;
+use crate::proof::{PassProof, Proof, Source, Verdict};
 use crate::task::{Cancelled, Task};
 use crate::tolerance::Tolerances;
+pub use finer::{Finer, FinerCost};
 use memory::Memory;
 use paths::Paths;
 

@@ -1,13 +1,13 @@
 //! How near two lines or arcs in plan come to each other, and a line or arc to an area.
 
-use crate::geometry::{Arc, Path, Point, Ray, Span, pt};
+use super::{Arc, Path, Point, Ray, Span, pt};
 
 /// The least distance between two spans, and the place on the first where it is.
 ///
 /// Two spans are nearest at an end of one of them, where they cross, or where both have one normal: on a line at the
 /// foot of the other's centre, on an arc in the direction of the other's centre (plane geometry). Each such place,
 /// brought onto the first span, is tried; none can come out nearer than the truth.
-pub(super) fn between(first: &Span, other: &Span) -> (f64, Point) {
+fn apart(first: &Span, other: &Span) -> (f64, Point) {
     let mut tried = vec![first.at(0.0), first.at(1.0), other.at(0.0), other.at(1.0)];
     match (first, other) {
         (Span::Line { from, to }, Span::Line { from: start, to: end }) => {
@@ -55,13 +55,13 @@ fn two_arcs(arc: &Arc, other: &Arc) -> Vec<Point> {
 
 /// Signed distance from a span to an area, and the place on the span where it comes nearest or goes in deepest:
 /// negative by the distance to the area's border where an end of the span lies inside, 0 where it only crosses it.
-pub(crate) fn to_area(span: &Span, area: &Path) -> (f64, Point) {
+pub(crate) fn apart_from_area(span: &Span, area: &Path) -> (f64, Point) {
     let inside = |p: &Point| {
         let ray = Ray { origin: *p, along: pt(1.0, 0.0) };
         ray.inside(area).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0)
     };
     let ends = [span.at(0.0), span.at(1.0)].into_iter().filter(inside).map(|end| (-area.distance(end), end));
-    let near = area.spans().iter().map(|other| between(span, other));
+    let near = area.spans().iter().map(|other| apart(span, other));
     ends.chain(near).min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((f64::INFINITY, span.at(0.0)))
 }
 
@@ -93,12 +93,8 @@ mod tests {
             (arc((2.0, 0.5), 1.0, 0.0, 2.0), 0.0),
             (arc((7.0, 4.0), 2.0, 0.0, 2.0), 3.0),
         ] {
-            assert!(
-                (between(&along, &other).0 - want).abs() < 1e-12,
-                "{other:?}: {:?}",
-                between(&along, &other)
-            );
-            assert!((between(&other, &along).0 - want).abs() < 1e-12, "{other:?} the other way");
+            assert!((apart(&along, &other).0 - want).abs() < 1e-12, "{other:?}: {:?}", apart(&along, &other));
+            assert!((apart(&other, &along).0 - want).abs() < 1e-12, "{other:?} the other way");
         }
         let round = arc((0.0, 0.0), 2.0, 0.0, 2.0);
         for (other, want) in [
@@ -107,12 +103,8 @@ mod tests {
             (arc((2.0, 0.0), 1.0, 0.0, 2.0), 0.0),
             (arc((5.0, 0.0), 1.0, -0.5, 1.0), 26.0_f64.sqrt() - 2.0),
         ] {
-            assert!(
-                (between(&round, &other).0 - want).abs() < 1e-12,
-                "{other:?}: {:?}",
-                between(&round, &other)
-            );
-            assert!((between(&other, &round).0 - want).abs() < 1e-12, "{other:?} the other way");
+            assert!((apart(&round, &other).0 - want).abs() < 1e-12, "{other:?}: {:?}", apart(&round, &other));
+            assert!((apart(&other, &round).0 - want).abs() < 1e-12, "{other:?} the other way");
         }
     }
 
@@ -137,7 +129,7 @@ mod tests {
             let (a, b) = (span(), span());
             let part = |step: u32| f64::from(step) / f64::from(STEPS);
             let walked = (0..=STEPS).map(|step| b.nearest(a.at(part(step))).1).fold(f64::INFINITY, f64::min);
-            let (found, place) = between(&a, &b);
+            let (found, place) = apart(&a, &b);
             assert!(found <= walked + 1e-12, "{a:?} {b:?}: {found}, {walked}");
             assert!(found >= walked - a.length() / f64::from(STEPS), "{a:?} {b:?}: {found}, {walked}");
             assert!((b.nearest(place).1 - found).abs() < 1e-12 && a.nearest(place).1 < 1e-12);
@@ -156,7 +148,11 @@ mod tests {
             (line((1.0, 1.0), (1.0, 1.0)), -1.0),
             (arc((3.0, 3.0), 1.0, -1.0, 0.5), 2.0_f64.sqrt() - 1.0),
         ] {
-            assert!((to_area(&span, &area).0 - want).abs() < 1e-12, "{span:?}: {:?}", to_area(&span, &area));
+            assert!(
+                (apart_from_area(&span, &area).0 - want).abs() < 1e-12,
+                "{span:?}: {:?}",
+                apart_from_area(&span, &area)
+            );
         }
     }
 }

@@ -1,9 +1,9 @@
 //! A part of the block with finer cells than the proof has.
 
-use super::Proof;
+use super::ProveError;
 use crate::block::{Field, Removal, blank_window, default_cell};
 use crate::geometry::Bounds;
-use crate::proof::ProveError;
+use crate::proof::Proof;
 use crate::task::Task;
 
 /// The block within a box in plan, pass after pass, on cells of its own.

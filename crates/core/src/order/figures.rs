@@ -1,8 +1,9 @@
 //! Figures of a pass as they are laid beside those of another order.
 
 use crate::finding::{Finding, Severity};
+use crate::geometry::Range;
 use crate::measure::Contact;
-use crate::proof::{Proof, Range, verdict_words};
+use crate::proof::{Proof, verdict_words};
 use crate::units::{Units, clock, fixed};
 
 /// Findings whose kinds are named; of more, only how many there are.

@@ -6,7 +6,8 @@ use super::figures::{load, span, volume};
 use crate::finding::{Code, Finding, Severity};
 use crate::job::{Job, PathSource};
 use crate::measure::Contact;
-use crate::proof::{Options, PassProof, Proof, ProveError, Prover, Source};
+use crate::proof::{PassProof, Proof, Source};
+use crate::prover::{Options, ProveError, Prover};
 use crate::task::Task;
 use crate::tolerance::Tolerances;
 

@@ -8,11 +8,12 @@ use super::memory::{Same, kept};
 use super::prepare::Prepared;
 use super::{ProveError, Run, Stage};
 use crate::geometry::Path;
+use crate::measure::{AlongOutline, BlankProof, Shallow, StationRow};
 use crate::measure::{
     FOLLOWS, Meant, OutlineMeasure, Row, Swath, height_of_cut, margin, range_of, range_of_cut, shallow,
     stretches,
 };
-use crate::proof::{AlongOutline, BlankProof, PassProof, Shallow, StationRow};
+use crate::proof::PassProof;
 use crate::task::Cancelled;
 use crate::tool::Form;
 use crate::track::Track;

@@ -10,9 +10,9 @@ use crate::finished::Entered;
 use crate::fit::{Fitting, Reach};
 use crate::geometry::Path;
 use crate::job::Vertex;
+use crate::measure::AlongPath;
 use crate::measure::{AlongLoad, Row, Swath, Sweep};
 use crate::program::{Program, Settings, TextLines};
-use crate::proof::AlongPath;
 use crate::tool::{Form, Tool};
 use crate::track::Track;
 use crate::units::Units;
@@ -78,7 +78,7 @@ pub(super) enum MadeFrom {
 
 type ProgramKey = (Arc<[u8]>, Settings);
 /// The pass's zero, the rapid speed, and what home is above.
-type TrackKey = (Same<Program>, crate::job::Zero, Option<f64>, Option<f64>);
+type TrackKey = (Same<Program>, crate::program::Zero, Option<f64>, Option<f64>);
 /// Edge, top, bottom and cell.
 type BlankKey = (Same<Path>, f64, f64, f64);
 type RemovalKey = (Same<Field>, Vec<(Same<Track>, Form)>);
