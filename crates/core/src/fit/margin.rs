@@ -1,8 +1,10 @@
 //! The margin of one lie of the outline, and how it can change from there.
 
 use super::bound::Slope;
-use super::field::{Field, Near};
-use crate::geometry::{Bounds, Path, Point, Span, pt};
+use super::field::Field;
+use super::slope::{Sloped, sloped};
+use super::witness::{Group, Held, Known, Witness, corners, discs, grouped};
+use crate::geometry::{Bounds, Path, Point, pt};
 
 /// Places along the edge at which the outline's depth over it is looked at where the blank is short.
 const EDGE_LOOKS: f64 = 300.0;
@@ -10,8 +12,6 @@ const EDGE_LOOKS: f64 = 300.0;
 const SEARCH_STEPS: usize = 24;
 /// Deepest places from which that search sets out.
 const DEEPEST: usize = 3;
-/// How far the witnesses of a group are apart, in steps along the edge.
-const GROUP: f64 = 6.0;
 /// Groups are divided once the outline moves no more than so many times their spread.
 const COARSE: f64 = 1.0;
 
@@ -27,101 +27,6 @@ pub(super) struct Lie {
 pub(super) struct Room {
     pub(super) middle: Lie,
     pub(super) half: [f64; 3],
-}
-
-/// A place that can hold the margin down.
-///
-/// A disc in the outline can only be moved out by what lies between it and the edge: the margin is nowhere above the
-/// depth of its centre in the blank less its radius, also where that is negative.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Witness {
-    /// A corner of the outline, held against the edge.
-    Outline(Point),
-    /// A disc in the outline, held against the edge: a rounded corner, or any other.
-    Disc(Point, f64),
-    /// A place on the edge, held against the outline.
-    Edge(Point),
-}
-
-impl Witness {
-    /// Its place, and how far round it metal must lie.
-    const fn disc(self) -> (Point, f64) {
-        match self {
-            Self::Disc(centre, radius) => (centre, radius),
-            Self::Outline(p) | Self::Edge(p) => (p, 0.0),
-        }
-    }
-
-    const fn is_edge(self) -> bool {
-        matches!(self, Self::Edge(_))
-    }
-}
-
-/// A witness with what is known of it in a room: it allows nothing under `low`, and lies near to this side.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Known {
-    pub(super) witness: Witness,
-    pub(super) low: f64,
-    side: usize,
-    /// The group that it stands for.
-    group: Option<usize>,
-}
-
-impl Known {
-    /// A witness of which nothing is known.
-    pub(super) const fn new(witness: Witness) -> Self {
-        Self { witness, low: f64::NEG_INFINITY, side: 0, group: None }
-    }
-}
-
-/// A witness with what it allows at the middle of a room.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Held {
-    pub(super) witness: Witness,
-    pub(super) value: f64,
-    /// Depth of its place in the metal, or in the air round the outline.
-    depth: f64,
-    /// The place as the other of the two sees it.
-    here: Point,
-    /// From the centroid, as it lies.
-    spoke: Point,
-    /// How far it can move in the room.
-    pub(super) moves: f64,
-    /// The side of the other that it is nearest to.
-    side: usize,
-    /// The group that it stands for, none of which was looked at itself.
-    group: Option<usize>,
-}
-
-impl Held {
-    pub(super) const fn stands_for_others(&self) -> bool {
-        self.group.is_some()
-    }
-
-    /// What it allows in the room by its moves alone. Where the outline already lies off the edge, its corners only say
-    /// that the margin is not above 0: how short the blank is, the edge says.
-    pub(super) fn flat(&self) -> f64 {
-        let most = self.value + self.moves;
-        if matches!(self.witness, Witness::Outline(_)) { most.max(0.0) } else { most }
-    }
-}
-
-/// A slope, and how much of it is there because of the room's turns and shifts.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Sloped {
-    pub(super) slope: Slope,
-    pub(super) witness: Witness,
-    pub(super) turns: f64,
-    pub(super) shifts: f64,
-}
-
-/// Neighbours among the witnesses.
-#[derive(Debug)]
-struct Group {
-    first: Witness,
-    others: Vec<Witness>,
-    /// None of the others allows less than the first by more than this.
-    spread: f64,
 }
 
 /// Outline and edge, made ready.
@@ -340,49 +245,6 @@ impl Pair {
     }
 }
 
-/// The slope that follows from one border near a witness; `None` where it says less than the moves do.
-///
-/// While a place stays in the metal, no border point is nearer than the border itself: the distance to the line
-/// through the foot bounds it, or the distance to the side's end where the foot could leave the side. And wherever all
-/// of the border within reach lies on one side of a line, so does the metal, and the distance to that line bounds it.
-fn sloped(held: &Held, near: &Near, field: &Field, room: &Room) -> Option<Sloped> {
-    let (moves, turns) = (held.moves, held.spoke.length() * room.half[2]);
-    // What a turn of a spoke strays from its tangent; seen from the outline, a shift turns with it.
-    let turned_shift = if held.witness.is_edge() { (moves - turns) * room.half[2] } else { 0.0 };
-    let bend = turns * room.half[2] / 2.0 + turned_shift;
-    let distance = near.depth.abs();
-    let away = (held.here - near.foot).unit()?;
-    // Toward more margin: from the border into the metal, or out of the outline.
-    let normal = if held.depth >= 0.0 { away } else { -away };
-    let inner = !held.witness.is_edge();
-    let mut slack = f64::INFINITY;
-    if held.depth > moves {
-        let off_the_end = (moves - near.clear).max(0.0);
-        slack = off_the_end * off_the_end / (2.0 * (distance - moves));
-    }
-    if slack > moves * 1e-3 {
-        slack = slack.min(field.beyond(held.here, distance + 4.0 * moves, (near.foot, normal), moves, inner));
-    }
-    let radius = held.depth - held.value;
-    let value = distance.copysign(held.depth) - radius + slack + bend;
-    if slack + bend >= moves {
-        return None;
-    }
-    let (world, sense) = if inner { (normal, 1.0) } else { (normal.turned(room.middle.turn), -1.0) };
-    let gain = [
-        sense * world.x * room.half[0],
-        sense * world.y * room.half[1],
-        sense * world.dot(held.spoke.left()) * room.half[2],
-    ];
-    let by_turn = if moves > 0.0 { turns / moves } else { 0.0 };
-    Some(Sloped {
-        slope: Slope { value, gain },
-        witness: held.witness,
-        turns: bend + slack * by_turn,
-        shifts: slack * (1.0 - by_turn),
-    })
-}
-
 /// Turned by the angle whose cosine and sine these are.
 fn turned(p: Point, by: Point) -> Point {
     pt(p.x * by.x - p.y * by.y, p.x * by.y + p.y * by.x)
@@ -390,75 +252,6 @@ fn turned(p: Point, by: Point) -> Point {
 
 fn sides(corners: &[Point]) -> impl Iterator<Item = (Point, Point)> {
     (0..corners.len()).map(|index| (corners[index], corners[(index + 1) % corners.len()]))
-}
-
-/// Outward corners of the outline. A round whose whole disc lies in the outline is one witness.
-fn corners(path: &Path, field: &Field, follow: f64) -> Vec<Witness> {
-    let spans = path.spans();
-    let whole = |span: &Span| match span {
-        Span::Arc(arc) if arc.sweep * field.sense > 0.0 => {
-            (field.near(arc.centre).depth >= arc.radius - 4.0 * follow).then_some((arc.centre, arc.radius))
-        }
-        _ => None,
-    };
-    let mut found = Vec::new();
-    for (index, span) in spans.iter().enumerate() {
-        if let Some((centre, radius)) = whole(span) {
-            found.push(Witness::Disc(centre, radius));
-            continue;
-        }
-        let before = &spans[(index + spans.len() - 1) % spans.len()];
-        let turn = before.tangent(1.0).cross(span.tangent(0.0)) * field.sense;
-        if turn > 0.0 && whole(before).is_none() {
-            found.push(Witness::Outline(span.at(0.0)));
-        }
-        if let Span::Arc(arc) = span
-            && arc.sweep * field.sense > 0.0
-        {
-            let steps = arc.steps(follow);
-            found.extend((1..steps).map(|step| Witness::Outline(span.at(step as f64 / steps as f64))));
-        }
-    }
-    found
-}
-
-/// Neighbours that follow each other, in groups.
-fn grouped(witnesses: &[Witness], step: f64) -> Vec<Group> {
-    let mut groups: Vec<Group> = Vec::new();
-    for &witness in witnesses {
-        let (at, radius) = witness.disc();
-        let spread = |group: &Group| {
-            let (first, smaller) = group.first.disc();
-            at.distance(first) + (radius - smaller).max(0.0)
-        };
-        match groups.last_mut().map(|group| (spread(group), group)) {
-            Some((spread, group)) if spread <= step * GROUP => {
-                group.others.push(witness);
-                group.spread = group.spread.max(spread);
-            }
-            _ => groups.push(Group { first: witness, others: Vec::new(), spread: 0.0 }),
-        }
-    }
-    groups
-}
-
-/// Discs in the outline round the points of a grid, each as large as there is room for.
-fn discs(field: &Field) -> Vec<Witness> {
-    const CELLS: u32 = 16;
-    let bounds = Bounds::of(field.corners.iter().copied());
-    let mut found = Vec::new();
-    for column in 1..CELLS {
-        for row in 1..CELLS {
-            let part =
-                |index: u32, low: f64, high: f64| low + (high - low) * f64::from(index) / f64::from(CELLS);
-            let p = pt(part(column, bounds.low.x, bounds.high.x), part(row, bounds.low.y, bounds.high.y));
-            let depth = field.near(p).depth;
-            if depth > 0.0 {
-                found.push(Witness::Disc(p, depth));
-            }
-        }
-    }
-    found
 }
 
 fn centroid(corners: &[Point]) -> Point {

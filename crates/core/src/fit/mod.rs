@@ -15,9 +15,11 @@ mod margin;
 mod reach;
 mod report;
 mod search;
+mod slope;
 mod stretch;
 mod take_over;
 mod tree;
+mod witness;
 
 pub use fitting::{Fitting, fitting, fitting_of};
 pub use reach::{Inner, Reach, reach, tightest_inner};

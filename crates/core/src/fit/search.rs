@@ -11,7 +11,9 @@ use std::f64::consts::PI;
 use std::rc::Rc;
 
 use super::bound::{Slope, most};
-use super::margin::{Held, Known, Lie, Pair, Room, Sloped, Witness};
+use super::margin::{Lie, Pair, Room};
+use super::slope::Sloped;
+use super::witness::{Held, Known, Witness};
 use super::{follow, proven_within};
 use crate::geometry::{Path, Point, pt};
 use crate::task::{Cancelled, Task};
