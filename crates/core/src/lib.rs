@@ -2,7 +2,7 @@
 //!
 //! Data goes one way: text, words, motions, track, what is swept, measures, findings, the checked job, views. The rooms
 //! stand below in that order, storey by storey: a file uses rooms of the storeys above its own in this list and none
-//! beside or below it (`tests/rooms.rs` in this crate holds them to it). Nothing here reads or writes a file, knows a window or a
+//! beside or below it (`tests/tests/rooms.rs` holds them to it). Nothing here reads or writes a file, knows a window or a
 //! clock; long work takes a [`task::Task`] to be stopped by and to report to.
 
 // What everything stands on: numbers, shapes, words, the samples.
