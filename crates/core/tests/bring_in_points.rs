@@ -5,9 +5,27 @@
 use std::f64::consts::PI;
 use std::fmt::Write as _;
 
-use blockwright_core::bring_in::{MOST_SPANS, Probe, crossings, from_pass, from_points, offset, read};
+use blockwright_core::bring_in::{
+    MOST_SPANS, OffsetError, Probe, crossings, from_pass, from_points, offset, read,
+};
 use blockwright_core::geometry::{Arc, Path, Point, Span, pt};
+use blockwright_core::task::Cancel;
 use blockwright_core::units::Units;
+
+fn moved(path: &Path, distance: f64, units: Units) -> Result<Path, OffsetError> {
+    offset(path, distance, units, &Cancel::new())
+}
+
+#[test]
+fn moving_a_path_stops_when_asked() {
+    let square =
+        Path::closed(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)].map(|(x, y)| (pt(x, y), 0.0)));
+    let stopped = Cancel::new();
+    stopped.raise();
+    let asked = |cancel| offset(square.as_ref().expect("a square"), 0.5, Units::Inch, cancel);
+    assert_eq!(asked(&stopped), Err(OffsetError::Stopped));
+    assert!(asked(&Cancel::new()).is_ok());
+}
 
 fn area_of(text: &str) -> Result<f64, String> {
     let brought = read("edge.csv", text.as_bytes(), None, Some(Units::Inch), Units::Inch);
@@ -117,10 +135,10 @@ fn paths_moved_out_keep_steiners_formula() {
     );
     for path in [rounded(0.5), angle.expect("closed")] {
         for d in [0.01, 0.25, 3.0] {
-            let out = offset(&path, d, Units::Inch).expect("moved out");
+            let out = moved(&path, d, Units::Inch).expect("moved out");
             assert!((out.area() - (path.area() + path.length() * d + PI * d * d)).abs() < 1e-8, "{d}");
             assert!((out.length() - (path.length() + 2.0 * PI * d)).abs() < 1e-8, "{d}");
-            let back = offset(&out, -d, Units::Inch).expect("moved back");
+            let back = moved(&out, -d, Units::Inch).expect("moved back");
             assert!((back.area() - path.area()).abs() < 1e-6, "{d}: {} {}", back.area(), path.area());
         }
     }
@@ -144,7 +162,7 @@ fn moved_paths_keep_their_distance() {
             .collect();
         let path = Path::closed(&vertices).expect("closed");
         let d = next(-0.4, 0.4);
-        let Ok(moved) = offset(&path, d, Units::Inch) else { continue };
+        let Ok(moved) = moved(&path, d, Units::Inch) else { continue };
         made += 1;
         for p in moved.points(1e-4) {
             assert!((path.distance(p) - d.abs()).abs() < 1e-4, "case {case}: {d} {}", path.distance(p));
@@ -164,8 +182,8 @@ fn an_outline_comes_back_from_a_pass() {
     let r = 0.25;
     let sharp = rounded(1e-9);
     for (name, outline, way) in [
-        ("rounds of the tool", sharp.clone(), offset(&sharp, r, Units::Inch).expect("out")),
-        ("rounded outline", rounded(0.5), offset(&rounded(0.5), r, Units::Inch).expect("out")),
+        ("rounds of the tool", sharp.clone(), moved(&sharp, r, Units::Inch).expect("out")),
+        ("rounded outline", rounded(0.5), moved(&rounded(0.5), r, Units::Inch).expect("out")),
     ] {
         let round: Vec<Span> = way.spans().to_vec();
         let start = round[0].at(0.0);
@@ -200,7 +218,7 @@ fn an_outline_comes_back_from_a_pass() {
 fn posted(outline: &Path, r: f64, places: i32, units: Units) -> Option<Vec<Span>> {
     let scale = 10_f64.powi(places);
     let round = |p: Point| pt((p.x * scale).round() / scale, (p.y * scale).round() / scale);
-    let way = offset(outline, r, units).ok()?;
+    let way = moved(outline, r, units).ok()?;
     let as_posted = |span: &Span| match span {
         Span::Line { .. } => Span::Line { from: round(span.at(0.0)), to: round(span.at(1.0)) },
         Span::Arc(arc) => {
@@ -247,7 +265,7 @@ fn an_outline_comes_back_from_numbers_of_few_decimals() {
         let Some(sharp) = random_outline(&mut next, scale) else { continue };
         // Only what the tool can follow comes back, so the outline is what it leaves: out and in again, exactly.
         let Some(run) = posted(&sharp, r, places, units) else { continue };
-        let Ok(kept) = offset(&sharp, r, units).and_then(|way| offset(&way, -r, units)) else { continue };
+        let Ok(kept) = moved(&sharp, r, units).and_then(|way| moved(&way, -r, units)) else { continue };
         made += 1;
         let found = from_pass(&run, r, units).unwrap_or_else(|said| panic!("{case} ({places}): {said}"));
         for span in found.spans() {

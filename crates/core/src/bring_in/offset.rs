@@ -8,6 +8,7 @@ use super::heal::healed;
 use super::{Curve, join, join_gap};
 use crate::geometry::{Arc, Path, Point, Ray, Span, pt};
 use crate::job::Vertex;
+use crate::task::{Cancel, Cancelled};
 use crate::units::Units;
 
 /// Most spans of a path that is moved.
@@ -24,6 +25,8 @@ pub enum OffsetError {
     NothingLeft,
     /// What came out does not keep the distance; by how much it misses.
     Misses(f64),
+    /// It was asked to stop.
+    Stopped,
 }
 
 impl fmt::Display for OffsetError {
@@ -36,6 +39,7 @@ impl fmt::Display for OffsetError {
             Self::Misses(_) => {
                 f.write_str("the path could not be moved in or out cleanly: check for places drawn twice")
             }
+            Self::Stopped => write!(f, "{Cancelled}"),
         }
     }
 }
@@ -55,8 +59,8 @@ const TRIES: [(f64, f64); 4] = [(0.0, 1e-3), (1e-3, 1e-2), (1e-2, 1e-1), (1e-1, 
 /// tolerance that joins drawings.
 ///
 /// # Errors
-/// [`OffsetError`] when nothing is left or the outcome does not keep its distance.
-pub fn offset(path: &Path, distance: f64, units: Units) -> Result<Path, OffsetError> {
+/// [`OffsetError`] when nothing is left, the outcome does not keep its distance, or it was asked to stop.
+pub fn offset(path: &Path, distance: f64, units: Units, cancel: &Cancel) -> Result<Path, OffsetError> {
     if distance == 0.0 {
         return Ok(path.clone());
     }
@@ -67,7 +71,8 @@ pub fn offset(path: &Path, distance: f64, units: Units) -> Result<Path, OffsetEr
     let mut first: Option<Result<Path, OffsetError>> = None;
     for (near, heal) in TRIES {
         let near = (distance.abs() * TRIM).max(near * gap);
-        match moved_path(path, distance, near, heal * gap, gap) {
+        match moved_path(path, distance, near, (heal * gap, gap), cancel) {
+            Err(OffsetError::Stopped) => return Err(OffsetError::Stopped),
             Ok(found) if crossings(&found).is_empty() => return Ok(found),
             // What touches itself is taken when no try gives anything cleaner.
             other => first = first.filter(Result::is_ok).or(Some(other)),
@@ -76,12 +81,18 @@ pub fn offset(path: &Path, distance: f64, units: Units) -> Result<Path, OffsetEr
     first.unwrap_or(Err(OffsetError::NothingLeft))
 }
 
-/// One try: pieces may come nearer by `near`, and slivers are healed within `heal`.
-fn moved_path(path: &Path, distance: f64, near: f64, heal: f64, gap: f64) -> Result<Path, OffsetError> {
+/// One try: pieces may come nearer by `near`, slivers are healed within `heal`, ends joined within `gap`.
+fn moved_path(
+    path: &Path,
+    distance: f64,
+    near: f64,
+    (heal, gap): (f64, f64),
+    cancel: &Cancel,
+) -> Result<Path, OffsetError> {
     let raw = moved_spans(path, distance);
     // Slivers that meet within the gap would be joined to each other instead of what goes on.
-    let curves: Vec<Curve> =
-        kept_pieces(path, &raw, distance, near).into_iter().filter(|curve| length(curve) > heal).collect();
+    let kept = kept_pieces(path, &raw, distance, near, cancel).map_err(|Cancelled| OffsetError::Stopped)?;
+    let curves: Vec<Curve> = kept.into_iter().filter(|curve| length(curve) > heal).collect();
     let joined = join(&curves, gap);
     let all: f64 = joined.closed.iter().map(|closed| closed.path.area()).sum();
     let largest = joined
@@ -160,7 +171,13 @@ fn corner(span: &Span, next: &Span, side: f64) -> Option<Span> {
 }
 
 /// The parts of the moved spans that keep the distance, cut wherever spans meet.
-fn kept_pieces(path: &Path, raw: &[Span], distance: f64, near: f64) -> Vec<Curve> {
+fn kept_pieces(
+    path: &Path,
+    raw: &[Span],
+    distance: f64,
+    near: f64,
+    cancel: &Cancel,
+) -> Result<Vec<Curve>, Cancelled> {
     let trim = distance.abs() * TRIM;
     let mut cuts: Vec<Vec<f64>> = raw.iter().map(|_| vec![0.0, 1.0]).collect();
     let mut meets = Vec::new();
@@ -171,10 +188,11 @@ fn kept_pieces(path: &Path, raw: &[Span], distance: f64, near: f64) -> Vec<Curve
             cuts[first].push(*t);
             cuts[second].push(*u);
         }
-        true
+        !cancel.is_raised()
     });
     let mut kept = Vec::new();
     for (span, cuts) in raw.iter().zip(&mut cuts) {
+        cancel.check()?;
         cuts.sort_by(f64::total_cmp);
         for pair in cuts.windows(2) {
             let (from, to) = (pair[0], pair[1]);
@@ -190,7 +208,7 @@ fn kept_pieces(path: &Path, raw: &[Span], distance: f64, near: f64) -> Vec<Curve
             }
         }
     }
-    kept
+    Ok(kept)
 }
 
 fn piece(span: &Span, from: f64, to: f64) -> Curve {

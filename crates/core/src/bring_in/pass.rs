@@ -4,6 +4,7 @@ use super::join_gap;
 use super::offset::offset;
 use crate::geometry::{Path, Point, Span};
 use crate::program::Kind;
+use crate::task::Cancel;
 use crate::track::{Track, plan_span};
 use crate::units::{Units, digits};
 
@@ -17,7 +18,7 @@ const MOST_SPANS: usize = 20_000;
 ///
 /// # Errors
 /// Why the pass gives no outline, in plain words.
-pub fn from_track(track: &Track, radius: f64, units: Units) -> Result<Path, String> {
+pub fn from_track(track: &Track, radius: f64, units: Units, cancel: &Cancel) -> Result<Path, String> {
     let level = units.pick(1e-6, 2.5e-5);
     let mut runs: Vec<(f64, Vec<Span>)> = Vec::new();
     let mut last: Option<(f64, Point)> = None;
@@ -51,7 +52,7 @@ pub fn from_track(track: &Track, radius: f64, units: Units) -> Result<Path, Stri
         }
     }
     let (_, path) = best.ok_or("the pass does not close at any one height: it gives no outline")?;
-    moved_in(&path, radius, units)
+    moved_in(&path, radius, units, cancel)
 }
 
 /// The same from the lines and arcs of one level, in the order they are run.
@@ -60,14 +61,14 @@ pub fn from_track(track: &Track, radius: f64, units: Units) -> Result<Path, Stri
 /// Why they give no outline, in plain words.
 pub fn from_pass(spans: &[Span], radius: f64, units: Units) -> Result<Path, String> {
     let path = closed_round(spans, units).ok_or("the pass does not close: it gives no outline")?;
-    moved_in(&path, radius, units)
+    moved_in(&path, radius, units, &Cancel::new())
 }
 
-fn moved_in(path: &Path, radius: f64, units: Units) -> Result<Path, String> {
+fn moved_in(path: &Path, radius: f64, units: Units, cancel: &Cancel) -> Result<Path, String> {
     if !(radius.is_finite() && radius >= 0.0) {
         return Err(format!("the tool's radius must be 0 or more, not {}", digits(radius)));
     }
-    offset(path, -radius, units).map_err(|error| error.to_string())
+    offset(path, -radius, units, cancel).map_err(|error| error.to_string())
 }
 
 /// The round that encloses most: from the start of some span to where the way first comes back to it. Leads before

@@ -7,6 +7,7 @@ use super::{Drawing, Fault, MOST_PIECES, Spot, Trouble, crossings};
 use crate::geometry::{Path, Point, pt};
 use crate::job::Vertex;
 use crate::limits::POINT_LINE;
+use crate::task::Cancel;
 use crate::units::Units;
 
 /// How measured points relate to the edge.
@@ -53,7 +54,7 @@ pub fn from_points(points: &[Point], probe: Probe, units: Units) -> Result<(Path
     if probe.radius == 0.0 {
         return Ok((path, troubles));
     }
-    let inside = offset(&path, -probe.radius, units).map_err(|error| error.to_string())?;
+    let inside = offset(&path, -probe.radius, units, &Cancel::new()).map_err(|error| error.to_string())?;
     Ok((inside, troubles))
 }
 

@@ -83,11 +83,12 @@ pub fn reach(
     if radius <= 0.0 || tightest_inner(outline).is_none() {
         return Ok(Ok(Vec::new()));
     }
-    let way = match offset(outline, radius, units) {
+    let way = offset(outline, radius, units, cancel);
+    cancel.check()?;
+    let way = match way {
         Ok(way) => way,
         Err(error) => return Ok(Err(error)),
     };
-    cancel.check()?;
     let length = outline.length();
     let left = |station: f64| way.distance(outline.place(station.rem_euclid(length)).at) - radius;
     let steps = (length / units.pick(0.005, 0.125)).clamp(64.0, MOST_STATIONS) as usize;

@@ -59,8 +59,8 @@ impl Run<'_> {
             wall.top,
             wall_passes.iter().cloned().map(Same).collect(),
         );
-        self.task.cancel.check()?;
-        let make = || Ok::<_, ProveError>(wall.straight());
+        let cancel = self.task.cancel;
+        let make = || Ok::<_, ProveError>(wall.straight(cancel)?);
         Ok(*kept(&self.old.straights, &mut self.new.straights, key, make)?.0)
     }
 }

@@ -112,8 +112,9 @@ impl Run<'_> {
         let (index, pass) = named.ok_or_else(|| missing("the job has no such pass"))?;
         let (radius, units) = (pass.form.radius(), self.job.units);
         let made_of = MadeFrom::Pass(Same(Arc::clone(&pass.track)), radius, units);
+        let cancel = self.task.cancel;
         let make = || {
-            let path = bring_in::from_track(&pass.track, radius, units);
+            let path = bring_in::from_track(&pass.track, radius, units, cancel);
             path.map_err(|why| Box::new(missing(&why).of_pass(index)))
         };
         Ok(kept(&self.old.paths, &mut self.new.paths, made_of, make)?.0)

@@ -3,6 +3,7 @@
 use super::station::Station;
 use super::{Wall, face};
 use crate::geometry::Interval;
+use crate::task::{Cancel, Cancelled};
 
 /// Stations looked at, evenly spread.
 const STATIONS: u32 = 32;
@@ -19,19 +20,25 @@ pub struct Straight {
 }
 
 impl Wall<'_> {
-    /// The tallest band of height at which the wall after all passes is straight at most stations: the land where passes leave one, else the face under the rounding or the top. `None` where no station has one.
-    /// One place that differs, such as a groove across the block, does not decide.
-    pub fn straight(&self) -> Option<Straight> {
+    /// The tallest band of height at which the wall after all passes is straight at most stations: the land where passes
+    /// leave one, else the face under the rounding or the top. `None` where no station has one. One place that differs,
+    /// such as a groove across the block, does not decide.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when the work was asked to stop.
+    pub fn straight(&self, cancel: &Cancel) -> Result<Option<Straight>, Cancelled> {
         let station = |index: u32| (f64::from(index) + OFF) / f64::from(STATIONS) * self.outline.length();
         let heights = |index| face::after_all(&Station::new(self, &self.place_at(station(index))));
-        let bands: Vec<(Interval, bool)> = (0..STATIONS)
-            .map(heights)
-            .filter_map(|found| Some((found.straight?, found.undercut_line.is_some())))
-            .collect();
+        let mut bands: Vec<(Interval, bool)> = Vec::new();
+        for index in 0..STATIONS {
+            cancel.check()?;
+            let found = heights(index);
+            bands.extend(found.straight.map(|band| (band, found.undercut_line.is_some())));
+        }
         let is_land = bands.iter().any(|(_, land)| *land);
         let of_kind: Vec<Interval> =
             bands.into_iter().filter(|(_, land)| *land == is_land).map(|(band, _)| band).collect();
-        most_common(&of_kind, self.tolerances.step).map(|band| Straight { band, is_land })
+        Ok(most_common(&of_kind, self.tolerances.step).map(|band| Straight { band, is_land }))
     }
 }
 

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use blockwright_core::bring_in::{self, Fault, MOST_BYTES, Offer};
 use blockwright_core::sketch::{self, Chain};
+use blockwright_core::task::Cancel;
 
 use super::Ask;
 use super::choose::Chooser;
@@ -63,7 +64,7 @@ pub(super) fn from_pass(app: &mut App, index: usize) {
     };
     let (track, radius) = (Arc::clone(&pass.track), pass.tool_radius);
     app.outbox.draw("from pass", move || {
-        let path = bring_in::from_track(&track, radius, units).map_err(|what| {
+        let path = bring_in::from_track(&track, radius, units, &Cancel::new()).map_err(|what| {
             let remedy = "choose a pass that goes all round at one height, such as the finish profile";
             Trouble::at(format!("Pass {}", index + 1), what, remedy)
         })?;
