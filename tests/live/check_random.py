@@ -44,7 +44,7 @@ NONE_BELOW = {"inch": 0.0001, "mm": 0.0025}  # thinner is no contact
 SAG = {"inch": 1e-5, "mm": 2.5e-4}  # arcs are flattened this finely
 CELL = {"inch": 0.06, "mm": 1.5}
 LOOKS = 6  # stations at which a wall is looked at, besides those that the result names
-STATIONS = 160  # all round, besides those next to corners and next to what the result names
+STATIONS = 64  # all round, besides those next to corners and next to what the result names
 # Told of the blank and not of a move: a job without a wrong move may have them.
 OF_THE_BLANK = {"blank-short"}
 

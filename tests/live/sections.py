@@ -17,6 +17,7 @@ STEPS = 64  # of a sloping move
 ROUND = 1024  # chords of a rounded part of a cutter
 HAIR = 1e-9
 AT_ONCE = 2_000_000  # corners times rays
+RUN = 16  # sides of a ring that are looked at together
 BESIDE = 5e-7  # of an inch: heights are looked at just inside the joints, since a rounding runs out level there
 DOUBT = 5.0  # sags by which the outline and another side of it may be off
 GRAZES = 40.0  # sags by which a ray that grazes a side may meet it elsewhere
@@ -173,20 +174,32 @@ def meet(area, points, outward):
     rings = [ring for part in shapely.get_parts(area) if part.geom_type == "Polygon" for ring in (part.exterior, *part.interiors)]
     for ring in rings:
         corners = np.asarray(ring.coords)[:, :2]
-        at_once = max(1, AT_ONCE // len(corners))
-        for first in range(0, len(points), at_once):
-            p, u = points[first:first + at_once], outward[first:first + at_once]
-            x, y = corners[:, 0] - p[:, :1], corners[:, 1] - p[:, 1:]
+        runs = np.minimum(np.arange(0, len(corners) - 1, RUN)[:, None] + np.arange(RUN + 1), len(corners) - 1)
+        rays, some = near_runs(corners[runs], points, outward)
+        for first in range(0, len(rays), AT_ONCE // RUN):
+            here = rays[first:first + AT_ONCE // RUN]
+            corner, u = corners[runs[some[first:first + AT_ONCE // RUN]]] - points[here][:, None], outward[here]
+            x, y = corner[:, :, 0], corner[:, :, 1]
             side = y * u[:, :1] - x * u[:, 1:]
-            rays, sides = np.nonzero((side[:, :-1] > 0.0) != (side[:, 1:] > 0.0))
-            along = lambda k: x[rays, k] * u[rays, 0] + y[rays, k] * u[rays, 1]
-            before, after = side[rays, sides], side[rays, sides + 1]
+            which, sides = np.nonzero((side[:, :-1] > 0.0) != (side[:, 1:] > 0.0))
+            along = lambda k: x[which, k] * u[which, 0] + y[which, k] * u[which, 1]
+            before, after = side[which, sides], side[which, sides + 1]
             start, end = along(sides), along(sides + 1)
             found[0].append(start + (end - start) * before / (before - after))
-            found[1].append(rays + first)
+            found[1].append(here[which])
     t, rays = np.concatenate(found[0]), np.concatenate(found[1])
     order = np.lexsort((t, rays))
     return np.split(t[order], np.searchsorted(rays[order], np.arange(1, len(points))))
+
+
+def near_runs(runs, points, outward):
+    """Which rays may cross which runs of corners, by the boxes round the runs."""
+    low, high = runs.min(axis=1), runs.max(axis=1)
+    middle, half = (low + high) / 2.0, (high - low) / 2.0
+    x, y = middle[:, 0] - points[:, :1], middle[:, 1] - points[:, 1:]
+    off = np.abs(y * outward[:, :1] - x * outward[:, 1:])
+    wide = half[:, 1] * np.abs(outward[:, :1]) + half[:, 0] * np.abs(outward[:, 1:])
+    return np.nonzero(off <= wide * (1.0 + HAIR) + HAIR)
 
 
 def intervals(area, rays):
