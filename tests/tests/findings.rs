@@ -268,7 +268,8 @@ fn a_blank_that_misses_a_whole_end_is_short_all_along_it() {
     // The blank ends at x = 1.5; the outline goes on to 2: its right side, and half an inch of both long sides.
     let proof = proven(&[("[2.1,-0.1],[2.1,1.1]", "[1.5,-0.1],[1.5,1.1]")], &[]);
     let blank = proof.blank.as_ref().expect("measured");
-    let length: f64 = blank.short.iter().map(|short| short.to - short.from).sum();
+    let outline = proof.outline.as_ref().expect("an outline");
+    let length: f64 = blank.short.iter().map(|short| outline.way(short.from, short.to)).sum();
     assert!((length - 2.0).abs() < 0.02, "{:?}", blank.short);
     assert!((blank.least_margin + 0.5).abs() < 0.02 || blank.least_margin < -0.5, "{}", blank.least_margin);
 }

@@ -82,8 +82,8 @@ pub(crate) fn findings(
     let mut all = left_out(job);
     all.extend(unconfirmed::finding(job));
     all.extend(drawings.iter().flat_map(|drawing| drawing::findings((job, lies.gauge), drawing, tolerances)));
-    if let Some(blank) = lies.blank {
-        all.extend(outline::blank_short(job, blank, lies.fit, tolerances));
+    if let (Some(blank), Some(outline)) = (lies.blank, lies.outline) {
+        all.extend(outline::blank_short(job, (blank, outline), lies.fit, tolerances));
     }
     for (index, (pass, proof)) in job.passes.iter().zip(passes).enumerate() {
         let Some(tool) = job.tool(pass.tool) else { continue };
