@@ -16,6 +16,7 @@ mod speed;
 mod too_wide;
 mod travel;
 mod unconfirmed;
+mod under;
 
 use std::fmt::Write as _;
 
@@ -104,6 +105,7 @@ pub(crate) fn findings(
         found.extend(metal::findings(&check));
         found.extend(reach::findings(&check));
         found.extend(keep_clear::findings(&check));
+        found.extend(under::findings(&check));
         found.extend(travel::findings(&check));
         found.extend(speed::findings(&check));
         found.extend(outline::findings(&check));
