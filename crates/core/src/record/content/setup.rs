@@ -86,17 +86,17 @@ fn zeros(record: &Record<'_>) -> Vec<Part> {
     if table.rows.is_empty() {
         return vec![Part::Words("The job has no passes, so no work zero either.".to_owned())];
     }
-    let clash = if same_word_elsewhere(record) {
-        " One and the same word is used for different zeros here: touch off again before the first pass of each."
-    } else {
-        ""
-    };
     let note = format!(
         "X and Y of the block are those of the outline; Z of the block is 0 where the job's own Z is, with the sawn top at {}. \
-         Program X, Y and Z are what the readout shows. X0 Y0 is marked in the plan.{clash}",
+         Program X, Y and Z are what the readout shows. X0 Y0 is marked in the plan.",
         proof.job.blank.as_ref().map_or_else(|| "-".to_owned(), |blank| say.fine(blank.top))
     );
-    vec![Part::Table(table), Part::Words(note)]
+    let mut parts = vec![Part::Table(table), Part::Words(note)];
+    if same_word_elsewhere(record) {
+        let words = "One and the same word calls different zeros here: touch off again before the first pass of each.";
+        parts.push(Part::Instruction(words.to_owned()));
+    }
+    parts
 }
 
 /// Passes that start from one zero and call it by one word.
