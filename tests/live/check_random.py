@@ -205,16 +205,22 @@ def compare(seed, folder, invented, proof, binary):
     return compared
 
 
+def within(station, row):
+    """Whether a station, or which of them, lies in a stretch, which may go on past the first vertex."""
+    after, before = station >= row["from"], station <= row["to"]
+    return after & before if row["from"] <= row["to"] else after | before
+
+
 def compare_short(compared, rows, stations, margin, unit, length):
     """Where the blank is short, and by how much."""
     ends, tolerance = ENDS[unit], VALUE[unit]
     for station, value in zip(stations, margin[0]):
-        told = any(row["from"] <= station <= row["to"] for row in rows)
+        told = any(within(station, row) for row in rows)
         low, high = window(stations, margin, station, ends, length)
         compared.hold(low - tolerance < 0.0 if told else high + tolerance > 0.0,
                       f"short: {'told' if told else 'not told'} at {station:.4f}, where the margin is {value:.5f}")
     for row in rows:
-        here = margin[1][(stations >= row["from"]) & (stations <= row["to"])]
+        here = margin[1][within(stations, row)]
         if len(here):
             compared.near("metal to add, beyond the most", row["most"], -here.min(), math.inf, tolerance, f"at {row['from']:.4f}")
 

@@ -292,7 +292,7 @@ def check_list(sample, rows, proof, tally):
             tally.hold(sample, "contact as in the check", states <= {stretch["state"]}, f"{states} {stretch}")
 
 
-def check_walk(sample, made, job, outline, tally):
+def check_walk(sample, made, job, proof, outline, tally):
     rows = list(csv.DictReader((made / "record-walk.csv").open(encoding="utf-8", newline="")))
     tools = {tool["number"]: tool for tool in job["tools"]}
     for row in rows:
@@ -305,9 +305,42 @@ def check_walk(sample, made, job, outline, tally):
         # both are written to four decimals, or three
         tolerance = 0.00015 if job["units"] == "inch" else 0.0015
         tally.near(sample, "gap of the walk round", float(row["gap"]), away - form["diameter"] / 2.0, tolerance)
+        # seen from above: against the line, or against the side as it stands once a pass has taken the line
+        seen = float(row["gap"]) - (float(row["stock"]) if row["look_at"] == "side" else 0.0)
+        tally.near(sample, "what is seen on the walk round", float(row["seen"]), seen, 2 * tolerance)
+    takes = {"face", "edge"}
+    gone = next((index for index, told in enumerate(proof["passes"], 1) if told.get("does") in takes), math.inf)
+    for row in rows:
+        wanted = "side" if int(row["pass"]) > gone else "line"
+        tally.hold(sample, f"{wanted} to look at in pass {row['pass']}", row["look_at"] == wanted)
     for number, given in enumerate(job["passes"], 1):
         own = [row["thin"] for row in rows if int(row["pass"]) == number]
         tally.hold(sample, "thin places first", own == sorted(own, reverse=True))
+
+
+def check_under(sample, folder, job, proof, outline, tally):
+    """What comes in under the block, against the swept area just below its bottom face in shapely."""
+    tools = {tool["number"]: tool for tool in job["tools"]}
+    bottom = job["blank"]["top"] - job["blank"]["thickness"]
+    for given, told in zip(job["passes"], proof["passes"]):
+        under = told.get("under_block")
+        lowest = told["lowest"] + zero_of(given)[2]
+        tally.hold(sample, "told when below the block", (under is not None) == (lowest < bottom))
+        if under is None:
+            continue
+        tally.near(sample, "lowest tip", under["tip"], lowest, 1e-9)
+        if "bed" in job:
+            tally.near(sample, "tip above the bed", under["above_bed"], lowest - job["bed"]["top"], 1e-9)
+        text = (folder / given["program"]).read_text(encoding="ascii")
+        form = tools[given["tool"]]["form"]
+        if form["kind"] not in ("flat", "undercut"):
+            continue
+        # both are widest at the tip
+        swept, _ = sweep(job, tools[given["tool"]], given, text, lowest + 1e-9, SAG[job["units"]])
+        inside = shapely.get_coordinates(swept.intersection(outline.polygon))
+        line = outline.polygon.exterior
+        want = max((line.distance(Point(p)) for p in inside), default=0.0)
+        tally.near(sample, "reach under the block", under["reach"], want, SCALE[job["units"]])
 
 
 # ------------------------------------------------------------------------------------------------ page, document
@@ -343,9 +376,13 @@ def figures(folder, job, proof):
         return re.sub(r"^(-?)0\.", r"\1.", text) if job["units"] == "inch" else text
 
     wanted = [DATE, fine(proof["blank"]["least_margin"])]
+    wanted += ["Settingup", "Holding,andwhattheblockstandson", "Startsat", "Feedsendat", "G54", "Z0"]
     for given, told in zip(job["passes"], proof["passes"]):
         bytes_ = (folder / given["program"]).read_bytes()
         wanted += [f"{zlib.crc32(bytes_):08X}", str(len(bytes_)), fine(told["lowest"])]
+        wanted.append(fine(told["lowest"] + zero_of(given)[2]))
+        under = told.get("under_block", {})
+        wanted += [fine(under[key]) for key in ("below", "above_bed", "reach") if key in under]
         for key in ("leave", "cut"):
             if key in told:
                 wanted += [fine(told[key]["least"]), fine(told[key]["most"])]
@@ -420,7 +457,8 @@ def check(binary, folder, place, tally):
     outline, edge = Closed(job["outline"], SAG[units]), Closed(job["blank"]["edge"], SAG[units])
     rows = list(csv.DictReader((made / "record-stations.csv").open(encoding="utf-8", newline="")))
     check_list(sample, rows, proof, tally)
-    check_walk(sample, made, job, outline, tally)
+    check_walk(sample, made, job, proof, outline, tally)
+    check_under(sample, folder, job, proof, outline, tally)
     check_dxf(sample, made / "record.dxf", folder, job, proof, outline, edge, tally)
     check_svg(sample, made, job, rows, proof["gauge"]["z"], outline, edge, tally)
     last = len(job["passes"])

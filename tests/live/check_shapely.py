@@ -276,6 +276,10 @@ def expected(folder):
         if is_short:
             inner = np.linspace(start, end, STATIONS)
             short.append({"from": float(start), "to": float(end), "most": -min(margin(s) for s in inner)})
+    if len(short) > 1 and short[0]["from"] == 0.0 and short[-1]["to"] == outline.length:
+        # over the first vertex it is one
+        first = short.pop(0)
+        short[-1] = {"from": short[-1]["from"], "to": first["to"], "most": max(first["most"], short[-1]["most"])}
     result = {"units": units, "length": outline.length, "least_margin": least, "least_margin_at": at,
               "short": short, "passes": []}
     tools = {tool["number"]: tool for tool in job["tools"]}

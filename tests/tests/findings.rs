@@ -83,6 +83,74 @@ fn the_bed() {
 }
 
 #[test]
+fn close_to_the_bed() {
+    // The tip goes to -.5 and stays .005 above the bed, or a little less.
+    border(Code::NearBed, (&[("-0.52", "-0.5051")], &[]), (&[("-0.52", "-0.5049")], &[]));
+    border(Code::NearBed, (&[("-0.52", "-0.4999")], &[]), (&[("-0.52", "-0.5")], &[]));
+}
+
+/// A dovetail cutter whose axis goes round .26 outside the outline, its tip .01 below the bottom face.
+const UNDER: [(&str, &str); 1] = [("G1 Z-.5", "G1 Z-.51")];
+
+fn dovetail(diameter: &'static str) -> [(&'static str, &'static str); 2] {
+    [
+        ("\"kind\": \"flat\", \"diameter\": 0.5", diameter),
+        ("\"bottom\": -0.5", "\"does\": \"undercut\", \"bottom\": -0.51"),
+    ]
+}
+
+#[test]
+fn what_comes_in_under_the_block() {
+    let [inside, outside, wide] = [
+        dovetail("\"kind\": \"undercut\", \"angle\": 10, \"height\": 0.6, \"diameter\": 0.521"),
+        dovetail("\"kind\": \"undercut\", \"angle\": 10, \"height\": 0.6, \"diameter\": 0.523"),
+        dovetail("\"kind\": \"undercut\", \"angle\": 10, \"height\": 0.6, \"diameter\": 0.6"),
+    ];
+    border(Code::UnderBlock, (&inside, &UNDER), (&outside, &UNDER));
+    // One that stays above the bottom face comes in under nothing.
+    border(Code::UnderBlock, (&wide, &[]), (&wide, &UNDER));
+    let proof = proven(&wide, &UNDER);
+    let message = &found(&proof, Code::UnderBlock)[0].message;
+    for part in
+        [".0100 in below the bottom face", "under the block by up to .0400 in.", ".0100 in above the bed"]
+    {
+        assert!(message.contains(part), "{part}: {message}");
+    }
+    let told: serde_json::Value = serde_json::from_str(&blockwright_core::proof::json(&proof)).expect("JSON");
+    let told = &told["passes"][0]["under_block"];
+    for (key, want) in [("tip", -0.51), ("below", 0.01), ("above_bed", 0.01), ("reach", 0.04)] {
+        assert!((told[key].as_f64().expect(key) - want).abs() < 1e-9, "{key}: {told}");
+    }
+}
+
+/// The spacer named as a clamp area: one that ends farther in than the cutter reaches is let be, one farther out is hit.
+#[test]
+fn a_spacer_under_the_block_is_held_clear_of_the_cutter() {
+    let spacer = |low: &'static str| {
+        let [form, pass] =
+            dovetail("\"kind\": \"undercut\", \"angle\": 10, \"height\": 0.6, \"diameter\": 0.6");
+        [form, pass, ("\"contact\"", low)]
+    };
+    border(
+        Code::KeepClear,
+        (
+            &spacer(
+                "\"keep_clear\": [{ \"name\": \"spacer\", \"top\": -0.5, \"area\": { \"vertices\":
+                 [[0.041, 0.041], [1.95, 0.041], [1.95, 0.95], [0.041, 0.95]] } }], \"contact\"",
+            ),
+            &UNDER,
+        ),
+        (
+            &spacer(
+                "\"keep_clear\": [{ \"name\": \"spacer\", \"top\": -0.5, \"area\": { \"vertices\":
+                 [[0.039, 0.041], [1.95, 0.041], [1.95, 0.95], [0.039, 0.95]] } }], \"contact\"",
+            ),
+            &UNDER,
+        ),
+    );
+}
+
+#[test]
 fn past_the_outline_and_off_the_allowance() {
     // The long side at Y 1.26 leaves .010; the tool's radius is .25.
     let moved = |y: &'static str, back: &'static str| vec![("G1 X2.\n", back), ("Y1.26 I.26 J0.", y)];
@@ -268,7 +336,8 @@ fn a_blank_that_misses_a_whole_end_is_short_all_along_it() {
     // The blank ends at x = 1.5; the outline goes on to 2: its right side, and half an inch of both long sides.
     let proof = proven(&[("[2.1,-0.1],[2.1,1.1]", "[1.5,-0.1],[1.5,1.1]")], &[]);
     let blank = proof.blank.as_ref().expect("measured");
-    let length: f64 = blank.short.iter().map(|short| short.to - short.from).sum();
+    let outline = proof.outline.as_ref().expect("an outline");
+    let length: f64 = blank.short.iter().map(|short| outline.way(short.from, short.to)).sum();
     assert!((length - 2.0).abs() < 0.02, "{:?}", blank.short);
     assert!((blank.least_margin + 0.5).abs() < 0.02 || blank.least_margin < -0.5, "{}", blank.least_margin);
 }

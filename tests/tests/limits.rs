@@ -7,7 +7,7 @@ use blockwright_core::job;
 use blockwright_core::limits::{
     CALL_DEPTH, CALLED_LINES, CELLS, CLAMP_AREAS, DRAWING_BYTES, DRAWING_DEPTH, DRAWING_PIECES,
     DRAWING_PLACINGS, JOB_BYTES, JOB_DEPTH, JOB_MOTIONS, MEASURED, MOTIONS, PASSES, POINT_LINE,
-    PROGRAM_BYTES, PROGRAM_LINE, PROGRAM_LINES, SILHOUETTE_POINTS, SVG_ATTRIBUTES, TOOLS, VERTICES,
+    PROGRAM_BYTES, PROGRAM_LINE, PROGRAM_LINES, SILHOUETTE_POINTS, SVG_ATTRIBUTES, TOOLS, VERTICES, WALLS,
 };
 use blockwright_core::program::{Settings, read};
 use blockwright_core::prover::ProveError;
@@ -96,6 +96,7 @@ fn the_reference_states_the_limits() {
         ("job file or crib", format!("{} MiB", JOB_BYTES >> 20)),
         ("lists within lists in a job file", JOB_DEPTH.to_string()),
         ("passes, tools, clamp areas of a job", grouped(PASSES)),
+        ("stations marked for the record", WALLS.to_string()),
         ("values measured after a pass", grouped(MEASURED)),
         ("points of a silhouette", grouped(SILHOUETTE_POINTS)),
         ("vertices of an outline or edge", grouped(VERTICES)),

@@ -116,6 +116,30 @@ fn a_notch_in_the_blank_ends_contact_where_the_geometry_says() {
 /// way across the whole block, which is all that a line square to the outline meets.
 ///
 /// Outline 4 x 3, blank up to X3.9: short by 0.1 from station 3.9, round the right side, to 4 + 3 + 0.1 (derived).
+/// A corner sawn off where the outline begins, through X .8 and Y .8: told as one stretch, that ends before it starts.
+#[test]
+fn a_blank_short_over_the_first_vertex_is_short_once() {
+    let job = r#"{ "schema": "blockwright-job/1", "units": "inch",
+        "outline": { "vertices": [[0, 0], [5, 0], [5, 3], [0, 3]] },
+        "blank": { "edge": { "vertices": [[1, -0.2], [5.2, -0.2], [5.2, 3.2], [-0.2, 3.2], [-0.2, 1]] },
+        "top": 0, "thickness": 1 }, "tools": [], "passes": [] }"#;
+    let proof = prove(job, &[], Some(0.05));
+    let blank = proof.blank.as_ref().expect("measured");
+    let [short] = &blank.short[..] else { unreachable!("one stretch: {:?}", blank.short) };
+    assert_abs_diff_eq!(short.from, 15.2, epsilon = 1e-3);
+    assert_abs_diff_eq!(short.to, 0.8, epsilon = 1e-3);
+    let told: Vec<&str> = proof
+        .findings
+        .iter()
+        .filter(|finding| finding.code == blockwright_core::finding::Code::BlankShort)
+        .map(|finding| finding.message.as_str())
+        .collect();
+    assert!(
+        matches!(told[..], [one] if one.contains("for 1.600 in from station 15.200 to .800")),
+        "{told:?}"
+    );
+}
+
 #[test]
 fn a_blank_sawn_short_across_its_end_is_short_by_what_is_missing() {
     for (right, lean, most) in [(3.9, 0.0, 0.1), (3.9, 0.002, 0.1), (3.0, 0.0, 1.0)] {

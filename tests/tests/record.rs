@@ -301,3 +301,72 @@ fn a_job_that_lacks_nearly_everything_has_a_record_all_the_same() {
         assert!(text(&files, "record.html").contains("Check list"));
     }
 }
+
+/// What a machinist sets up by stands in the record of the demo: figures worked out by hand from its job and programs.
+#[test]
+fn the_record_tells_what_the_work_is_set_up_by() {
+    let source = sample("signal-lamp-bezel");
+    let mut job: Job = (*source.job).clone();
+    job.walls = vec![3.0, 17.3457];
+    let source = Source { job: Arc::new(job), ..source };
+    let page = text(&recorded(&source, &coarse(&source)), "record.html");
+    for words in [
+        // Bottom face -1.0, bed -1.04; the undercuts' tip goes to -.99 from a zero .03 down.
+        "the gap between them is .0400",
+        "<td class=\"n\">-1.0200</td><td class=\"n\">.0200</td><td class=\"n\">.0200</td>",
+        // The last undercut steps in .1472 under the block.
+        "must end more than .1473 inside",
+        "G54",
+        "Z0 on the sawn top.",
+        "Z0 on the top that pass 4 leaves, .0300 below the sawn top.",
+        // N40 and N50 of 1001.nc, and its way out.
+        "X -.9120, Y .7000, Z 2.0000",
+        "X -.8120, Y 1.8000, up to Z 2.0000",
+        "<dt>Cuts</dt><dd dir=\"auto\">climb</dd>",
+        "light below .0100, heavy above .2500",
+        ".0620 ± .0010",
+        "The scribed line is gone since pass 4",
+        // Marked walls come first; one past the end of the outline, 14.3457 long, goes on from its start.
+        "Wall A at station 3.000",
+        "Wall B at station 3.000",
+        "Wall B at station 1.250",
+    ] {
+        let there = page.contains(words);
+        assert_eq!(there, words != "Wall B at station 3.000", "{words}");
+    }
+}
+
+/// After the top is faced off there is no line to look at: the rim is held against the side as it stands.
+#[test]
+fn the_walk_round_looks_at_the_side_where_the_line_is_gone() {
+    let source = sample("signal-lamp-bezel");
+    let mut job: Job = (*source.job).clone();
+    // Rough, face, then finish: the side stands .062 outside the line when it is finished.
+    job.passes = [0, 3, 2].map(|index| job.passes[index].clone()).to_vec();
+    let programs = [0, 3, 2].map(|index: usize| Arc::clone(&source.programs[index])).to_vec();
+    let proof = coarse(&Source { job: Arc::new(job), programs, ..source });
+    assert_eq!(record::line_gone_with(&proof), Some(1));
+    let (before, after) = (record::walk(&proof, 0), record::walk(&proof, 2));
+    assert!(!before.is_empty() && before.iter().all(|stop| stop.mark == record::Mark::Line));
+    assert!(before.iter().all(|stop| (stop.seen() - 0.062).abs() < 1e-3), "{before:?}");
+    assert!(!after.is_empty());
+    for stop in &after {
+        assert_eq!(stop.mark, record::Mark::Side { gone_with: 1 });
+        assert!(stop.gap.abs() < 1e-3 && (stop.seen() + stop.stock).abs() < 1e-3, "{stop:?}");
+    }
+    assert!(after.iter().any(|stop| stop.seen() < -0.06), "over the side by what it takes");
+}
+
+/// What is short on both sides of the first vertex is one place in the record too.
+#[test]
+fn metal_over_the_first_vertex_is_added_once() {
+    let source = sample("hinge-pad-die");
+    let proof = coarse(&source);
+    let fitting = proof.fit.as_ref().expect("a fit");
+    let one = fitting.before.iter().filter(|stretch| stretch.to < stretch.from).count();
+    assert_eq!((one, fitting.before.len()), (1, 1), "{:?}", fitting.before);
+    let page = text(&recorded(&source, &proof), "record.html");
+    // 262.08 round to 3.90 on an outline of 299.398.
+    assert!(page.contains("<td class=\"n\">262.08</td>") && page.contains("<td class=\"n\">41.22</td>"));
+    assert!(page.contains("Do not cut it as it lies") && page.contains("dress the weld flush"));
+}

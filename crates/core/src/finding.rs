@@ -59,6 +59,10 @@ codes! {
     PlungeOnBlock => "plunge-on-block", "Plunge onto metal",
     /// The tool goes below the top of the bed.
     CutsBed => "cuts-bed", "Cuts the bed",
+    /// The tip only just clears the bed.
+    NearBed => "near-bed", "Close to the bed",
+    /// A cutter comes in under the block.
+    UnderBlock => "under-block", "In under the block",
     /// A pass cuts inside the outline.
     PastOutline => "past-outline", "Cuts inside the line",
     /// A pass takes metal of the finished block.

@@ -16,6 +16,8 @@ pub const SILHOUETTE_POINTS: usize = 10_000;
 pub const VERTICES: usize = 100_000;
 /// Most clamp areas of a job.
 pub const CLAMP_AREAS: usize = 1000;
+/// Most stations of a job whose wall the record shows: a letter for each, and some left for the worst places.
+pub const WALLS: usize = 20;
 /// Most values measured after a pass.
 pub const MEASURED: usize = 1000;
 /// Most things of a job that wait to be confirmed.

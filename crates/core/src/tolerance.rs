@@ -21,6 +21,12 @@ pub struct Tolerances {
     pub land: f64,
     /// A pass that nobody called a pocket must stay this far inside the outline to be taken for one.
     pub well_inside: f64,
+    /// A cutter below the lower face may reach this far in under the block without being told: what a program posted to
+    /// three decimals of an inch rounds by.
+    pub under_block: f64,
+    /// A tip that stays less than this above the bed is told: what a touch-off may be wrong by (common practice, no
+    /// source).
+    pub bed_near: f64,
     /// Depth may differ from the pass's bottom by this much without a finding.
     pub depth: f64,
     /// Metal must stand this much above a rapid or a plunge to count as touched.
@@ -50,6 +56,8 @@ impl Tolerances {
             past_outline: units.pick(0.001, 0.025),
             land: units.pick(0.0005, 0.0125),
             well_inside: units.pick(0.01, 0.25),
+            under_block: units.pick(0.001, 0.025),
+            bed_near: units.pick(0.005, 0.125),
             depth: units.pick(0.0005, 0.0125),
             touch: units.pick(0.0005, 0.0125),
             stretch_least: units.pick(0.005, 0.125),

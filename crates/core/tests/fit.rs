@@ -357,9 +357,23 @@ fn build_up_says_where_and_how_much() {
             build_up(&outline, &edge, allowance, Units::Inch, Task::quiet(&cancel)).expect("not cancelled");
         let worst = short.iter().map(|short| short.most).fold(0.0, f64::max);
         assert!((worst - most).abs() < 1e-6, "{short:?}");
-        let length: f64 = short.iter().map(|short| short.to - short.from).sum();
+        let length: f64 = short.iter().map(|short| short.length).sum();
         assert!((length - 10.0).abs() < 0.5, "{short:?}");
     }
+}
+
+/// A corner sawn off where the outline begins: what is short on both of its sides is one stretch, over the first vertex.
+/// The sawn side runs through X .8 and Y .8, so it is .8 / sqrt 2 away from the corner.
+#[test]
+fn a_stretch_over_the_first_vertex_is_one() {
+    let outline = rectangle(5.0, 3.0);
+    let edge = polygon(&[(1.0, -0.2), (5.2, -0.2), (5.2, 3.2), (-0.2, 3.2), (-0.2, 1.0)]);
+    let cancel = Cancel::new();
+    let short = build_up(&outline, &edge, 0.0, Units::Inch, Task::quiet(&cancel)).expect("not cancelled");
+    let [one] = short[..] else { unreachable!("one stretch: {short:?}") };
+    assert!((one.from - 15.2).abs() < 1e-3 && (one.to - 0.8).abs() < 1e-3, "{one:?}");
+    assert!((one.length - 1.6).abs() < 2e-3, "{one:?}");
+    assert!((one.most - 0.8 / 2.0_f64.sqrt()).abs() < 1e-6 && one.at.length() < 1e-9, "{one:?}");
 }
 
 /// The same blank off by 0.3: it lies short, and cleans up once it is moved; nothing is measured that need not be.
@@ -372,14 +386,11 @@ fn before_and_after_a_fit() {
     };
     let off = of(&rectangle(6.0, 4.0).placed(pt(0.3, -0.5), 0.0), 0.0);
     assert!(off.cleans_up() && off.least_build_up() == 0.0, "{off:?}");
-    // The left side is off the blank, and 0.3 round both of its corners; it goes on past the first vertex.
-    assert_eq!(off.before.len(), 2, "{:?}", off.before);
-    for (stretch, length) in off.before.iter().zip([0.3, 3.3]) {
-        assert!((stretch.most - 0.3).abs() < 1e-6 && (stretch.length() - length).abs() < 0.01, "{stretch:?}");
-        assert!(
-            stretch.at.x.abs() < 1e-9 && stretch.most_at >= stretch.from && stretch.most_at <= stretch.to
-        );
-    }
+    // The left side is off the blank, and 0.3 round both of its corners: one stretch, on past the first vertex.
+    let [stretch] = off.before[..] else { unreachable!("one stretch: {:?}", off.before) };
+    assert!((stretch.most - 0.3).abs() < 1e-6 && (stretch.length - 3.6).abs() < 0.01, "{stretch:?}");
+    assert!((stretch.from - 12.7).abs() < 0.01 && (stretch.to - 0.3).abs() < 0.01, "{stretch:?}");
+    assert!(stretch.at.x.abs() < 1e-9 && stretch.most_at >= stretch.from, "{stretch:?}");
     // Half an inch all round at best; 0.6 is wanted.
     let greedy = of(&rectangle(6.0, 4.0).placed(pt(0.3, -0.5), 0.0), 0.6);
     assert!((greedy.least_build_up() - 0.1).abs() < 2e-4, "{greedy:?}");

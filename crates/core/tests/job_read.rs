@@ -264,6 +264,8 @@ const BAD: &[Bad] = &[
         "keep_clear[0].top",
         "missing",
     ),
+    ("\"bed\": { ", "\"walls\": 3, \"bed\": { ", 8, 12, "walls", "must be a list"),
+    ("\"bed\": { ", "\"walls\": [1, -2], \"bed\": { ", 8, 16, "walls[1]", "-2"),
     ("{ \"top\": -1.04 }", "-1.04", 8, 10, "bed", "must be an object"),
     (
         "\"light_below\": 0.010",

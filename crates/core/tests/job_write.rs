@@ -214,6 +214,7 @@ fn job(rng: &mut Lcg) -> Job {
             at: r.maybe(|r| [r.number(), r.number(), r.number()]),
         }),
         bed_top: rng.maybe(Lcg::number),
+        walls: (0..rng.below(3)).map(|index| index as f64 * 1.25).collect(),
         keep_clear: (0..rng.below(3)).map(|index| keep_clear(rng, index)).collect(),
         gauge_height: rng.maybe(Lcg::number),
         land: rng.maybe(Lcg::above_zero),
@@ -323,6 +324,7 @@ fn the_text_is_laid_out_for_people() {
         gauge_height: Some(0.1),
         land: Some(0.03),
         contact: None,
+        walls: vec![1.5, 0.0],
         machine: None,
         control: None,
         tools: vec![tool],
@@ -348,6 +350,7 @@ fn the_text_is_laid_out_for_people() {
   ],
   "gauge_height": 0.1,
   "land": 0.03,
+  "walls": [1.5, 0],
   "tools": [
     {
       "number": 1,

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use blockwright_core::job::{self, Crib, Job};
-use blockwright_core::pixels;
+use blockwright_core::pixels::{self, Pixels};
 use blockwright_core::proof::{Proof, Source};
 use blockwright_core::view::{self, Camera, PictureKind, Scene, Theme};
 
@@ -158,41 +158,54 @@ pub fn picture(
     date: &str,
     theme: &Theme,
 ) -> Result<Vec<u8>, Trouble> {
-    let png = |kind: &PictureKind<'_>, height| png(proof, pass, kind, height, date, theme);
+    pixels::png(&as_pixels(proof, pass, picture, date, theme)?).map_err(Trouble::own)
+}
+
+/// The same as it is seen, for the clipboard.
+///
+/// # Errors
+/// When the picture cannot be drawn, or the job lacks what it shows.
+pub fn as_pixels(
+    proof: &Proof,
+    pass: usize,
+    picture: Picture,
+    date: &str,
+    theme: &Theme,
+) -> Result<Pixels, Trouble> {
+    let draw = |kind: &PictureKind<'_>, height| drawn(proof, pass, kind, height, date, theme);
     let length = proof.passes.get(pass).map_or(0.0, |pass| pass.track.length());
     let block = |at: Option<f64>| proof.block_at(pass, at.unwrap_or(length).min(length));
     let lacking = |what: &str| Trouble::at("picture", what, "add it to the job, or choose another view");
     match picture {
-        Picture::Plan(at) => png(&PictureKind::Plan(block(at).as_ref()), 0.75),
-        Picture::Strip => png(&PictureKind::Strip, 0.35),
+        Picture::Plan(at) => draw(&PictureKind::Plan(block(at).as_ref()), 0.75),
+        Picture::Strip => draw(&PictureKind::Strip, 0.35),
         Picture::BuildUp if proof.fit.is_none() => {
             Err(lacking("A picture of the metal to add needs an outline and a blank"))
         }
-        Picture::BuildUp => png(&PictureKind::BuildUp, 0.65),
+        Picture::BuildUp => draw(&PictureKind::BuildUp, 0.65),
         Picture::Wall(station) => {
             let wall = proof.wall().ok_or_else(|| lacking("A wall needs an outline and a blank"))?;
-            png(&PictureKind::Wall(&wall.section(station)), 0.75)
+            draw(&PictureKind::Wall(&wall.section(station)), 0.75)
         }
         Picture::Block(at, camera) => {
             let scene = block(at).and_then(|field| Scene::of_proof(proof, pass, field));
             let scene = scene.ok_or_else(|| lacking("The block in 3D needs a blank"))?;
-            png(&PictureKind::Block(&scene, camera), 0.75)
+            draw(&PictureKind::Block(&scene, camera), 0.75)
         }
     }
 }
 
-fn png(
+fn drawn(
     proof: &Proof,
     pass: usize,
     kind: &PictureKind<'_>,
     height: f32,
     date: &str,
     theme: &Theme,
-) -> Result<Vec<u8>, Trouble> {
+) -> Result<Pixels, Trouble> {
     let size = [PICTURE_WIDTH, PICTURE_WIDTH * height];
     let drawing = view::picture(proof, pass, kind, date, theme, size);
-    let pixels = view::rasterise(&drawing, 2.0, theme.paper).map_err(Trouble::own)?;
-    pixels::png(&pixels).map_err(Trouble::own)
+    view::rasterise(&drawing, 2.0, theme.paper).map_err(Trouble::own)
 }
 
 /// Today as on the shop's calendar.
@@ -209,7 +222,7 @@ pub fn date(text: &str) -> Result<String, String> {
     read.map(|date| date.to_string()).map_err(|_| "it must be a date, such as 2026-11-30".to_owned())
 }
 
-/// File name of a picture in the job folder: job, pass, view.
+/// File name of a picture in the job folder: job, pass, view and place.
 pub fn picture_path(folder: &Path, proof: &Proof, pass: usize, view: &str) -> PathBuf {
     let job = proof.job.name.as_deref().unwrap_or("job");
     let name = proof.job.passes.get(pass).map_or("", |pass| pass.name.as_str());

@@ -9,10 +9,10 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use blockwright::app::Action;
-use blockwright::app::{App, Command, Purpose};
+use blockwright::app::{App, CentreAsk, Command, Purpose};
 use blockwright_core::job::{Quantity, read, write};
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Event, Key, Modifiers};
+use eframe::egui::{Event, Key, Modifiers, OutputCommand};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
@@ -127,4 +127,49 @@ fn what_was_measured_stays_in_the_job_beside_what_was_expected() {
     act(&mut harness, Action::Close);
     act(&mut harness, Action::Do(Command::TakeBack));
     assert!(harness.state().job().passes[0].measured.is_empty());
+}
+
+#[test]
+fn a_wall_is_marked_for_the_record_and_the_mark_taken_back() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut harness = desk_on_sample(folder.path(), "round-puck");
+    act(&mut harness, CentreAsk::Station(3.25).into());
+    act(&mut harness, Action::Do(Command::ShowWall));
+    click(&mut harness, "Mark this wall for the record");
+    assert_eq!(harness.state().job().walls, [3.25]);
+    let again = read(write(harness.state().job()).as_bytes()).expect("it is read");
+    assert_eq!(again.walls, [3.25]);
+    act(&mut harness, Action::Do(Command::TakeBack));
+    assert!(harness.state().job().walls.is_empty());
+    act(&mut harness, Action::Do(Command::DoAgain));
+    act(&mut harness, Action::Do(Command::MarkWall));
+    assert!(harness.state().job().walls.is_empty(), "asked again, it is no longer marked");
+}
+
+#[test]
+fn a_picture_lies_on_the_clipboard_and_is_called_after_its_place() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut harness = desk_on_sample(folder.path(), "round-puck");
+    act(&mut harness, CentreAsk::Station(3.25).into());
+    act(&mut harness, Action::Do(Command::ShowWall));
+    act(&mut harness, Action::Do(Command::CopyPicture));
+    let start = Instant::now();
+    let copied = loop {
+        let commands = &harness.output().platform_output.commands;
+        let image = commands.iter().find_map(|command| match command {
+            OutputCommand::CopyImage(image) => Some(image.size),
+            _ => None,
+        });
+        if let Some(size) = image {
+            break size;
+        }
+        assert!(start.elapsed() < Duration::from_mins(4), "no picture came");
+        std::thread::sleep(Duration::from_millis(5));
+        harness.step();
+    };
+    assert_eq!(copied, [2400, 1800]);
+    act(&mut harness, Action::Do(Command::PictureOfWall));
+    let field = harness.get_by_role_and_label(Role::TextInput, "Path of the file");
+    let name = field.value().expect("a name");
+    assert!(name.ends_with("wall-station-3-250.png") && name.contains("round-puck"), "{name}");
 }

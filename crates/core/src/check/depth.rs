@@ -23,7 +23,7 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
 }
 
 /// Lowest place of the motions that `count`, with its line.
-fn lowest(check: &PassCheck<'_>, count: impl Fn(Kind) -> bool) -> Option<(Point3, u32)> {
+pub(super) fn lowest(check: &PassCheck<'_>, count: impl Fn(Kind) -> bool) -> Option<(Point3, u32)> {
     let motions = check.proof.track.placed().iter().map(|placed| &placed.motion);
     motions
         .filter(|motion| count(motion.kind))

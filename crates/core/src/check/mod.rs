@@ -16,6 +16,7 @@ mod speed;
 mod too_wide;
 mod travel;
 mod unconfirmed;
+mod under;
 
 use std::fmt::Write as _;
 
@@ -82,8 +83,8 @@ pub(crate) fn findings(
     let mut all = left_out(job);
     all.extend(unconfirmed::finding(job));
     all.extend(drawings.iter().flat_map(|drawing| drawing::findings((job, lies.gauge), drawing, tolerances)));
-    if let Some(blank) = lies.blank {
-        all.extend(outline::blank_short(job, blank, lies.fit, tolerances));
+    if let (Some(blank), Some(outline)) = (lies.blank, lies.outline) {
+        all.extend(outline::blank_short(job, (blank, outline), lies.fit, tolerances));
     }
     for (index, (pass, proof)) in job.passes.iter().zip(passes).enumerate() {
         let Some(tool) = job.tool(pass.tool) else { continue };
@@ -104,6 +105,7 @@ pub(crate) fn findings(
         found.extend(metal::findings(&check));
         found.extend(reach::findings(&check));
         found.extend(keep_clear::findings(&check));
+        found.extend(under::findings(&check));
         found.extend(travel::findings(&check));
         found.extend(speed::findings(&check));
         found.extend(outline::findings(&check));

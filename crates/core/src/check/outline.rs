@@ -3,30 +3,32 @@
 use super::PassCheck;
 use crate::finding::{Code, Finding, Severity};
 use crate::fit::{BuildUp, Fitting, instruction};
-use crate::geometry::{Point3, pt3};
+use crate::geometry::{Path, Point3, pt3};
 use crate::job::Job;
 use crate::measure::{AlongOutline, BlankProof, StationRow};
 use crate::tolerance::Tolerances;
 
 pub(super) fn blank_short(
     job: &Job,
-    blank: &BlankProof,
+    (blank, outline): (&BlankProof, &Path),
     fit: Option<&Fitting>,
     tolerances: &Tolerances,
 ) -> Vec<Finding> {
     let way_out = fit.map_or_else(String::new, |fit| way_out(job, fit));
     let worth = blank.short.iter().filter(|short| short.most > tolerances.none_below);
     let finding = |short: &crate::measure::Short| {
+        let length = outline.way(short.from, short.to);
         let message = format!(
-            "The blank is short for {} from station {}: it ends up to {} inside the outline and will not clean up. \
+            "The blank is short for {} from station {} to {}: it ends up to {} inside the outline and will not clean up. \
              {way_out}",
-            job.units.plain_with_unit(short.to - short.from),
+            job.units.plain_with_unit(length),
             job.units.plain(short.from),
+            job.units.plain(short.to),
             job.units.fine_with_unit(short.most),
         );
         Finding::new(Code::BlankShort, Severity::Stop, message)
             .about(short.most)
-            .at_station(f64::midpoint(short.from, short.to))
+            .at_station((short.from + length / 2.0).rem_euclid(outline.length()))
     };
     worth.map(finding).collect()
 }
@@ -44,7 +46,7 @@ fn way_out(job: &Job, fitting: &Fitting) -> String {
     let needs = |all: &[BuildUp]| {
         let places = if all.len() == 1 { "1 place".to_owned() } else { format!("{} places", all.len()) };
         let most = all.iter().map(|stretch| stretch.most).fold(0.0, f64::max);
-        let length = all.iter().map(BuildUp::length).sum();
+        let length = all.iter().map(|stretch| stretch.length).sum();
         format!("up to {} in {places}, {} long", units.fine_with_unit(most), units.plain_with_unit(length))
     };
     if fit.gains(units) {

@@ -23,8 +23,7 @@ pub(super) fn findings(check: &PassCheck<'_>, outline: Option<&Path>) -> Vec<Fin
 }
 
 fn finding(check: &PassCheck<'_>, radius: f64, left: &Reach, outline: &Path) -> Finding {
-    let goes_on = if left.to < left.from { outline.length() } else { 0.0 };
-    let length = left.to + goes_on - left.from;
+    let length = outline.way(left.from, left.to);
     let allowance = check.pass.allowance.unwrap_or(0.0);
     let tightest = tightest_inner(outline).map(|inner| inner.radius - allowance).filter(|room| *room > 0.0);
     let remedy = match tightest {

@@ -45,6 +45,14 @@ impl Code {
                 "The tool goes below the top of the bed.",
                 "Check the Z zero, the thickness of the blank and what it stands on.",
             ),
+            Self::NearBed => usual(
+                "The tip clears the bed by less than a touch-off may be wrong.",
+                "Measure the spacer, touch off with care, or raise the pass.",
+            ),
+            Self::UnderBlock => usual(
+                "The cutter goes below the bottom face and comes in under the block.",
+                "Set the block on a spacer that ends farther in, and name the spacer as a clamp area.",
+            ),
             Self::PastOutline => usual(
                 "A pass cuts inside the scribed line: that metal is gone.",
                 "Check tool diameter, compensation side, allowance and zero before anything runs.",

@@ -78,7 +78,7 @@ fn write_stretches(text: &mut String, title: &str, stretches: &[BuildUp], units:
             (index + 1).to_string(),
             units.plain(of.from),
             units.plain(of.to),
-            units.plain(of.length()),
+            units.plain(of.length),
             units.fine(of.most),
             units.plain(of.at.x),
             units.plain(of.at.y),

@@ -18,21 +18,16 @@ use crate::wall::{Wall, WallTolerances};
 pub struct BuildUp {
     /// Station at which it starts.
     pub from: f64,
-    /// Station at which it ends.
+    /// Station at which it ends; less than `from` where it goes on past the first vertex.
     pub to: f64,
+    /// How long it is along the outline.
+    pub length: f64,
     /// The thickness needed at its thickest.
     pub most: f64,
     /// Station at which that is.
     pub most_at: f64,
     /// The place on the outline there.
     pub at: Point,
-}
-
-impl BuildUp {
-    /// Length along the outline.
-    pub fn length(&self) -> f64 {
-        self.to - self.from
-    }
 }
 
 /// The least margin of the outline on the blank as they lie.
@@ -42,7 +37,7 @@ pub fn margin_at(outline: &Path, edge: &Path, units: Units) -> f64 {
 
 /// The stretches of the outline along which the blank leaves less than `allowance`, and the thickness that would
 /// have to be built up there at the most: from the nearest metal where the outline lies off the blank. One that goes on
-/// past the first vertex is two.
+/// past the first vertex is one, and the last.
 ///
 /// # Errors
 /// [`Cancelled`] when the task was asked to stop.
@@ -83,6 +78,7 @@ pub fn build_up(
             let here = BuildUp {
                 from,
                 to: row.station,
+                length: 0.0,
                 most: needed[index],
                 most_at: row.station,
                 at: row.place.at,
@@ -96,7 +92,24 @@ pub fn build_up(
         }
     }
     found.extend(open);
+    joined(&mut found, outline.length());
+    for stretch in &mut found {
+        stretch.length = outline.way(stretch.from, stretch.to);
+    }
     Ok(found)
+}
+
+/// Makes one of what ends at the last station and what begins at the first.
+fn joined(found: &mut Vec<BuildUp>, length: f64) {
+    let [first, .., last] = found[..] else { return };
+    if first.from > 0.0 || last.to < length {
+        return;
+    }
+    let thicker = if first.most > last.most { first } else { last };
+    found.remove(0);
+    if let Some(one) = found.last_mut() {
+        *one = BuildUp { from: last.from, to: first.to, ..thicker };
+    }
 }
 
 /// The blank alone: its margin is the same at all heights.

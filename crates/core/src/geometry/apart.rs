@@ -61,7 +61,10 @@ pub(crate) fn apart_from_area(span: &Span, area: &Path) -> (f64, Point) {
         ray.inside(area).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0)
     };
     let ends = [span.at(0.0), span.at(1.0)].into_iter().filter(inside).map(|end| (-area.distance(end), end));
-    let near = area.spans().iter().map(|other| apart(span, other));
+    // What lies farther off than the middle of the span can't be nearest.
+    let reach = span.bounds().grown(area.distance(span.at(0.5)) * (1.0 + 1e-9));
+    let near =
+        area.spans().iter().filter(|other| other.bounds().meets(&reach)).map(|other| apart(span, other));
     ends.chain(near).min_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((f64::INFINITY, span.at(0.0)))
 }
 

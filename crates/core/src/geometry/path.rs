@@ -201,6 +201,11 @@ impl Path {
         self.bounds
     }
 
+    /// Length of the way from one station on to another: over the first vertex where `to` is less than `from`.
+    pub fn way(&self, from: f64, to: f64) -> f64 {
+        if to < from { to - from + self.length } else { to - from }
+    }
+
     /// The place at a station; stations past the end go round again.
     pub fn place(&self, station: f64) -> Place {
         let station = station.rem_euclid(self.length);

@@ -8,7 +8,7 @@ use super::does::Does;
 use super::material::MOST_MATERIALS;
 use super::measured::Quantity;
 use super::read::{SCHEMA, UNITS};
-use crate::limits::{CLAMP_AREAS, MEASURED, PASSES, SILHOUETTE_POINTS, TO_CONFIRM, TOOLS, VERTICES};
+use crate::limits::{CLAMP_AREAS, MEASURED, PASSES, SILHOUETTE_POINTS, TO_CONFIRM, TOOLS, VERTICES, WALLS};
 
 /// A key of an object.
 #[derive(Debug, Clone, Copy)]
@@ -113,6 +113,11 @@ pub(super) const JOB: &[Key] = &[
     ),
     may("land", Holds::NotNegative, "The land wanted between top of undercut and edge rounding."),
     may("contact", Holds::Object(CONTACT), "Limits of the thickness of cut."),
+    may(
+        "walls",
+        Holds::List(&Holds::NotNegative, WALLS),
+        "Stations, counted along the outline, whose wall the record shows.",
+    ),
     may("machine", Holds::Object(MACHINE), "What the machine can do."),
     may("control", Holds::Object(CONTROL), "What the control accepts, and how it reads a program."),
     must("tools", Holds::List(&Holds::Object(TOOL), TOOLS), "The tools, each with a number of its own."),

@@ -147,6 +147,8 @@ pub struct Job {
     pub land: Option<f64>,
     /// Limits of the thickness of cut.
     pub contact: Option<ContactLimits>,
+    /// Stations of the outline whose wall the record shows.
+    pub walls: Vec<f64>,
     /// What the machine can do.
     pub machine: Option<Machine>,
     /// What the control accepts.
@@ -176,6 +178,7 @@ impl Job {
             gauge_height: None,
             land: None,
             contact: None,
+            walls: Vec::new(),
             machine: None,
             control: None,
             tools: Vec::new(),

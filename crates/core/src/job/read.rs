@@ -10,7 +10,7 @@ use super::material;
 use super::measured;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex};
 use crate::geometry::pt;
-use crate::limits::{CLAMP_AREAS, PASSES, SILHOUETTE_POINTS, TOOLS, VERTICES};
+use crate::limits::{CLAMP_AREAS, PASSES, SILHOUETTE_POINTS, TOOLS, VERTICES, WALLS};
 use crate::program::Zero;
 use crate::tool::{Form, Tool};
 use crate::units::Units;
@@ -44,6 +44,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         gauge_height: fields.maybe("gauge_height", Node::number)?,
         land: fields.maybe("land", Node::not_negative)?,
         contact: fields.maybe("contact", contact)?,
+        walls: fields.maybe("walls", walls)?.unwrap_or_default(),
         machine: fields.maybe("machine", machine)?,
         control: fields.maybe("control", control::read)?,
         tools: tools(fields.need("tools")?)?,
@@ -206,6 +207,10 @@ fn blank(node: Node<'_>) -> Result<Blank, Fault> {
         material: fields.maybe("material", Node::text)?,
         at: fields.maybe("at", |node| node.numbers("[x, y, turn]"))?,
     })
+}
+
+fn walls(node: Node<'_>) -> Result<Vec<f64>, Fault> {
+    node.list(WALLS, "marked walls")?.into_iter().map(Node::not_negative).collect()
 }
 
 fn keep_clear(node: Node<'_>) -> Result<Vec<KeepClear>, Fault> {

@@ -88,6 +88,7 @@ fn job_value(job: &Job) -> Value {
         .maybe_number("gauge_height", job.gauge_height)
         .maybe_number("land", job.land)
         .maybe("contact", job.contact.map(contact))
+        .maybe("walls", (!job.walls.is_empty()).then(|| numbers(&job.walls)))
         .maybe("machine", job.machine.as_ref().map(machine))
         .maybe("control", job.control.as_ref().map(control::write))
         .with("tools", job.tools.iter().map(tool).collect::<Vec<_>>())

@@ -23,6 +23,19 @@ pub(crate) fn touched(track: &Track, tool: &Tool, area: &KeepClear, least: f64) 
     entries.first().map(|first| (first.line, worst))
 }
 
+/// Where a tool comes farthest into an area that stands up to `top`, at the least how near it comes to it: how far in
+/// (negative beside it), the place and the line. `None` when the tool never comes lower than the top.
+pub(crate) fn deepest(track: &Track, tool: &Tool, (area, top): (&Path, f64)) -> Option<(f64, Point3, u32)> {
+    let body = Body::of(tool);
+    let heights = body.heights();
+    let low_enough = |motion: &Motion| motion.start.z.min(motion.end.z) < top;
+    let motions = track.placed().iter().map(|placed| &placed.motion).filter(|motion| low_enough(motion));
+    let entries = motions.filter_map(|motion| nearest(&body, &heights, motion, (area, top)));
+    // Of motions that come in equally far the first is told.
+    let worst = entries.reduce(|worst, next| if next.by > worst.by { next } else { worst })?;
+    Some((worst.by, worst.at, worst.line))
+}
+
 /// How wide a tool is, counted from its tip.
 pub(crate) struct Body {
     profile: Profile,
@@ -99,18 +112,19 @@ fn entry(
     motion: &Motion,
     (area, top): (&Path, f64),
 ) -> Option<Entry> {
+    nearest(body, heights, motion, (area, top - least)).filter(|entry| entry.by > least)
+}
+
+/// How far a motion brings what is lower than `top` of the tool into an area; beside it, by how much less than nothing.
+fn nearest(body: &Body, heights: &[f64], motion: &Motion, (area, top): (&Path, f64)) -> Option<Entry> {
     let span = plan_span(motion);
     let z = |part: f64| motion.start.z + (motion.end.z - motion.start.z) * part;
     let within = |parts: (f64, f64)| {
         let lowest = z(parts.0).min(z(parts.1));
-        let (radius, what) = body.widest_below(top - lowest - least)?;
+        let (radius, what) = body.widest_below(top - lowest)?;
         let (distance, place) = apart_from_area(&part_of(&span, parts), area);
-        (distance < radius - least).then(|| Entry {
-            by: radius - distance,
-            what,
-            at: pt3(place.x, place.y, lowest),
-            line: motion.line,
-        })
+        let at = pt3(place.x, place.y, lowest);
+        Some(Entry { by: radius - distance, what, at, line: motion.line })
     };
     parts(motion, heights, top).into_iter().filter_map(within).max_by(|a, b| a.by.total_cmp(&b.by))
 }

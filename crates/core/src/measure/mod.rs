@@ -13,6 +13,7 @@ mod pieces;
 mod ranges;
 mod swath;
 mod sweep;
+mod under;
 
 pub use along_path::{Block, along_path, measuring_height};
 pub use contact::{Contact, FOLLOWS, Meant, Stretch};
@@ -22,3 +23,5 @@ pub use outline::{OutlineMeasure, Row, Values};
 pub use ranges::{height_of_cut, margin, range_of, range_of_cut, shallow, stretches};
 pub use swath::Swath;
 pub use sweep::Sweep;
+pub use under::Under;
+pub(crate) use under::under;

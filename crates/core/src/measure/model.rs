@@ -90,7 +90,7 @@ pub struct AlongPath {
 pub struct Short {
     /// Station at which it starts.
     pub from: f64,
-    /// Station at which it ends.
+    /// Station at which it ends; less than `from` where it goes on past the first vertex.
     pub to: f64,
     /// How far the blank ends inside the outline at the most.
     pub most: f64,

@@ -144,7 +144,22 @@ pub fn margin(measure: &OutlineMeasure<'_>, rows: &[Row]) -> Option<BlankProof> 
         let most = lowest(within).map_or(0.0, |(least, _)| -least);
         Short { from: *from, to, most: most.max(0.0) }
     });
-    Some(BlankProof { least_margin, least_margin_at, short: short.collect() })
+    let short = joined(short.collect(), measure.wall.outline.length());
+    Some(BlankProof { least_margin, least_margin_at, short })
+}
+
+/// The same with one of what ends at the last station and what begins at the first.
+fn joined(mut all: Vec<Short>, length: f64) -> Vec<Short> {
+    if let [first, .., last] = all[..]
+        && first.from <= 0.0
+        && last.to >= length
+    {
+        all.remove(0);
+        if let Some(one) = all.last_mut() {
+            *one = Short { from: last.from, to: first.to, most: last.most.max(first.most) };
+        }
+    }
+    all
 }
 
 /// The rows from one station to another.

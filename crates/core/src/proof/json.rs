@@ -8,6 +8,7 @@ use super::measured::{Measure, measures};
 use super::{PassProof, Proof};
 use crate::finding::Finding;
 use crate::job::Pass;
+use crate::measure::Under;
 use crate::units::{json_row, json_text};
 
 /// The proof as JSON text. Lengths in the job's unit; keys that do not apply are absent.
@@ -62,7 +63,11 @@ fn value(proof: &Proof) -> Value {
     let found: Vec<Measure> = measures(proof).into_iter().filter(|measure| measure.found.is_some()).collect();
     let passes = passes.map(|(index, (pass, own))| {
         let found: Vec<Measure> = found.iter().filter(|measure| measure.pass == index).copied().collect();
-        of_pass(pass, own, proof.past_outline(index), &found)
+        let mut row = of_pass(pass, own, proof.past_outline(index), &found);
+        if let (Some(under), Some(row)) = (proof.under_block(index), row.as_object_mut()) {
+            row.insert("under_block".into(), of_under(&under));
+        }
+        row
     });
     root.insert("passes".into(), passes.collect());
     root.insert("findings".into(), proof.findings.iter().map(|finding| of_finding(proof, finding)).collect());
@@ -109,6 +114,16 @@ fn of_pass(pass: &Pass, proof: &PassProof, past: Option<(f64, f64)>, measured: &
         "measured",
         (!measured.is_empty()).then(|| measured.iter().map(of_measure).collect::<Vec<_>>()),
     );
+    Value::Object(map)
+}
+
+/// What of a pass comes out below the block.
+fn of_under(under: &Under) -> Value {
+    let mut map = Map::new();
+    map.insert("tip".into(), json!(under.tip));
+    map.insert("below".into(), json!(under.below));
+    put(&mut map, "above_bed", under.above_bed);
+    put(&mut map, "reach", under.reach);
     Value::Object(map)
 }
 

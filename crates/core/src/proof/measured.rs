@@ -3,9 +3,10 @@
 use super::{PassProof, Proof};
 use crate::geometry::Range;
 use crate::geometry::{Bounds, Point, Span};
-use crate::job::{Measured, Pass, Quantity};
+use crate::job::{Job, Measured, Pass, Quantity};
 use crate::measure::AlongOutline;
 use crate::measure::StationRow;
+use crate::tolerance::Tolerances;
 use crate::tool::Form;
 use crate::units::Units;
 use crate::wall::PassWall;
@@ -78,6 +79,28 @@ impl Measure {
         let Some((least, most)) = self.expected else { return "-".to_owned() };
         let (least, most) = (units.fine(least), units.fine(most));
         if least == most { least } else { format!("{least} to {most}") }
+    }
+
+    /// By how much it may be off before the check would tell it, or what the job wants of it; empty where there is no
+    /// limit.
+    pub fn limit_words(&self, job: &Job) -> String {
+        let (units, limits) = (job.units, Tolerances::for_units(job.units));
+        let within = |limit: f64| format!("± {}", units.fine(limit));
+        match self.what {
+            // Both sides of the block lie within the limit of the stock left.
+            Quantity::OverX | Quantity::OverY => within(2.0 * limits.allowance),
+            Quantity::StockLeft => {
+                let meant = job.passes.get(self.pass).and_then(|pass| pass.allowance);
+                meant.map_or_else(String::new, |meant| {
+                    format!("{} {}", units.fine(meant), within(limits.allowance))
+                })
+            }
+            Quantity::Land => {
+                job.land.map_or_else(String::new, |land| format!("wanted {}", units.fine(land)))
+            }
+            Quantity::Height => within(limits.depth),
+            Quantity::Undercut | Quantity::OverPins => String::new(),
+        }
     }
 
     /// By how much it is off, with its sign; empty before it is measured.

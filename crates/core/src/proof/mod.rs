@@ -1,5 +1,6 @@
 //! The proof: the result of running every pass of a job through the measures and the checks.
 
+mod beside;
 mod gauge;
 mod json;
 mod measured;
@@ -8,7 +9,9 @@ mod moment;
 mod steps;
 mod table;
 mod verdict;
+mod way;
 
+pub use beside::Near;
 pub use gauge::{Gauge, GaugeFrom};
 pub use json::{failed_line, json, json_line};
 pub use measured::{Measure, measures};
@@ -18,3 +21,4 @@ pub(crate) use steps::nearest;
 pub use steps::{Step, Steps, steps};
 pub use table::table;
 pub use verdict::{CAUTION, NO_PROMISE, count_words, notes, status, to_look_at, verdict_words};
+pub use way::{Turns, Way};

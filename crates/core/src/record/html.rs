@@ -12,7 +12,7 @@ use crate::view::svg;
 
 /// How the page looks.
 const STYLE: &str = "\
-@page{margin:12mm}\
+@page{margin:12mm 12mm 15mm;@bottom-right{content:counter(page) ' of ' counter(pages);font:7pt 'DejaVu Sans',Verdana,Arial,sans-serif}}\
 *{box-sizing:border-box}\
 html{background:#fff}\
 body{margin:0 auto;padding:4mm;max-width:194mm;background:#fff;color:#000;\
@@ -27,10 +27,11 @@ margin-bottom:3mm;font-size:8pt}\
 h1{font-size:17pt;line-height:1.2;margin:0 0 1mm}\
 h2{font-size:12.5pt;margin:6mm 0 2mm;border-bottom:.2mm solid #777;break-after:avoid}\
 h3{font-size:10pt;margin:4mm 0 1.5mm;break-after:avoid}\
-p{margin:0 0 2mm}\
+p{margin:0 0 2mm;orphans:3;widows:3}\
+h2+p,h3+p{break-after:avoid}\
 section.own,section.own+section{break-before:page}\
 .say{border:.5mm solid #000;padding:1.5mm 2.5mm;font-weight:700;break-inside:avoid}\
-dl{display:grid;grid-template-columns:max-content minmax(0,1fr) max-content minmax(0,1fr);gap:.6mm 3mm;margin:0 0 2mm;break-inside:avoid;break-after:avoid}\
+dl{font-size:8.4pt;line-height:1.27;display:grid;grid-template-columns:max-content minmax(0,1fr) max-content minmax(0,1fr);gap:.6mm 3mm;margin:0 0 2mm;break-inside:avoid;break-after:avoid}\
 dl.wide{grid-template-columns:max-content minmax(0,1fr)}\
 dt{color:#333}\
 dd{margin:0;font-weight:700}\
@@ -39,6 +40,9 @@ table.rows{width:100%;border-collapse:collapse;table-layout:fixed;margin:0 0 2.5
 .rows th{font-weight:400;background:#eee;vertical-align:bottom}\
 .rows .n{text-align:right;font-variant-numeric:tabular-nums}\
 .rows tr{break-inside:avoid}\
+table.short{break-inside:avoid}\
+.rows tbody tr:nth-child(-n+2){break-after:avoid}\
+.rows tbody tr:nth-last-child(-n+2){break-before:avoid}\
 .rows thead{display:table-header-group}\
 td.box{height:7mm;border:.4mm solid #000!important}\
 .figures{display:flex;flex-wrap:wrap;gap:3mm;margin:0 0 2mm}\
@@ -52,6 +56,9 @@ ul.checks li:before{content:'';position:absolute;left:0;top:.2mm;width:3.6mm;hei
 .line i{flex:1;border-bottom:.3mm solid #000;height:100%}\
 .line span{font-style:normal}\
 @media print{body{padding:0;max-width:none}}";
+
+/// A table of no more rows stands on one sheet.
+const SHORT: usize = 14;
 
 /// The whole page.
 pub(super) fn page(content: &Content) -> String {
@@ -134,7 +141,9 @@ fn write_facts(out: &mut String, facts: &[(String, String)]) {
 
 fn write_table(out: &mut String, table: &Table) {
     let all: f32 = table.columns.iter().map(|column| column.part).sum();
-    out.push_str("<table class=\"rows\"><colgroup>");
+    // A short one goes whole onto the next sheet.
+    let short = if table.rows.len() <= SHORT { " short" } else { "" };
+    let _ = write!(out, "<table class=\"rows{short}\"><colgroup>");
     for column in &table.columns {
         let _ = write!(out, "<col style=\"width:{:.2}%\">", column.part / all * 100.0);
     }

@@ -20,7 +20,7 @@ use crate::prover::ProveError;
 use crate::task::{Cancelled, Task};
 
 pub use body::stl;
-pub use walk::{WalkStop, walk};
+pub use walk::{Mark, WalkStop, line_gone_with, walk};
 
 /// A checked job, and what else its record needs.
 #[derive(Debug, Clone, Copy)]

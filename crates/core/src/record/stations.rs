@@ -3,14 +3,18 @@
 use crate::measure::Contact;
 use crate::proof::Proof;
 
-/// Most walls of one record.
-const MOST: usize = 8;
+/// Most walls of one record: each has a letter.
+const MOST: usize = 26;
 /// Worst places that are shown besides.
 const WORST: usize = 4;
+/// Most walls that are asked for.
+pub(super) const MOST_ASKED: usize = MOST - WORST;
 /// Stations nearer to each other than this part of the outline show the same wall.
 const NEAR: f64 = 0.02;
 
 /// The stations, each once. Without an outline there are none.
+///
+/// Asked for are those marked in the job, and after them those of the caller.
 pub(super) fn shown(proof: &Proof, asked: &[f64]) -> Vec<f64> {
     let Some(outline) = proof.outline.as_deref() else { return Vec::new() };
     let length = outline.length();
@@ -19,8 +23,11 @@ pub(super) fn shown(proof: &Proof, asked: &[f64]) -> Vec<f64> {
         let way = (a - b).rem_euclid(length);
         way.min(length - way)
     };
-    for station in asked.iter().map(|station| station.rem_euclid(length)).take(MOST) {
-        if !shown.contains(&station) {
+    // What is written the same is the same.
+    let same = |a: f64, b: f64| proof.job.units.plain(a) == proof.job.units.plain(b);
+    let marked = proof.job.walls.iter().chain(asked).map(|station| station.rem_euclid(length));
+    for station in marked {
+        if shown.len() < MOST_ASKED && !shown.iter().any(|other| same(*other, station)) {
             shown.push(station);
         }
     }

@@ -5,7 +5,7 @@
 
 use super::csv::{cell, row};
 use crate::geometry::{Path, Point};
-use crate::job::Pass;
+use crate::job::{Does, Pass};
 use crate::measure::{AlongOutline, StationRow};
 use crate::measure::{Contact, Stretch};
 use crate::program::Zero;
@@ -39,6 +39,38 @@ pub struct WalkStop {
     pub thin: bool,
     /// How far along the pass's path it lies.
     pub distance: f64,
+    /// What is looked at.
+    pub mark: Mark,
+}
+
+/// What the cutter's rim is held against on the walk round.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mark {
+    /// The scribed line.
+    Line,
+    /// The side of the block as it stands: the line went with its top, in the pass of this index.
+    Side {
+        /// The pass that took it.
+        gone_with: usize,
+    },
+}
+
+impl WalkStop {
+    /// What is seen from above between the cutter's rim and what it is held against; below 0 the rim stands over it.
+    pub fn seen(&self) -> f64 {
+        match self.mark {
+            Mark::Line => self.gap,
+            Mark::Side { .. } => self.gap - self.stock,
+        }
+    }
+}
+
+/// The first pass that takes the scribed line away: one that faces the top, or takes the edge off.
+pub fn line_gone_with(proof: &Proof) -> Option<usize> {
+    let takes = |done: &PassProof| {
+        done.purpose.as_ref().is_some_and(|purpose| matches!(purpose.does, Does::Face | Does::Edge))
+    };
+    proof.passes.iter().position(takes)
 }
 
 /// The stops of one pass: thin places first, then once round, both in the order of the path. Empty for a pass that was
@@ -47,7 +79,9 @@ pub fn walk(proof: &Proof, pass: usize) -> Vec<WalkStop> {
     let found = || {
         let (stated, done) = (proof.job.passes.get(pass)?, proof.passes.get(pass)?);
         let along = done.along_outline.as_deref()?;
-        Some(Walk { outline: proof.outline.as_deref()?, stated, done, along }.stops())
+        let gone = line_gone_with(proof).filter(|gone| *gone < pass);
+        let mark = gone.map_or(Mark::Line, |gone_with| Mark::Side { gone_with });
+        Some(Walk { outline: proof.outline.as_deref()?, stated, done, along, mark }.stops())
     };
     found().unwrap_or_default()
 }
@@ -57,6 +91,7 @@ struct Walk<'a> {
     stated: &'a Pass,
     done: &'a PassProof,
     along: &'a AlongOutline,
+    mark: Mark,
 }
 
 impl Walk<'_> {
@@ -72,7 +107,6 @@ impl Walk<'_> {
             .filter_map(|row| self.stop(row, self.state(row.station), false))
             .filter(|stop| stop.contact != Contact::Approach)
             .collect();
-        // A stretch that goes on past the first vertex is one place.
         thin.dedup_by(|b, a| self.apart(a.station, b.station) < self.outline.length() * SAME);
         if let [first, .., last] = thin[..]
             && self.apart(first.station, last.station) < self.outline.length() * SAME
@@ -102,17 +136,31 @@ impl Walk<'_> {
     fn thin_rows(&self) -> Vec<(&StationRow, Contact)> {
         let is_thin = |state: Contact| matches!(state, Contact::None | Contact::Light);
         let groups = self.along.contact.chunk_by(|a, b| is_thin(a.state) == is_thin(b.state));
-        let mut thin: Vec<&[Stretch]> = groups.filter(|group| is_thin(group[0].state)).collect();
-        let length = |group: &&[Stretch]| group.iter().map(|stretch| stretch.to - stretch.from).sum::<f64>();
+        let groups = groups.filter(|group| is_thin(group[0].state));
+        let ends = |group: &[Stretch]| Some((group.first()?.from, group.last()?.to));
+        let mut thin: Vec<(f64, f64)> = groups.filter_map(ends).collect();
+        // A stretch that goes on past the first vertex is one place.
+        if let [first, .., last] = thin[..]
+            && first.0 <= 0.0
+            && last.1 >= self.outline.length()
+        {
+            thin.remove(0);
+            if let Some(one) = thin.last_mut() {
+                one.1 = first.1;
+            }
+        }
+        let length = |ends: &(f64, f64)| self.outline.way(ends.0, ends.1);
         thin.sort_by(|a, b| length(b).total_cmp(&length(a)));
         thin.truncate(MOST_THIN);
-        thin.sort_by(|a, b| a[0].from.total_cmp(&b[0].from));
-        thin.into_iter().filter_map(|group| self.thinnest(group)).collect()
+        thin.sort_by(|a, b| a.0.total_cmp(&b.0));
+        thin.into_iter().filter_map(|ends| self.thinnest(ends)).collect()
     }
 
-    fn thinnest(&self, group: &[Stretch]) -> Option<(&StationRow, Contact)> {
-        let (from, to) = (group.first()?.from, group.last()?.to);
-        let inside = self.along.rows.iter().filter(|row| from <= row.station && row.station <= to);
+    fn thinnest(&self, (from, to): (f64, f64)) -> Option<(&StationRow, Contact)> {
+        let within = |station: f64| {
+            if from <= to { from <= station && station <= to } else { from <= station || station <= to }
+        };
+        let inside = self.along.rows.iter().filter(|row| within(row.station));
         let worse =
             |a: &&StationRow, b: &&StationRow| a.cut.total_cmp(&b.cut).then(a.before.total_cmp(&b.before));
         let row = inside.min_by(worse)?;
@@ -133,6 +181,7 @@ impl Walk<'_> {
             contact,
             thin,
             distance,
+            mark: self.mark,
         })
     }
 }
@@ -150,8 +199,21 @@ fn in_program(p: Point, zero: &Zero) -> Point {
     (p - origin).turned(-zero.turn.to_radians())
 }
 
-const HEAD: [&str; 11] =
-    ["pass", "name", "thin", "station", "readout_x", "readout_y", "gap", "stock", "cut", "contact", "units"];
+const HEAD: [&str; 13] = [
+    "pass",
+    "name",
+    "thin",
+    "station",
+    "readout_x",
+    "readout_y",
+    "gap",
+    "look_at",
+    "seen",
+    "stock",
+    "cut",
+    "contact",
+    "units",
+];
 
 /// The stops of all passes as CSV text.
 pub(super) fn list(proof: &Proof) -> String {
@@ -168,6 +230,8 @@ pub(super) fn list(proof: &Proof) -> String {
                 number(stop.readout.x),
                 number(stop.readout.y),
                 number(stop.gap),
+                if stop.mark == Mark::Line { "line" } else { "side" }.to_owned(),
+                number(stop.seen()),
                 number(stop.stock),
                 number(stop.cut),
                 stop.contact.word().to_owned(),

@@ -33,7 +33,7 @@ pub(super) fn draw(drawing: &mut Drawing, job: &Job, viewport: &Viewport, theme:
         let Some(path) = path_of(area).filter(|path| path.bounds().meets(&viewport.seen())) else { continue };
         let rim: Vec<[f32; 2]> =
             path.points(CHORD / viewport.scale).iter().map(|p| viewport.to_view(*p)).collect();
-        drawing.stroke(hatch(&rim, viewport), faint(theme.none, 150), 1.0, Dash::Solid);
+        drawing.stroke(hatch(&rim, HATCH, viewport), faint(theme.none, 150), 1.0, Dash::Solid);
         drawing.ring(rim, theme.none, 1.6);
         let at = viewport.to_view(path.bounds().centre());
         let words = Words { at, anchor: Anchor::Centre, size: TEXT, weight: Weight::Bold, ink: theme.ink };
@@ -45,13 +45,13 @@ fn faint(ink: Ink, alpha: u8) -> Ink {
     [ink[0], ink[1], ink[2], alpha]
 }
 
-/// Lines at 45 degrees inside a polygon, as far as they are seen.
-fn hatch(rim: &[[f32; 2]], viewport: &Viewport) -> Vec<Vec<[f32; 2]>> {
+/// Lines at 45 degrees inside a polygon, so far apart, as far as they are seen.
+pub(super) fn hatch(rim: &[[f32; 2]], apart: f32, viewport: &Viewport) -> Vec<Vec<[f32; 2]>> {
     // Along such a line the sum of x and y is the same; the difference tells the place on it.
     let sums = rim.iter().map(|p| p[0] + p[1]);
     let (low, high) = sums.fold((f32::INFINITY, f32::NEG_INFINITY), |(a, b), sum| (a.min(sum), b.max(sum)));
     let (low, high) = (low.max(0.0), high.min(viewport.width + viewport.height).min(WIDE));
-    let step = HATCH * std::f32::consts::SQRT_2;
+    let step = apart * std::f32::consts::SQRT_2;
     let mut lines = Vec::new();
     let mut index = (low / step).ceil();
     while index * step <= high {
@@ -94,7 +94,7 @@ mod tests {
     fn a_hatch_stays_inside_its_rim() {
         let viewport = Viewport::fit(Bounds { low: pt(0.0, 0.0), high: pt(4.0, 3.0) }, 400.0, 300.0, 0.0);
         let rim = [[50.0, 40.0], [150.0, 40.0], [150.0, 120.0], [50.0, 120.0]];
-        let lines = hatch(&rim, &viewport);
+        let lines = hatch(&rim, HATCH, &viewport);
         assert!(lines.len() > 10);
         for [x, y] in lines.iter().flatten() {
             assert!((49.9..=150.1).contains(x) && (39.9..=120.1).contains(y), "{x} {y}");

@@ -26,6 +26,7 @@ mod theme;
 mod tool;
 mod viewport;
 mod wall;
+mod zero_mark;
 
 pub use build_up::{BuildUpState, build_up, build_up_marks, build_up_plan, ghost};
 pub use drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, hatch_lines};

@@ -11,7 +11,7 @@ use super::theme::Theme;
 use super::viewport::Viewport;
 use super::wall::{WallState, wall, wall_viewport};
 use crate::block::Field;
-use crate::fit::{BuildUp, Fitting};
+use crate::fit::Fitting;
 use crate::measure::Contact;
 use crate::proof::{NO_PROMISE, Proof, Verdict, verdict_words};
 use crate::task::Cancel;
@@ -206,7 +206,7 @@ fn foot(page: &mut Drawing, figures: Vec<(String, String)>, theme: &Theme) {
 
 /// How the outline lies on the blank, and how it would at best.
 fn fit_figures(fitting: &Fitting, units: Units) -> Vec<(String, String)> {
-    let length: f64 = fitting.before.iter().map(BuildUp::length).sum();
+    let length: f64 = fitting.before.iter().map(|stretch| stretch.length).sum();
     vec![
         (format!("least margin, {}", units.short()), units.fine(fitting.fit.present)),
         ("short, total length".to_owned(), units.plain_with_unit(length)),

@@ -180,6 +180,11 @@ pub(super) fn closed_line(path: &Path, viewport: &Viewport) -> Vec<[f32; 2]> {
 
 /// The line along a path from one station to another.
 pub(super) fn stretch(path: &Path, from: f64, to: f64, viewport: &Viewport) -> Vec<[f32; 2]> {
+    if to < from {
+        let mut line = stretch(path, from, path.length(), viewport);
+        line.extend(stretch(path, 0.0, to, viewport));
+        return line;
+    }
     let mut line = Vec::new();
     for (span, &start) in path.spans().iter().zip(path.span_starts()) {
         let length = span.length();

@@ -2,6 +2,7 @@
 
 use super::drawing::{Anchor, Dash, Drawing, Ink, Weight, circle};
 use super::enlarge::{enlarged, usual};
+use super::keep_clear;
 use super::label::{Words, haloed};
 use super::plan::{closed_line, stretch};
 use super::plan_marks::scale_bar;
@@ -9,6 +10,7 @@ use super::rounding::{multiples, round_number, round_up};
 use super::text::text_width;
 use super::theme::Theme;
 use super::viewport::Viewport;
+use super::zero_mark::{PlanZero, mark, zeros};
 use crate::geometry::{Path, Place, Point3};
 use crate::measure::StationRow;
 use crate::proof::Proof;
@@ -52,7 +54,9 @@ struct Band {
 pub fn stock(state: &StockState<'_>, [width, height]: [f32; 2], theme: &Theme) -> Option<(Drawing, f64)> {
     let proof = state.proof;
     let outline = proof.outline.as_deref()?;
-    let viewport = Viewport::fit(outline.bounds(), width, height - KEY, ROOM);
+    let zeros = zeros(&proof.job, outline.bounds());
+    let bounds = zeros.iter().fold(outline.bounds(), |all, zero| all.with(zero.at()));
+    let viewport = Viewport::fit(bounds, width, height - KEY, ROOM);
     let mut drawing = Drawing::new(width, height);
     drawing.panel([0.0, 0.0, width, height], theme.paper);
     let rows = first_rows(proof);
@@ -69,7 +73,12 @@ pub fn stock(state: &StockState<'_>, [width, height]: [f32; 2], theme: &Theme) -
         short(&mut drawing, rows, &blank.thick, times, &viewport, theme);
     }
     drawing.ring(closed_line(outline, &viewport), theme.ink, 1.3);
+    keep_clear::draw(&mut drawing, &proof.job, &viewport, theme);
     let mut taken = Taken::default();
+    for zero in &zeros {
+        mark(&mut drawing, zero, &viewport, theme);
+        named(&mut drawing, zero, &viewport, theme, &mut taken);
+    }
     numbers(&mut drawing, proof, outline, &viewport, theme, &mut taken);
     letters(&mut drawing, state.walls, outline, &viewport, theme, &mut taken);
     if let Some(blank) = &proof.blank {
@@ -224,6 +233,20 @@ fn numbers(
         drawing.ring(circle(disc, DISC), theme.ink, 1.0);
         drawing.bold(disc, Anchor::Centre, TEXT, theme.ink, (index + 1).to_string());
     }
+}
+
+/// The name of a zero near its mark, where nothing else is.
+fn named(drawing: &mut Drawing, zero: &PlanZero, viewport: &Viewport, theme: &Theme, taken: &mut Taken) {
+    let at = viewport.to_view(zero.at());
+    taken.0.push(about(at, 12.0, 12.0));
+    let wide = text_width(&zero.name, TEXT, Weight::Bold) + 4.0;
+    let aside = wide / 2.0 + 9.0;
+    let offs = [[-aside, 9.0], [aside, 9.0], [-aside, -9.0], [aside, -9.0], [0.0, 16.0], [0.0, -16.0]];
+    let places = offs.into_iter().map(|off| about([at[0] + off[0], at[1] + off[1]], wide, TEXT + 4.0));
+    let Some(rect) = taken.take(places, viewport) else { return };
+    let words =
+        Words { at: middle(rect), anchor: Anchor::Centre, size: TEXT, weight: Weight::Bold, ink: theme.ink };
+    haloed(drawing, words, theme.paper, &zero.name);
 }
 
 /// A stroke across the band where a wall is shown, with its letter.

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use blockwright_core::job::Job;
 use blockwright_core::units::Units;
 use blockwright_core::view::{Along, Theme, Viewport};
-use eframe::egui::{Context, Id, Theme as Side, ViewportCommand};
+use eframe::egui::{ColorImage, Context, Id, Theme as Side, ViewportCommand};
 
 use super::App;
 use super::centre;
@@ -98,6 +98,8 @@ pub enum Action {
     OfTools(tools::Ask),
     /// What has become of the record.
     OfRecord(RecordAsk),
+    /// Lay a picture on the clipboard.
+    Copy(Box<ColorImage>),
     /// What programs without a job suggest.
     Suggested(Box<Bare>),
     /// Take the suggested job as a person has left it.
@@ -191,6 +193,7 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
         Action::OfOrder(ask) => order::apply(app, ask),
         Action::OfTools(ask) => tools::apply(app, ask),
         Action::OfRecord(ask) => super::record::apply(app, ask),
+        Action::Copy(image) => ctx.copy_image(*image),
         Action::Suggested(bare) => {
             if app.desk.suggested(&bare) {
                 app.dialog = Some(Dialog::set_up(&bare));
@@ -231,6 +234,7 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
         }
         Command::Record => super::record::ask(app),
         Command::Measured => super::measured::ask(app),
+        Command::MarkWall => super::mark::toggle(app),
         Command::EditJob => app.dialog = Some(Dialog::edit(app.desk.job().clone())),
         Command::TakeBack | Command::DoAgain => order::step(app, command == Command::DoAgain),
         Command::BlankFit => {
@@ -281,6 +285,7 @@ fn run(app: &mut App, ctx: &Context, command: Command) {
             app.recovery.give_up();
             ctx.send_viewport_cmd(ViewportCommand::Close);
         }
+        of_picture if super::copy::run(app, ctx, of_picture) => {}
         of_program => program::run(app, ctx, of_program),
     }
 }
@@ -292,10 +297,11 @@ pub(super) fn pick(app: &mut App, pass: usize) {
 }
 
 pub(super) fn ask_picture(app: &mut App, purpose: Purpose, view: &str) {
+    let view = super::copy::view_and_place(app, purpose, view);
     let path = app
         .desk
         .whole_proof()
-        .map(|proof| record::picture_path(&app.desk.origin().folder(), proof, app.look.pass, view));
+        .map(|proof| record::picture_path(&app.desk.origin().folder(), proof, app.look.pass, &view));
     app.dialog = Some(match path {
         Some(path) => Dialog::path(purpose, &path),
         None => Dialog::Trouble(nothing_proven()),
@@ -339,12 +345,7 @@ pub(super) fn picture(
     (purpose, path): (Purpose, PathBuf),
     (reads, existing): (Reads, Existing),
 ) {
-    let kind = match purpose {
-        Purpose::Plan => Some(Picture::Plan(Some(app.place().1))),
-        Purpose::Strip => Some(Picture::Strip),
-        Purpose::BuildUp => Some(Picture::BuildUp),
-        _ => centre::picture(app, purpose),
-    };
+    let kind = picture_kind(app, purpose);
     let (pass, _) = app.place();
     let (Some(kind), Some(proof)) = (kind, app.desk.whole_proof().cloned()) else {
         app.dialog = Some(Dialog::Trouble(nothing_proven()));
@@ -357,6 +358,16 @@ pub(super) fn picture(
         files::save(path, &png, &reads, Product::Picture, existing)
             .map_err(|blocked| blocked.trouble(path, &save::WAYS))
     });
+}
+
+/// What a picture is to show.
+pub(super) fn picture_kind(app: &App, purpose: Purpose) -> Option<Picture> {
+    match purpose {
+        Purpose::Plan => Some(Picture::Plan(Some(app.place().1))),
+        Purpose::Strip => Some(Picture::Strip),
+        Purpose::BuildUp => Some(Picture::BuildUp),
+        _ => centre::picture(app, purpose),
+    }
 }
 
 /// The colours in use.

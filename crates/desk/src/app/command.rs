@@ -15,6 +15,14 @@ pub enum Command {
     Record,
     /// Type in what was measured on the block.
     Measured,
+    /// Show the wall looked at in the record, or no longer.
+    MarkWall,
+    /// Lay a picture of the window on the clipboard.
+    CopyWindow,
+    /// Lay the picture in the middle of the window on the clipboard.
+    CopyPicture,
+    /// Lay the graph on the clipboard.
+    CopyGraph,
     /// Edit what the job states.
     EditJob,
     /// Draw the outline.
@@ -185,10 +193,14 @@ impl Command {
         Self::Find,
         Self::SaveJob,
         Self::Open,
+        Self::CopyWindow,
+        Self::CopyPicture,
         Self::PictureOfWindow,
+        Self::CopyGraph,
         Self::OpenDemo,
         Self::Record,
         Self::Measured,
+        Self::MarkWall,
         Self::EditJob,
         Self::DrawOutline,
         Self::DrawEdge,
@@ -320,6 +332,10 @@ impl Command {
             Self::KeepClear => "Clamp area…",
             Self::FinerHere => "Refine this area…",
             Self::PictureOfWall => "Picture of the wall…",
+            Self::MarkWall => "Mark this wall for the record",
+            Self::CopyWindow => "Copy the window",
+            Self::CopyPicture => "Copy the picture shown",
+            Self::CopyGraph => "Copy the graph",
             Self::PictureOfBlock => "Picture of the block…",
             Self::Stop => "Stop checking",
             Self::Quit => "Quit",
@@ -417,6 +433,10 @@ impl Command {
             }
             Self::FinerHere => "Show the part of the plan in view with smaller cells",
             Self::PictureOfWall => "Save the section at the station as a PNG file",
+            Self::MarkWall => "The record shows the wall at this station; asked again, no longer",
+            Self::CopyWindow => "Lay what the window shows on the clipboard",
+            Self::CopyPicture => "Lay the plan, wall or block that is shown on the clipboard",
+            Self::CopyGraph => "Lay the graph of the pass on the clipboard",
             Self::PictureOfBlock => "Save the 3D block as you see it in the window as a PNG file",
             Self::Stop => "Stop the check under way; the last result stays on the screen",
             Self::Quit => "Close the window",
@@ -455,6 +475,8 @@ impl Command {
             Self::CompareWith => plain(Key::F8),
             Self::SaveProgram => KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::S),
             Self::PictureOfWindow => command(Key::P),
+            Self::CopyWindow => KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::P),
+            Self::CopyPicture => KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::I),
             Self::Dark => command(Key::D),
             Self::Fit => plain(Key::F),
             Self::Search => command(Key::K),
@@ -489,6 +511,8 @@ impl Command {
             | Self::AddPass
             | Self::PassOrder
             | Self::Measured
+            | Self::MarkWall
+            | Self::CopyGraph
             | Self::Tools
             | Self::ToolsFromCrib
             | Self::SaveCrib

@@ -109,6 +109,11 @@ impl Outbox {
         });
     }
 
+    /// Makes a picture for the clipboard.
+    pub(super) fn copy(&self, work: impl FnOnce() -> Result<Action, Trouble> + Send + 'static) {
+        self.spawn("copy", move || Some(work().unwrap_or_else(Action::Tell)));
+    }
+
     /// Makes a record and writes it; says nothing where it was stopped.
     pub(super) fn record(&self, work: impl FnOnce() -> Option<record::Ask> + Send + 'static) {
         self.spawn("record", move || work().map(Action::OfRecord));

@@ -118,6 +118,7 @@ fn one_of(key: &str) -> &str {
         "tools" => "tool",
         "materials" => "material",
         "keep_clear" => "clamp area",
+        "walls" => "wall",
         "vertices" => "vertex",
         "points" => "point",
         "" => ", value",

@@ -14,10 +14,7 @@ pub(super) fn section(record: &Record<'_>) -> Section {
     }
     check("Programs in the control: the ones listed above, by name, size and checksum.".to_owned());
     check("Blank: material, thickness and sawn edge are as stated; the outline is scribed on it.".to_owned());
-    check(
-        "Position: the blank is set as under \"Position to use\", square to the axes and held down."
-            .to_owned(),
-    );
+    check("Position: the blank is set as under \"Setting up\", square to the axes and held down.".to_owned());
     if proof.job.keep_clear.is_empty() {
         check(
             "Clamps, screws and stops: clear of every path. The job names none, so none were checked."
@@ -34,9 +31,17 @@ pub(super) fn section(record: &Record<'_>) -> Section {
     }
     if let (Some(bed), Some(lowest)) = (proof.job.bed_top, lowest(record)) {
         check(format!(
-            "Spacer and bed: bed at Z {}; the lowest tip comes to Z {} of the block.",
-            say.plain(bed),
-            say.plain(lowest)
+            "Bed at block Z {}; the lowest tip comes to block Z {}.",
+            say.fine(bed),
+            say.fine(lowest)
+        ));
+    }
+    let under = |index: usize| proof.under_block(index).filter(|under| !under.through)?.reach;
+    let deepest = (0..proof.passes.len()).filter_map(under).fold(0.0, f64::max);
+    if say.fine(deepest) != say.fine(0.0) {
+        check(format!(
+            "Spacer: it ends more than {} inside the outline all round, and holds the block flat.",
+            say.fine(deepest)
         ));
     }
     check("Tools: the right one in the spindle for each pass, measured, sharp, set to length.".to_owned());

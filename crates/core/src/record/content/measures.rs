@@ -12,8 +12,9 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     let mut table = Table::new(vec![
         number("After pass", 1.0),
         words("What", 4.6),
-        words("Where", 4.2),
+        words("Where", 4.0),
         number("Expected", 1.6),
+        number("Limit", 2.6),
         write_in("Measured", 2.0),
         write_in("Off by", 1.6),
     ]);
@@ -27,6 +28,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
             measure.what_words(say.units),
             measure.where_words(say.units),
             measure.expected_words(say.units),
+            measure.limit_words(&record.proof.job),
             measure.found.map_or_else(String::new, |found| say.fine(found)),
             measure.off_words(say.units),
         ]);
@@ -35,6 +37,9 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
         return None;
     }
     let height = record.proof.gauge.map_or_else(String::new, |gauge| format!(" {}", gauge.words(say.units)));
-    let words = format!("Stock left and sizes are{height}. Spindle stopped, chips cleared.");
+    let words = format!(
+        "Stock left and sizes are{height}. Spindle stopped, chips cleared. A limit is what the pass is meant to leave, and by how \
+         much it may be off before the check tells it; a drawing's own tolerances come first."
+    );
     Some(Section::new("Measurements", vec![Part::Words(words), Part::Table(table)]))
 }

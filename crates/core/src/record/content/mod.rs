@@ -8,11 +8,14 @@ mod metal;
 mod passes;
 mod plan;
 mod say;
+mod setup;
 mod title;
 mod tools;
 mod undercut;
 mod walk;
 mod walls;
+mod way;
+mod words;
 
 use super::Record;
 use crate::task::Cancelled;
@@ -144,7 +147,7 @@ pub(super) const WIDTH: f32 = 527.0;
 pub(super) fn content(record: &Record<'_>) -> Result<Content, Cancelled> {
     let sections = [
         Some(title::section(record)),
-        title::position(record),
+        Some(setup::section(record)),
         Some(plan::section(record)),
         findings::section(record),
         Some(passes::section(record)),

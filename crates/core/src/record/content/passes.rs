@@ -2,20 +2,23 @@
 
 use super::findings::of_pass;
 use super::say::{Say, name};
+use super::way;
 use super::{Figure, Part, Section, Table, WIDTH, number, words};
 use crate::measure::Contact;
 use crate::proof::{PassProof, Proof};
 use crate::record::Record;
+use crate::tolerance::Tolerances;
 use crate::units::{Units, clock};
 use crate::view::{Along, StripState, Theme, strip};
 
 /// Points of paper for a view point of a graph: its letters are then as large as those of a table.
 const SCALE: f32 = 0.72;
 /// Height of a graph in view points.
-const HIGH: f32 = 150.0;
+const HIGH: f32 = 124.0;
 
 pub(super) fn section(record: &Record<'_>) -> Section {
-    let mut parts = vec![Part::Table(summary(record))];
+    let say = Say::of(record);
+    let mut parts = vec![Part::Table(summary(record)), Part::Words(limits(&say))];
     for index in 0..record.proof.passes.len() {
         parts.extend(pass(record, index));
     }
@@ -28,7 +31,8 @@ fn summary(record: &Record<'_>) -> Table {
         number("", 0.5),
         words("Pass", 5.0),
         words("Does", 2.2),
-        number("Lowest Z", 1.5),
+        number("Lowest Z, program", 1.5),
+        number("Lowest Z, block", 1.5),
         number("Stock left", 2.6),
         number("Cut", 2.6),
         number("No contact", 1.5),
@@ -43,6 +47,7 @@ fn summary(record: &Record<'_>) -> Table {
             name(&pass.name),
             done.purpose.as_ref().map_or_else(dash, ToString::to_string),
             say.or_dash(done.lowest),
+            say.or_dash(done.lowest.map(|lowest| lowest + pass.zero.origin[2])),
             along.map_or_else(dash, |along| say.range(&along.leave)),
             along.map_or_else(dash, |along| say.range(&along.cut)),
             done.contact_length(Contact::None).map_or_else(dash, |length| say.plain(length)),
@@ -68,27 +73,49 @@ fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, St
     let Some(stated) = job.passes.get(index) else { return facts };
     let tool = job.tool(stated.tool).map_or_else(|| "not in the job".to_owned(), |tool| name(&tool.title()));
     fact("Tool", format!("{}: {tool}", stated.tool));
+    let out = job.tool(stated.tool).and_then(|tool| tool.stickout);
+    fact("Stickout", out.map_or_else(|| "not given".to_owned(), |out| say.fine(out)));
+    facts.extend(way::facts(record, index, done));
+    let mut fact = |what: &str, is: String| facts.push((what.to_owned(), is));
     if let Some(allowance) = stated.allowance {
-        fact("Leaves", say.fine(allowance));
+        let within = Tolerances::for_units(say.units).allowance;
+        fact("Meant to leave", format!("{} ± {}", say.fine(allowance), say.fine(within)));
     }
     if let Some(along) = done.along_outline.as_deref() {
         let leave = &along.leave;
         fact("Stock left", format!("{}, least at station {}", say.range(leave), say.plain(leave.least_at)));
         let height = along.cut_z[1].map_or_else(String::new, |z| format!(" at Z {}", say.plain(z)));
         fact("Cut", format!("{}, most{height}", say.range(&along.cut)));
+        if let Some(limits) = say.contact_limits() {
+            fact("Limits of the cut", limits);
+        }
         fact("Contact", contact(&say, done));
     }
     if let Some((most, at)) = record.proof.past_outline(index) {
         fact("Cuts inside the line", format!("{} at station {}", say.fine(most), say.plain(at)));
     }
-    let bottom = stated.bottom.map_or_else(String::new, |bottom| format!(", meant {}", say.fine(bottom)));
-    fact("Lowest Z of the program", format!("{}{bottom}", say.or_dash(done.lowest)));
+    let within = Tolerances::for_units(say.units).depth;
+    let bottom = stated
+        .bottom
+        .map_or_else(String::new, |bottom| format!(", meant {} ± {}", say.fine(bottom), say.fine(within)));
+    fact("Lowest program Z", format!("{}{bottom}", say.or_dash(done.lowest)));
+    let block = done.lowest.map(|lowest| lowest + stated.zero.origin[2]);
+    fact("Lowest block Z", format!("{}, Z0 at {}", say.or_dash(block), say.fine(stated.zero.origin[2])));
+    if let Some(under) = record.proof.under_block(index) {
+        let bed =
+            under.above_bed.map_or_else(String::new, |above| format!(", {} over the bed", say.fine(above)));
+        fact("Tip below the block", format!("{}{bed}", say.fine(under.below)));
+        if let Some(reach) = under.reach.filter(|reach| !under.through && say.fine(*reach) != say.fine(0.0)) {
+            fact("In under the block", say.fine(reach));
+        }
+    }
     if let Some(wall) = done.wall.as_deref() {
         if let Some(line) = &wall.undercut_line {
-            fact("Top of undercut, Z", say.range(line));
+            fact("Top of undercut, block Z", say.range(line));
         }
         if let Some(land) = &wall.land {
-            fact("Land", say.range(land));
+            let wanted = job.land.map_or_else(String::new, |land| format!(", wanted {}", say.fine(land)));
+            fact("Land", format!("{}{wanted}", say.range(land)));
         }
     }
     if let Some(removal) = &done.removal {
@@ -102,6 +129,18 @@ fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, St
     fact("Distance", format!("{} at feed, {} at rapid", say.plain(feed), say.plain(rapid)));
     fact("Time", done.seconds.map_or_else(|| "not known".to_owned(), clock));
     facts
+}
+
+/// What the limits that stand beside figures are.
+fn limits(say: &Say<'_>) -> String {
+    let Tolerances { allowance, depth, .. } = Tolerances::for_units(say.units);
+    format!(
+        "Program Z is what the readout shows, block Z counts from the job's own zero. Stock left is told as a finding when it is \
+         off by more than {}, depth by more than {}{}. A drawing's own tolerances come first.",
+        say.fine(allowance),
+        say.fine(depth),
+        say.contact_limits().map_or_else(String::new, |limits| format!(", a cut {limits}"))
+    )
 }
 
 /// How much of the outline is in each state.

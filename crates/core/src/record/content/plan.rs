@@ -21,10 +21,12 @@ pub(super) fn section(record: &Record<'_>) -> Section {
     } else {
         format!("drawn {times} times as thick as it is")
     };
+    let clamps = if record.proof.job.keep_clear.is_empty() { "" } else { ", and clamp areas are hatched" };
     let caption = format!(
         "The outline at scale. The band round it is the stock outside the line,{height}, {thick}. Short \
          strokes and numbers inside are stations, counted from 0 the way of the arrow; numbers in circles are \
-         findings, letters are the walls shown below."
+         findings, letters are the walls shown below. The circle with two arrows is X0 Y0 of the programs{clamps}. \
+         All places are to scale; only the band is thicker than it is."
     );
     Section::new("Plan", vec![Part::Figures(vec![Figure { drawing, scale: 1.0, caption }])])
 }

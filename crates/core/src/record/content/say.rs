@@ -61,6 +61,15 @@ impl<'a> Say<'a> {
         if length < 0.0 && text != none { format!("{word} {text}") } else { self.fine(length.max(0.0)) }
     }
 
+    /// The job's limits of the thickness of cut: `light below .0100, heavy above .2500`.
+    pub(super) fn contact_limits(&self) -> Option<String> {
+        let limits = self.record.proof.job.contact.as_ref()?;
+        let light = limits.light_below.map(|light| format!("light below {}", self.fine(light)));
+        let heavy = limits.heavy_above.map(|heavy| format!("heavy above {}", self.fine(heavy)));
+        let both: Vec<String> = light.into_iter().chain(heavy).collect();
+        (!both.is_empty()).then(|| both.join(", "))
+    }
+
     /// A speed or feed: no more decimals than it needs.
     pub(super) fn rate(value: f64) -> String {
         let text = fixed(value, 1);

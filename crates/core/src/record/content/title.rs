@@ -1,13 +1,11 @@
-//! The title block, and how the work is set on the machine.
+//! The title block.
 
 use super::say::{Say, name};
 use super::{Part, Section, Table, number, words};
-use crate::fit::instruction;
-use crate::program::Zero;
 use crate::proof::{NO_PROMISE, Verdict, verdict_words};
 use crate::record::Record;
 use crate::rewrite::checksum;
-use crate::units::{clock, fixed};
+use crate::units::clock;
 
 /// What is made of what, by which programs, and what the check comes to.
 pub(super) fn section(record: &Record<'_>) -> Section {
@@ -46,9 +44,6 @@ pub(super) fn section(record: &Record<'_>) -> Section {
                 say.plain(bounds.high.y)
             ),
         );
-    }
-    for (passes, zero) in zeros(record) {
-        fact("Work zero", format!("{passes}: {}", zero_words(&say, &zero)));
     }
     if let Some(gauge) = proof.gauge.filter(|_| proof.outline.is_some()) {
         fact("Gauge height", format!("stock left is {}", gauge.words(say.units)));
@@ -102,52 +97,4 @@ fn programs(record: &Record<'_>) -> Table {
         table.rows.push(row);
     }
     table
-}
-
-/// The work zeros, each with the passes that start from it.
-fn zeros(record: &Record<'_>) -> Vec<(String, Zero)> {
-    let mut found: Vec<(Vec<usize>, Zero)> = Vec::new();
-    for (index, pass) in record.proof.job.passes.iter().enumerate() {
-        match found.iter_mut().find(|(_, zero)| *zero == pass.zero) {
-            Some((passes, _)) => passes.push(index + 1),
-            None => found.push((vec![index + 1], pass.zero)),
-        }
-    }
-    let words = |passes: &[usize]| {
-        let list: Vec<String> = passes.iter().map(ToString::to_string).collect();
-        format!("{} {}", if list.len() == 1 { "pass" } else { "passes" }, list.join(", "))
-    };
-    found.into_iter().map(|(passes, zero)| (words(&passes), zero)).collect()
-}
-
-fn zero_words(say: &Say<'_>, zero: &Zero) -> String {
-    let [x, y, z] = zero.origin.map(|value| say.fine(value));
-    let turn = if zero.turn == 0.0 {
-        String::new()
-    } else {
-        format!(", rotated {}° counter-clockwise", fixed(zero.turn, 3))
-    };
-    format!("at X {x}, Y {y}, Z {z} of the block{turn}")
-}
-
-/// How the blank is set, as an instruction; `None` where there is nothing to set it by.
-pub(super) fn position(record: &Record<'_>) -> Option<Section> {
-    let (proof, say) = (record.proof, Say::of(record));
-    let fit = &proof.fit.as_ref()?.fit;
-    let present = say.fine(fit.present);
-    let parts = if fit.gains(say.units) {
-        vec![
-            Part::Instruction(format!("To get the best position, {}.", instruction(&proof.job, fit))),
-            Part::Words(format!(
-                "As the blank lies, the least margin is {present}; in the best position it is {}. The passes, graphs and \
-                 measures of this record are those of the blank as it lies: once it has been moved, check the job again.",
-                say.fine(fit.least_margin)
-            )),
-        ]
-    } else {
-        vec![Part::Instruction(format!(
-            "Leave the work zero where it is: no other position of the blank has more than its least margin of {present}."
-        ))]
-    };
-    Some(Section::new("Position to use", parts))
 }

@@ -15,10 +15,11 @@ pub(super) fn section(record: &Record<'_>) -> Section {
         number("Flutes", 1.1),
         number("Flute length", 1.2),
         number("Shank", 1.2),
-        number("Stickout", 1.2),
+        number("Stickout", 1.5),
         number("Holder", 1.2),
         words("Passes", 1.2),
-        write_in("Measured", 1.6),
+        write_in("Diameter measured", 1.6),
+        write_in("Length set", 1.6),
     ]);
     let mut tools: Vec<&Tool> = Vec::new();
     for pass in &job.passes {
@@ -40,9 +41,10 @@ pub(super) fn section(record: &Record<'_>) -> Section {
             say.or_dash(tool.holder_diameter),
             passes.join(", "),
             String::new(),
+            String::new(),
         ]);
     }
-    let words = "Lengths not given in the job are shown as -. Write the measured diameter into the box.";
+    let words = "Lengths not given in the job are shown as -. Write the measured diameter and the length or offset as set into the boxes.";
     Section::new("Tools as set", vec![Part::Table(table), Part::Words(words.to_owned())])
 }
 

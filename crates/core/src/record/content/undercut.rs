@@ -27,9 +27,9 @@ pub(super) fn section(record: &Record<'_>) -> Result<Option<Section>, Cancelled>
         (None, None) => "No land is left between undercut and edge; 0 is taken as wanted.".to_owned(),
     };
     let from = match (&measured.rounding_lower, measured.upper) {
-        (Some(lower), _) => format!(" The edge rounding starts at Z {}.", say.range(lower)),
+        (Some(lower), _) => format!(" The edge rounding starts at block Z {}.", say.range(lower)),
         (None, Some(top)) => {
-            format!(" No pass rounds the edge: the land is measured from the top, Z {}.", say.fine(top))
+            format!(" No pass rounds the edge: the land is measured from the top, block Z {}.", say.fine(top))
         }
         (None, None) => String::new(),
     };
@@ -38,8 +38,8 @@ pub(super) fn section(record: &Record<'_>) -> Result<Option<Section>, Cancelled>
         words("Pass", 4.0),
         number("Diameter at tip", 1.6),
         number("Angle a side", 1.2),
-        number("Tip at Z", 1.4),
-        number("Top of undercut, Z", 2.4),
+        number("Tip, block Z", 1.4),
+        number("Top of undercut, block Z", 2.4),
         number("Steps in", 2.2),
         number("Step wanted", 1.5),
         number("Diameter to enter", 1.6),

@@ -3,6 +3,7 @@
 use super::say::Say;
 use super::{Figure, Part, Section};
 use crate::record::Record;
+use crate::record::stations::MOST_ASKED;
 use crate::view::{Theme, WallState, wall, wall_viewport};
 
 /// Size of a wall in view points; two of them stand beside each other.
@@ -29,7 +30,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
         let drawing = wall(&state, &wall_viewport(&state, SIZE[0], SIZE[1]), &Theme::print());
         let at = section.place.at;
         let caption = format!(
-            "Wall {} at station {}, X {}, Y {}, after the last pass.",
+            "Wall {} at station {}, block X {}, Y {}, after the last pass. Metal gray, its cutter hatched.",
             letter(index),
             say.plain(station),
             say.plain(at.x),
@@ -41,7 +42,15 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     if figures.is_empty() {
         return None;
     }
-    Some(Section::new("Walls", vec![Part::Figures(figures)]))
+    let mut parts = vec![Part::Figures(figures)];
+    let asked = proof.job.walls.len() + record.walls.len();
+    if asked > MOST_ASKED {
+        parts.insert(
+            0,
+            Part::Words(format!("Of the {asked} stations marked, the first {MOST_ASKED} are shown.")),
+        );
+    }
+    Some(Section::new("Walls", parts))
 }
 
 /// `A`, `B` and so on; the stations are fewer than the letters.

@@ -46,12 +46,12 @@ fn sheets(content: &Content, units: Units) -> Vec<Sheet> {
 
 fn lay(sheets: &mut Sheets, section: &Section) {
     sheets.gap(7.0);
-    sheets.heading(&section.title, 12.0, ahead(&section.parts));
+    sheets.heading(&section.title, 12.0, ahead(sheets, &section.parts));
     for (index, part) in section.parts.iter().enumerate() {
         match part {
             Part::Heading(words) => {
                 sheets.gap(4.0);
-                sheets.heading(words, 9.5, ahead(&section.parts[index + 1..]));
+                sheets.heading(words, 9.5, ahead(sheets, &section.parts[index + 1..]));
             }
             Part::Words(words) => sheets.words(words, Weight::Plain),
             Part::Instruction(words) => sheets.instruction(words),
@@ -64,18 +64,19 @@ fn lay(sheets: &mut Sheets, section: &Section) {
     }
 }
 
-/// Height of what belongs to a heading: all up to its figures.
-fn ahead(parts: &[Part]) -> f32 {
+/// Height of what belongs to a heading: all up to its figures, or to the rows that a table begins with.
+fn ahead(sheets: &Sheets, parts: &[Part]) -> f32 {
     let mut high = 0.0;
     for part in parts {
         match part {
             Part::Facts(facts) => high += Sheets::height_of_facts(facts),
             Part::Figures(figures) => return high + Sheets::height_of_figures(figures),
-            Part::Words(_) | Part::Instruction(_) => high += 24.0,
-            Part::Heading(_) | Part::Table(_) | Part::Checks(_) | Part::Lines(_) => return 0.0,
+            Part::Words(_) | Part::Instruction(_) | Part::Heading(_) => high += 24.0,
+            Part::Table(rows) => return high + table::begins(sheets, rows),
+            Part::Checks(_) | Part::Lines(_) => return high,
         }
     }
-    0.0
+    high
 }
 
 /// Figures beside each other as long as they fit.

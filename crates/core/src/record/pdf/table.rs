@@ -15,36 +15,81 @@ const WRITE: f32 = 20.0;
 const SHADE: Ink = [0xee, 0xee, 0xee, 255];
 const LINES: Ink = [0x80, 0x80, 0x80, 255];
 
+/// A table of no more rows stands on one sheet.
+const SHORT: usize = 14;
+
 /// A cell's lines.
 type Cell = Vec<String>;
 
-pub(super) fn lay(sheets: &mut Sheets, table: &Table) {
-    let all: f32 = table.columns.iter().map(|column| column.part).sum();
-    let widths: Vec<f32> = table.columns.iter().map(|column| column.part / all * WIDTH).collect();
-    let most = ((sheets.height() * 0.8) / LINE) as usize;
-    let cells = |texts: &[&str], weight: Weight| -> Vec<Cell> {
-        let wrap = |(text, width): (&&str, &f32)| wrapped(text, SIZE, weight, width - 2.0 * ROOM[0], most);
-        texts.iter().zip(&widths).map(wrap).collect()
-    };
-    let heads: Vec<&str> = table.columns.iter().map(|column| column.head).collect();
-    let head = cells(&heads, Weight::Plain);
-    let head_high = height(&head);
-    let mut headed = false;
-    for row in &table.rows {
-        let texts: Vec<&str> = row.iter().map(String::as_str).collect();
-        let row = cells(&texts, Weight::Plain);
+/// A table with its texts in lines.
+struct Lines {
+    widths: Vec<f32>,
+    head: Vec<Cell>,
+    head_high: f32,
+    rows: Vec<(Vec<Cell>, f32)>,
+}
+
+impl Lines {
+    fn of(sheets: &Sheets, table: &Table) -> Self {
+        let all: f32 = table.columns.iter().map(|column| column.part).sum();
+        let widths: Vec<f32> = table.columns.iter().map(|column| column.part / all * WIDTH).collect();
+        let most = ((sheets.height() * 0.8) / LINE) as usize;
+        let cells = |texts: &[&str]| -> Vec<Cell> {
+            let wrap = |(text, width): (&&str, &f32)| {
+                wrapped(text, SIZE, Weight::Plain, width - 2.0 * ROOM[0], most)
+            };
+            texts.iter().zip(&widths).map(wrap).collect()
+        };
+        let heads: Vec<&str> = table.columns.iter().map(|column| column.head).collect();
+        let head = cells(&heads);
         let written_in = table.columns.iter().any(|column| column.set == Set::Box);
-        let high = height(&row).max(if written_in { WRITE } else { 0.0 });
-        let needs = if headed { high } else { high + head_high };
+        let row = |row: &Vec<String>| {
+            let texts: Vec<&str> = row.iter().map(String::as_str).collect();
+            let row = cells(&texts);
+            let high = height(&row).max(if written_in { WRITE } else { 0.0 });
+            (row, high)
+        };
+        let rows = table.rows.iter().map(row).collect();
+        Self { head_high: height(&head), head, widths, rows }
+    }
+
+    /// Height of what stands on one sheet with a row: a short table whole, else two rows at either end of it, so that
+    /// none is alone; never more than a sheet holds.
+    fn together(&self, index: usize, sheets: &Sheets) -> f32 {
+        let count = self.rows.len();
+        let end = match index {
+            0 if count <= SHORT => count,
+            0 => 2,
+            _ if index + 2 == count => count,
+            _ => index + 1,
+        };
+        let high = |rows: &[(Vec<Cell>, f32)]| rows.iter().map(|(_, high)| high).sum::<f32>();
+        let all = high(self.rows.get(index..end).unwrap_or_default());
+        let own = high(self.rows.get(index..=index).unwrap_or_default());
+        if all <= sheets.height() - self.head_high { all } else { own }
+    }
+}
+
+/// Height of the head and the rows that a table begins with.
+pub(super) fn begins(sheets: &Sheets, table: &Table) -> f32 {
+    let lines = Lines::of(sheets, table);
+    lines.head_high + lines.together(0, sheets)
+}
+
+pub(super) fn lay(sheets: &mut Sheets, table: &Table) {
+    let lines = Lines::of(sheets, table);
+    let mut headed = false;
+    for (index, (row, high)) in lines.rows.iter().enumerate() {
+        let needs = lines.together(index, sheets) + if headed { 0.0 } else { lines.head_high };
         if !sheets.has_room(needs) {
             sheets.new_sheet();
             headed = false;
         }
         if !headed {
-            write_row(sheets, table, &widths, &head, head_high, true);
+            write_row(sheets, table, &lines.widths, &lines.head, lines.head_high, true);
             headed = true;
         }
-        write_row(sheets, table, &widths, &row, high, false);
+        write_row(sheets, table, &lines.widths, row, *high, false);
     }
     sheets.advance(6.0);
 }

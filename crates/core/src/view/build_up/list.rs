@@ -35,7 +35,7 @@ pub(super) fn list(
             (index + 1).to_string(),
             units.plain(stretch.from),
             units.plain(stretch.to),
-            units.plain(stretch.length()),
+            units.plain(stretch.length),
             units.fine(stretch.most),
         ];
         for ((_, right), cell) in COLUMNS.into_iter().zip(cells) {

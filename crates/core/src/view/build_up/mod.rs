@@ -120,7 +120,14 @@ mod tests {
     #[test]
     fn every_stretch_has_its_number_and_its_row() {
         let (outline, edge) = (square(0.0, 4.0), square(0.25, 5.0));
-        let stretch = |from: f64, at| BuildUp { from, to: from + 4.0, most: 0.25, most_at: from + 1.0, at };
+        let stretch = |from: f64, at| BuildUp {
+            from,
+            to: from + 4.0,
+            length: 4.0,
+            most: 0.25,
+            most_at: from + 1.0,
+            at,
+        };
         let stretches = [stretch(0.0, pt(1.0, 0.0)), stretch(12.0, pt(0.0, 3.0))];
         let state = BuildUpState {
             outline: &outline,
@@ -159,7 +166,8 @@ mod tests {
         let stretches: Vec<BuildUp> = (0..200)
             .map(|index| {
                 let from = f64::from(index) * 0.08;
-                BuildUp { from, to: from + 0.04, most: 0.01, most_at: from, at: outline.place(from).at }
+                let at = outline.place(from).at;
+                BuildUp { from, to: from + 0.04, length: 0.04, most: 0.01, most_at: from, at }
             })
             .collect();
         let state = BuildUpState {

@@ -5,13 +5,16 @@ use crate::geometry::{Point, pt};
 use crate::tool::Tool;
 use crate::tool::drawing::PartKind;
 use crate::view::drawing::{Dash, Drawing, Ink, Item};
+use crate::view::keep_clear::hatch;
 use crate::view::silhouette::silhouettes;
 use crate::view::theme::Theme;
 use crate::view::viewport::Viewport;
 use crate::wall::{Section, ToolAt};
 
-/// Space between the lines of the bed's hatch, view points.
+/// Space between the lines of the bed's hatch, and of the cutter's, which leans the other way: metal, cutter and bed are
+/// told apart without color too. View points.
 const HATCH: f32 = 7.0;
+const CUTTER_HATCH: f32 = 5.0;
 
 fn faint(ink: Ink, alpha: u8) -> Ink {
     [ink[0], ink[1], ink[2], alpha]
@@ -99,12 +102,23 @@ fn shown_tool(drawing: &mut Drawing, tool: &Tool, at: ToolAt, viewport: &Viewpor
             PartKind::Holder => (faint(theme.quiet, 70), theme.quiet),
         };
         drawing.fill(line.clone(), fill);
+        if part.kind == PartKind::Cutter {
+            drawing.stroke(leaning_back(&line, viewport), faint(ink, 190), 0.8, Dash::Solid);
+        }
         let dash = if part.known { Dash::Solid } else { Dash::Dashed };
         drawing.items.push(Item::Stroke { lines: vec![line], ink, width: 1.3, dash, closed: true });
     }
     let tip = viewport.to_view(pt(at.q, at.tip));
     let (from, to) = ([tip[0], (tip[1] + 8.0).min(viewport.height)], [tip[0], 0.0]);
     crate::view::label::centre_line(drawing, from, to, theme.accent, 0.8);
+}
+
+/// A hatch that leans the other way than those of areas and bed.
+fn leaning_back(rim: &[[f32; 2]], viewport: &Viewport) -> Vec<Vec<[f32; 2]>> {
+    let mirrored = |p: &[f32; 2]| [viewport.width - p[0], p[1]];
+    let rim: Vec<[f32; 2]> = rim.iter().map(mirrored).collect();
+    let lines = hatch(&rim, CUTTER_HATCH, viewport);
+    lines.iter().map(|line| line.iter().map(mirrored).collect()).collect()
 }
 
 fn placed(points: &[Point], at: ToolAt, viewport: &Viewport) -> Vec<[f32; 2]> {

@@ -14,6 +14,7 @@ use crate::app::command::Command;
 use crate::app::desk::Desk;
 use crate::app::keep;
 use crate::app::look::Look;
+use crate::app::mark;
 use crate::app::panel::words::quiet;
 use crate::app::panes::{self, Panes};
 use crate::app::wall;
@@ -23,7 +24,7 @@ use crate::theme::{QUIET, colour};
 const ONE_ROW: f32 = 626.0;
 const ONE_ROW_OF_BLOCK: f32 = 730.0;
 /// Width kept for what stands beside the slider of the station.
-const BESIDE_SLIDER: f32 = 106.0;
+const BESIDE_SLIDER: f32 = 176.0;
 
 /// The switch: word, command and what it shows.
 const SWITCH: [(&str, Command, Shown); 3] = [
@@ -126,6 +127,13 @@ fn of_wall(ui: &mut Ui, (desk, look): (&Desk, &Look), centre: &mut Centre, actio
         }
     }
     let mut every = look.centre.every_tool;
+    let is_marked =
+        desk.proof().is_some_and(|proof| mark::marked(desk.job(), look.centre.station_on(proof)).is_some());
+    let button =
+        ui.add(Button::selectable(is_marked, "In record")).on_hover_text(Command::MarkWall.tooltip());
+    if button.accessible_name(Command::MarkWall.label()).clicked() {
+        actions.push(Action::Do(Command::MarkWall));
+    }
     let tools = ui.add(Checkbox::new(&mut every, "all tools"));
     if tools.on_hover_text("Show the cutters of all passes up to the selected one").changed() {
         actions.push(Ask::EveryTool(every).into());

@@ -119,6 +119,7 @@ impl Draw {
                     | Command::SaveJob
                     | Command::Dark
                     | Command::PictureOfWindow
+                    | Command::CopyWindow
                     | Command::Keys
                     | Command::Quit
             )

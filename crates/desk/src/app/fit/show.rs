@@ -190,14 +190,13 @@ fn table(
     let (head, _) = ui.allocate_exact_size(size, Sense::hover());
     cells(ui, head, COLUMNS.map(str::to_owned), theme.quiet);
     for (short, number) in rows.iter().zip(1..) {
-        let [from, to, length] =
-            [short.from, short.to, short.length()].map(|length: f64| units.plain(length));
+        let [from, to, length] = [short.from, short.to, short.length].map(|length: f64| units.plain(length));
         let thick = units.fine(short.most);
         let (rect, response) = ui.allocate_exact_size(size, Sense::click());
         let words = format!("{title}: from station {from} to {to}, {length} long, metal to add: {thick}");
         response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &words));
         if response.clicked() {
-            actions.push(Action::OfFit(Ask::Centre(f64::midpoint(short.from, short.to))));
+            actions.push(Action::OfFit(Ask::Centre(short.most_at)));
         }
         if response.hovered() || response.has_focus() {
             ui.painter().rect_filled(rect, 3.0, colour(theme.accent_soft));

@@ -20,6 +20,7 @@ const MENUS: [(&str, &[Command]); 7] = [
             Command::OpenDemo,
             Command::SaveJob,
             Command::Record,
+            Command::MarkWall,
             Command::EditJob,
             Command::TakeBack,
             Command::DoAgain,
@@ -73,6 +74,9 @@ const MENUS: [(&str, &[Command]); 7] = [
             Command::PictureOfWall,
             Command::PictureOfBlock,
             Command::PictureOfBuildUp,
+            Command::CopyWindow,
+            Command::CopyPicture,
+            Command::CopyGraph,
         ],
     ),
     (

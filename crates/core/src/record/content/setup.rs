@@ -1,0 +1,289 @@
+//! How the work is set on the machine: whether it is cut as it lies, where the work zeros are, what holds it and what it
+//! stands on.
+
+use super::say::{Say, name};
+use super::words::Asked;
+use super::{Part, Section, Table, number, words};
+use crate::fit::{Fitting, instruction};
+use crate::geometry::Path;
+use crate::job::{Does, KeepClear};
+use crate::program::Zero;
+use crate::record::Record;
+use crate::units::fixed;
+
+/// Before any program meets metal (common practice, no source).
+const FIRST: &str = "Each program is first walked round above the work, with a hand on feed hold and the rapids turned down. \
+                     Chips are cleared and the spindle stands before anything is measured or touched.";
+
+pub(super) fn section(record: &Record<'_>) -> Section {
+    let mut parts = vec![Part::Instruction(position(record)), Part::Heading("Work zero".to_owned())];
+    parts.extend(zeros(record));
+    parts.push(Part::Heading("Holding, and what the block stands on".to_owned()));
+    parts.extend(holding(record));
+    parts.push(Part::Words(FIRST.to_owned()));
+    Section::new("Setting up", parts)
+}
+
+/// Whether it is cut as it lies, and what is done first where it is not: one instruction.
+fn position(record: &Record<'_>) -> String {
+    const AFTER: &str = "Put the new position into the job, check it again and print this record anew: the pages here are \
+                         those of the job as it lies now.";
+    let (proof, say) = (record.proof, Say::of(record));
+    let Some(fitting) = proof.fit.as_deref() else {
+        return "Set the work zero as below. All pages show the job as it lies.".to_owned();
+    };
+    let Fitting { fit, after, .. } = fitting;
+    let (present, best) = (say.fine(fit.present), say.fine(fit.least_margin));
+    let short = fit.present < 0.0 && !fitting.before.is_empty();
+    match (short, fit.gains(say.units)) {
+        (true, true) => {
+            let then = if after.is_empty() {
+                format!("It then cleans up all round, with {best} to spare at the least.")
+            } else {
+                "It is then short by less, and metal has to be added: see \"Metal to add\".".to_owned()
+            };
+            format!(
+                "Do not cut it as it lies: the blank is short by up to {}. First {}. {then} {AFTER}",
+                say.fine(-fit.present),
+                instruction(&proof.job, fit)
+            )
+        }
+        (true, false) => format!(
+            "Do not cut it as it lies: the blank is short by up to {}, and no other position is better. Metal has to be \
+             added first: see \"Metal to add\". All pages show the job as it lies.",
+            say.fine(-fit.present)
+        ),
+        (false, true) => format!(
+            "Set the work zero as below and leave the blank as it lies: the least margin is {present}, and all pages show \
+             it so. Only if you want more stock all round, {}; the least margin is then {best}. {AFTER}",
+            instruction(&proof.job, fit)
+        ),
+        (false, false) => format!(
+            "Set the work zero as below and leave the blank as it lies: no other position has more than its least margin of \
+             {present}. All pages show it so."
+        ),
+    }
+}
+
+/// The work zeros, each with its passes, the word that calls it, and where it is found on the block.
+fn zeros(record: &Record<'_>) -> Vec<Part> {
+    let (proof, say) = (record.proof, Say::of(record));
+    let mut table = Table::new(vec![
+        words("Passes", 1.7),
+        words("Offset called", 2.2),
+        number("X0 at block X", 1.5),
+        number("Y0 at block Y", 1.5),
+        number("Z0 at block Z", 1.5),
+        words("How it is found", 6.0),
+    ]);
+    for Start { passes, zero, offset } in starts(record) {
+        let [x, y, z] = zero.origin.map(|value| say.fine(value));
+        let list: Vec<String> = passes.iter().map(|index| (index + 1).to_string()).collect();
+        let found = [in_plan(record, &zero), Some(height(record, &passes, zero.origin[2]))];
+        let found: Vec<String> = found.into_iter().flatten().collect();
+        table.rows.push(vec![list.join(", "), offset, x, y, z, found.join(" ")]);
+    }
+    if table.rows.is_empty() {
+        return vec![Part::Words("The job has no passes, so no work zero either.".to_owned())];
+    }
+    let note = format!(
+        "X and Y of the block are those of the outline; Z of the block is 0 where the job's own Z is, with the sawn top at {}. \
+         Program X, Y and Z are what the readout shows. X0 Y0 is marked in the plan.",
+        proof.job.blank.as_ref().map_or_else(|| "-".to_owned(), |blank| say.fine(blank.top))
+    );
+    let mut parts = vec![Part::Table(table), Part::Words(note)];
+    if same_word_elsewhere(record) {
+        let words = "One and the same word calls different zeros here: touch off again before the first pass of each.";
+        parts.push(Part::Instruction(words.to_owned()));
+    }
+    parts
+}
+
+/// Passes that start from one zero and call it by one word.
+struct Start {
+    passes: Vec<usize>,
+    zero: Zero,
+    offset: String,
+}
+
+fn starts(record: &Record<'_>) -> Vec<Start> {
+    let mut found: Vec<Start> = Vec::new();
+    for (index, (pass, done)) in record.proof.job.passes.iter().zip(&record.proof.passes).enumerate() {
+        let offset = Asked::of(&done.program).offset();
+        match found.iter_mut().find(|start| start.zero == pass.zero && start.offset == offset) {
+            Some(start) => start.passes.push(index),
+            None => found.push(Start { passes: vec![index], zero: pass.zero, offset }),
+        }
+    }
+    found
+}
+
+fn same_word_elsewhere(record: &Record<'_>) -> bool {
+    let all = starts(record);
+    let other = |(index, start): (usize, &Start)| {
+        all.iter().skip(index + 1).any(|next| next.offset == start.offset && next.zero != start.zero)
+    };
+    all.iter().enumerate().any(other)
+}
+
+/// Where X0 Y0 lies against the outline; `None` without one.
+fn in_plan(record: &Record<'_>, zero: &Zero) -> Option<String> {
+    let say = Say::of(record);
+    let low = record.proof.outline.as_deref()?.bounds().low;
+    let [x, y, _] = zero.origin;
+    let off = |by: f64, more: &str, less: &str| match say.plain(by.abs()) {
+        text if text == say.plain(0.0) => None,
+        text => Some(format!("{text} {}", if by > 0.0 { more } else { less })),
+    };
+    let left = off(x - low.x, "to the right of", "to the left of");
+    let front = off(y - low.y, "behind", "in front of");
+    let [left, front] = [left, front].map(|side| side.unwrap_or_else(|| "at".to_owned()));
+    let turn = if zero.turn == 0.0 {
+        String::new()
+    } else {
+        format!(" Its axes are rotated {}° counter-clockwise.", fixed(zero.turn, 3))
+    };
+    Some(format!("X0 {left} the left end of the outline, Y0 {front} its front end.{turn}"))
+}
+
+/// What Z0 is.
+fn height(record: &Record<'_>, passes: &[usize], z: f64) -> String {
+    let (proof, say) = (record.proof, Say::of(record));
+    let Some(blank) = &proof.job.blank else { return format!("Z0 at Z {} of the block.", say.fine(z)) };
+    let same = |a: f64, b: f64| say.fine(a) == say.fine(b);
+    if same(z, blank.top) {
+        return "Z0 on the sawn top.".to_owned();
+    }
+    if same(z, blank.bottom()) {
+        return "Z0 on the bottom face.".to_owned();
+    }
+    let first = passes.first().copied().unwrap_or(0);
+    let faced = (0..first).rev().find(|index| is_faced_to(record, *index, z));
+    let below = say.fine((blank.top - z).abs());
+    let way = if z < blank.top { "below" } else { "above" };
+    match faced {
+        Some(pass) => format!("Z0 on the top that pass {} leaves, {below} below the sawn top.", pass + 1),
+        None => format!("Z0 {below} {way} the sawn top."),
+    }
+}
+
+/// Whether a pass faces the block down to this height.
+fn is_faced_to(record: &Record<'_>, pass: usize, z: f64) -> bool {
+    let say = Say::of(record);
+    let Some(done) = record.proof.passes.get(pass) else { return false };
+    let faces = done.purpose.as_ref().is_some_and(|purpose| purpose.does == Does::Face);
+    faces && done.track.lowest().is_some_and(|lowest| say.fine(lowest) == say.fine(z))
+}
+
+/// Clamps, spacer and bed, and what comes out below the block.
+fn holding(record: &Record<'_>) -> Vec<Part> {
+    let (job, say) = (&record.proof.job, Say::of(record));
+    let mut parts = Vec::new();
+    if job.keep_clear.is_empty() {
+        parts.push(Part::Instruction(
+            "The job names no clamps, screws or stops, so none were checked: keep them clear of every path, and below the \
+             height at which each pass crosses."
+                .to_owned(),
+        ));
+    } else {
+        parts.push(Part::Table(clamps(record, &job.keep_clear)));
+        parts.push(Part::Words("Hold it only at these places: nothing else was checked.".to_owned()));
+    }
+    let stands = match (job.bed_top, &job.blank) {
+        (Some(bed), Some(blank)) => format!(
+            "Bottom face at block Z {}, bed at block Z {}: the gap between them is {}.",
+            say.fine(blank.bottom()),
+            say.fine(bed),
+            say.fine(blank.bottom() - bed)
+        ),
+        (None, Some(blank)) => format!(
+            "Bottom face at block Z {}. The job gives no bed: how near a tip comes to it is not checked.",
+            say.fine(blank.bottom())
+        ),
+        _ => "The job gives no blank: what comes out below it is not checked.".to_owned(),
+    };
+    parts.push(Part::Words(stands));
+    parts.extend(under(record));
+    parts
+}
+
+fn clamps(record: &Record<'_>, areas: &[KeepClear]) -> Table {
+    let say = Say::of(record);
+    let mut table = Table::new(vec![
+        words("Clamp area", 4.0),
+        number("Block X", 2.6),
+        number("Block Y", 2.6),
+        number("Top, block Z", 1.6),
+        words("Nearest tool", 4.0),
+    ]);
+    for area in areas {
+        let points: Vec<_> = area.area.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
+        let bounds = Path::closed(&points).map(|path| path.bounds());
+        let range = |ends: Option<(f64, f64)>| {
+            ends.map_or_else(
+                || "-".to_owned(),
+                |(low, high)| format!("{} to {}", say.plain(low), say.plain(high)),
+            )
+        };
+        let near = record.proof.nearest_to(area).map_or_else(
+            || "no pass is lower than its top".to_owned(),
+            |near| match near.room {
+                room if room < 0.0 => format!("pass {} comes {} into it", near.pass + 1, say.fine(-room)),
+                room => format!("pass {}, {} away", near.pass + 1, say.fine(room)),
+            },
+        );
+        table.rows.push(vec![
+            name(&area.name),
+            range(bounds.map(|bounds| (bounds.low.x, bounds.high.x))),
+            range(bounds.map(|bounds| (bounds.low.y, bounds.high.y))),
+            say.fine(area.top),
+            near,
+        ]);
+    }
+    table
+}
+
+/// The passes whose tip comes out below the block, with how near it comes to what is there.
+fn under(record: &Record<'_>) -> Vec<Part> {
+    let (proof, say) = (record.proof, Say::of(record));
+    let mut table = Table::new(vec![
+        number("", 0.5),
+        words("Pass", 5.0),
+        number("Lowest tip, block Z", 1.7),
+        number("Below the bottom face", 1.9),
+        number("Above the bed", 1.6),
+        number("In under the block", 1.7),
+    ]);
+    let mut deepest = 0.0_f64;
+    for (index, pass) in proof.job.passes.iter().enumerate() {
+        let Some(under) = proof.under_block(index) else { continue };
+        let reach = match under.reach {
+            Some(_) if under.through => "comes out below".to_owned(),
+            Some(reach) => {
+                deepest = deepest.max(reach);
+                say.fine(reach)
+            }
+            None => "-".to_owned(),
+        };
+        table.rows.push(vec![
+            (index + 1).to_string(),
+            name(&pass.name),
+            say.fine(under.tip),
+            say.fine(under.below),
+            say.or_dash(under.above_bed),
+            reach,
+        ]);
+    }
+    if table.rows.is_empty() {
+        return Vec::new();
+    }
+    let mut parts = vec![Part::Table(table)];
+    if say.fine(deepest) != say.fine(0.0) {
+        parts.push(Part::Instruction(format!(
+            "The spacer under the block must end more than {} inside the outline all round: a cutter comes in under the \
+             block so far.",
+            say.fine(deepest)
+        )));
+    }
+    parts
+}
