@@ -7,6 +7,7 @@ use super::pass::Carried;
 use super::round::Round;
 use super::slice::{Slice, Within, slice_along};
 use super::told::{Site, behind};
+use super::train::Trains;
 use super::{Wall, WallPass};
 use crate::geometry::{Bounds, Interval, Ray, merge, without};
 
@@ -35,7 +36,7 @@ pub struct Cut {
 /// What one pass does near a station.
 struct Near<'a> {
     pass: &'a WallPass,
-    motions: Vec<&'a Carried>,
+    trains: Trains<'a>,
     /// Lowest height that the cutter reaches.
     lowest: f64,
     /// Heights between which what it sweeps may change evenly, not at joints alone.
@@ -80,9 +81,8 @@ impl Wall<'_> {
         let mut swept = Vec::new();
         for pass in self.passes.iter().take(passes) {
             swept.clear();
-            for carried in pass.near(ray, reach, height) {
-                carried.sweep(pass.profile(), (height, follow), ray, &mut swept);
-            }
+            let near = Trains::new(pass.near(ray, reach, height), ray);
+            near.sweep(pass.profile(), (height, follow), &mut swept);
             merge(&mut swept, sliver);
             metal = without(&metal, &swept, sliver);
         }
@@ -120,10 +120,10 @@ impl Wall<'_> {
 
 impl<'a> Near<'a> {
     fn new(pass: &'a WallPass, ray: &Ray, reach: Interval, top: f64) -> Self {
-        let motions = pass.near(ray, reach, top);
-        let lowest = motions.iter().map(|carried| carried.tip()).fold(f64::INFINITY, f64::min);
+        let trains = Trains::new(pass.near(ray, reach, top), ray);
+        let lowest = trains.firsts().map(Carried::tip).fold(f64::INFINITY, f64::min);
         let mut varies = Vec::new();
-        for Carried { motion, .. } in &motions {
+        for Carried { motion, .. } in trains.firsts() {
             let (low, high) = (motion.start.z.min(motion.end.z), motion.start.z.max(motion.end.z));
             if low < high && motion.start.plan() != motion.end.plan() {
                 varies.push((low, high));
@@ -132,7 +132,7 @@ impl<'a> Near<'a> {
             varies.extend(leaning.map(|piece| (low + piece.from.y, high + piece.to.y)));
         }
         merge(&mut varies, 0.0);
-        Self { pass, motions, lowest, varies }
+        Self { pass, trains, lowest, varies }
     }
 }
 
@@ -152,7 +152,7 @@ impl<'a> Cuts<'a> {
 
     fn thickest(&self, first: f64) -> Vec<Cut> {
         let mut best = vec![Cut::default(); self.passes.len()];
-        if self.passes.iter().all(|near| near.motions.is_empty()) {
+        if self.passes.iter().all(|near| near.trains.is_empty()) {
             return best;
         }
         let joints = self.joints();
@@ -178,8 +178,8 @@ impl<'a> Cuts<'a> {
         let (bottom, top) = (self.wall.bottom, self.wall.top);
         let mut found = vec![bottom, top];
         for near in &self.passes {
-            let ends = |carried: &&Carried| [carried.motion.start.z, carried.motion.end.z];
-            let mut tips: Vec<f64> = near.motions.iter().flat_map(ends).filter(|tip| *tip < top).collect();
+            let ends = |carried: &Carried| [carried.motion.start.z, carried.motion.end.z];
+            let mut tips: Vec<f64> = near.trains.firsts().flat_map(ends).filter(|tip| *tip < top).collect();
             tips.sort_by(f64::total_cmp);
             tips.dedup();
             for tip in tips {
@@ -277,9 +277,7 @@ impl<'a> Cuts<'a> {
             }
             swept.clear();
             let follow = self.wall.tolerances.follow;
-            for carried in near.motions.iter().filter(|carried| carried.tip() <= height) {
-                carried.sweep(near.pass.profile(), (height, follow), &self.site.ray, &mut swept);
-            }
+            near.trains.sweep(near.pass.profile(), (height, follow), &mut swept);
             merge(&mut swept, sliver);
             let (inner, outer) = self.site.reach;
             let outside = swept.iter().find(|(from, to)| *to > 0.0 && *from < outer);

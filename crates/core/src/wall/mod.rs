@@ -25,6 +25,7 @@ mod station;
 mod table;
 mod told;
 mod tolerance;
+mod train;
 mod words;
 
 pub use along::{Along, PassWall, WallRow};

@@ -2,6 +2,7 @@
 
 use super::Wall;
 use super::pass::Carried;
+use super::train::Trains;
 use crate::geometry::{Interval, Path, Place, Ray, merge, without};
 use crate::tool::Profile;
 
@@ -18,7 +19,7 @@ const FOR_EACH_JOINT: usize = 10;
 #[derive(Debug, Clone)]
 pub(super) struct Near<'a> {
     /// The motions that may meet the ray.
-    pub(super) motions: Vec<&'a Carried>,
+    pub(super) trains: Trains<'a>,
     /// The cutter's profile.
     pub(super) profile: &'a Profile,
 }
@@ -49,7 +50,7 @@ impl<'a> Station<'a> {
         let clipped = |(from, to): Interval| (from.max(reach.0), to.min(reach.1));
         let inside = ray.inside(wall.edge).into_iter().map(clipped).filter(|(from, to)| from < to);
         let near = |pass: &&'a super::WallPass| Near {
-            motions: pass.near(&ray, reach, wall.top),
+            trains: Trains::new(pass.near(&ray, reach, wall.top), &ray),
             profile: pass.profile(),
         };
         Self {
@@ -65,7 +66,7 @@ impl<'a> Station<'a> {
     /// The same station with a blank that ends at `face` and goes down as far as the tip, and this pass alone.
     pub(super) fn alone(&self, pass: usize, face: f64) -> Self {
         let passes: Vec<Near<'a>> = self.passes.get(pass).cloned().into_iter().collect();
-        let tips = passes.iter().flat_map(|near| &near.motions).map(|carried| carried.tip());
+        let tips = passes.iter().flat_map(|near| near.trains.firsts()).map(Carried::tip);
         let faces = (tips.fold(self.faces.0, f64::min), self.faces.1);
         Self { blank: vec![(self.reach.0, face)], faces, passes, ..self.clone() }
     }
@@ -80,9 +81,7 @@ impl<'a> Station<'a> {
         states.push(metal.clone());
         for pass in &self.passes {
             swept.clear();
-            for carried in &pass.motions {
-                self.sweep(carried, pass.profile, height, &mut swept);
-            }
+            pass.trains.sweep(pass.profile, (height, self.wall.tolerances.follow), &mut swept);
             if !swept.is_empty() {
                 merge(&mut swept, sliver);
                 metal = without(&metal, &swept, sliver);
@@ -115,8 +114,8 @@ impl<'a> Station<'a> {
         let mut found = vec![bottom, top];
         found.extend(more.into_iter().filter(|height| *height > bottom && *height < top));
         for pass in &self.passes {
-            let ends = |carried: &&Carried| [carried.motion.start.z, carried.motion.end.z];
-            let mut tips: Vec<f64> = pass.motions.iter().flat_map(ends).collect();
+            let ends = |carried: &Carried| [carried.motion.start.z, carried.motion.end.z];
+            let mut tips: Vec<f64> = pass.trains.firsts().flat_map(ends).collect();
             tips.sort_by(f64::total_cmp);
             tips.dedup();
             for tip in tips {
@@ -135,8 +134,8 @@ impl<'a> Station<'a> {
 
     /// How many heights may be looked at here.
     pub(super) fn most_heights(&self) -> usize {
-        let motions: usize = self.passes.iter().map(|pass| pass.motions.len()).sum();
-        (MOST_LOOKS / motions.max(1)).clamp(HEIGHTS.0, HEIGHTS.1)
+        let trains: usize = self.passes.iter().map(|pass| pass.trains.len()).sum();
+        (MOST_LOOKS / trains.max(1)).clamp(HEIGHTS.0, HEIGHTS.1)
     }
 }
 

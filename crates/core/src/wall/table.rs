@@ -170,12 +170,12 @@ impl Wall<'_> {
         let leave = alone.leaves_at(height).last().copied().flatten()?;
         let near = alone.passes.first()?;
         let mut swept = Vec::new();
-        let makes = |carried: &&&Carried| {
+        let makes = |carried: &&Carried| {
             swept.clear();
             alone.sweep(carried, near.profile, height, &mut swept);
             swept.iter().any(|(from, _)| (from - leave).abs() <= self.tolerances.follow)
         };
-        let tips = near.motions.iter().filter(makes).map(|carried| carried.tip());
+        let tips = near.trains.motions().filter(makes).map(Carried::tip);
         tips.reduce(f64::min)
     }
 }

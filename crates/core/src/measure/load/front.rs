@@ -61,11 +61,20 @@ impl Front {
         (0..PARTS).map(|part| self.open(at(part), at(part + 1))).collect()
     }
 
-    /// Takes out what lies inside a swept area.
-    pub(super) fn take(&self, slice: &Slice, open: &mut Vec<Open>) {
+    /// The circle round all that is still open.
+    pub(super) fn round(&self, open: &[Open]) -> (Point, f64) {
+        let from = open.iter().map(|part| part.from).fold(FRAC_PI_2, f64::min);
+        let to = open.iter().map(|part| part.to).fold(-FRAC_PI_2, f64::max);
+        let all = self.open(from, to);
+        (all.middle, all.half)
+    }
+
+    /// Takes out what lies inside a swept area; false where it changes nothing.
+    pub(super) fn take(&self, slice: &Slice, open: &mut Vec<Open>) -> bool {
         if self.is_apart(slice) {
-            return;
+            return false;
         }
+        let before = open.len();
         let mut is_met = false;
         open.retain(|part| {
             let (most, least) = reach(slice);
@@ -76,6 +85,7 @@ impl Front {
         if is_met && !open.is_empty() {
             self.part(&self.cuts(slice), |p| outside_by(slice, p) > self.rounding, open);
         }
+        is_met || open.len() != before
     }
 
     /// Angles at which the front may go in or out of a swept area.

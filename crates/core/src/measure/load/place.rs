@@ -6,8 +6,9 @@ use super::front::{Front, Met, Open};
 use super::{Load, Sweep};
 use crate::geometry::{Bounds, Interval, Point, Ray, Span, merge, without};
 use crate::measure::pieces::{Piece, pieces};
+use crate::program::Curve;
 use crate::tool::Profile;
-use crate::track::Placed;
+use crate::track::{Placed, plan_bounds};
 use crate::wall::{Slice, Within};
 
 /// How far behind the cutter its own swept area ends, as a part of what counts as rounding: there its circle is the
@@ -22,14 +23,37 @@ const MOST_LOOKS: usize = 20_000;
 /// Heights looked at, between so many and so many, before nothing is divided any more.
 const MOST_HEIGHTS: (usize, usize) = (16, 240);
 
+/// So many motions are taken before all others.
+const FEW: usize = 8;
+
 /// A motion nearby and the pass that makes it.
 struct Nearby<'a> {
     placed: &'a Placed,
     profile: &'a Profile,
     is_own: bool,
+    /// A circle in plan that holds all it sweeps.
+    middle: Point,
+    reach: f64,
 }
 
-impl Nearby<'_> {
+impl<'a> Nearby<'a> {
+    fn new(sweep: &'a Sweep, placed: &'a Placed, is_own: bool) -> Self {
+        let motion = &placed.motion;
+        let bounds = match motion.curve {
+            Curve::Straight => Bounds::of([motion.start.plan(), motion.end.plan()]),
+            Curve::Arc { .. } => plan_bounds(motion),
+        };
+        let middle = bounds.low.toward(bounds.high, 0.5);
+        let reach = bounds.low.distance(middle) + sweep.widest();
+        Self { placed, profile: sweep.profile(), is_own, middle, reach }
+    }
+
+    /// Whether what it sweeps may come into a circle.
+    fn may_meet(&self, (middle, radius): (Point, f64)) -> bool {
+        let (off, reach) = (self.middle - middle, self.reach + radius);
+        off.dot(off) <= reach * reach
+    }
+
     fn is_level(&self) -> bool {
         self.placed.motion.start.z == self.placed.motion.end.z
     }
@@ -77,18 +101,15 @@ impl<'a> Place<'a> {
         }
         let until = distance - load.tolerances.sliver * BEHIND;
         let nearby = |sweep: &'a Sweep, is_own: bool| {
-            let reached =
-                sweep.near(&bounds).map(move |placed| Nearby { placed, profile: sweep.profile(), is_own });
+            let reached = sweep.near(&bounds).map(move |placed| Nearby::new(sweep, placed, is_own));
             reached.filter(move |near| near.lowest() < load.top && (!is_own || near.placed.from < until))
         };
         let mut near: Vec<Nearby<'a>> = load.earlier.iter().flat_map(|sweep| nearby(sweep, false)).collect();
         near.extend(nearby(load.own, true));
-        // The lowest first, so that those too high are the last; of the rest the newest, which take the most.
-        near.sort_by(|a, b| {
-            let newest = b.placed.from.total_cmp(&a.placed.from);
-            a.lowest().total_cmp(&b.lowest()).then(newest)
-        });
+        // The lowest first, so that those too high are the last.
+        near.sort_by(|a, b| a.lowest().total_cmp(&b.lowest()));
         drop_shallower(&mut near, until);
+        nearest_first(&mut near, axis);
         let even = |near: &Nearby<'_>| is_straight(near.profile) && (near.is_level() || near.is_upright());
         let is_prismatic = is_straight(load.own.profile()) && near.iter().all(even);
         Some(Self { load, axis, tip, heading, bounds, nearby: near, edges, until, is_prismatic })
@@ -140,33 +161,42 @@ impl<'a> Place<'a> {
     /// What the front meets at a height.
     pub(super) fn met(&self, height: f64) -> Met {
         let Some(front) = self.front(height) else { return Met::default() };
-        let mut open = self.in_blank(&front);
-        let here = Within::Box(&self.bounds);
+        let mut left = Left::new(&front, self.in_blank(&front));
         for near in self.nearby.iter().take_while(|near| near.lowest() <= height) {
-            if open.is_empty() {
-                break;
-            }
-            self.pieces(near, (height, 0.0), here, |slice| front.take(slice, &mut open));
+            self.take(near, height, &mut left);
         }
-        front.met(&open, front.rounding)
+        front.met(&left.open, front.rounding)
     }
 
     /// What the front meets between each two joints where all are prismatic: what was swept at one height was swept
     /// at all above.
     pub(super) fn met_between(&self, joints: &[f64]) -> Vec<Met> {
         let Some(front) = joints.last().and_then(|top| self.front(*top)) else { return Vec::new() };
-        let mut open = self.in_blank(&front);
-        let here = Within::Box(&self.bounds);
+        let mut left = Left::new(&front, self.in_blank(&front));
         let mut nearby = self.nearby.iter().peekable();
         let mut met = Vec::with_capacity(joints.len());
         for pair in joints.windows(2) {
             let height = f64::midpoint(pair[0], pair[1]);
-            while let Some(near) = nearby.next_if(|near| !open.is_empty() && near.lowest() <= height) {
-                self.pieces(near, (height, 0.0), here, |slice| front.take(slice, &mut open));
+            while let Some(near) = nearby.next_if(|near| near.lowest() <= height) {
+                self.take(near, height, &mut left);
             }
-            met.push(front.met(&open, front.rounding));
+            met.push(front.met(&left.open, front.rounding));
         }
         met
+    }
+
+    /// Takes out of what is left of the front what a motion nearby swept at a height.
+    fn take(&self, near: &Nearby<'a>, height: f64, left: &mut Left<'_>) {
+        if left.open.is_empty() || !near.may_meet(left.round) {
+            return;
+        }
+        let mut changed = false;
+        self.pieces(near, (height, 0.0), Within::Box(&self.bounds), |slice| {
+            changed |= left.front.take(slice, &mut left.open);
+        });
+        if changed {
+            left.round = left.front.round(&left.open);
+        }
     }
 
     /// The metal on a line through the axis at a height, as far as the cutter reaches, not in what was taken before; of the pass's own sweep what it made up to `back`
@@ -197,6 +227,30 @@ impl<'a> Place<'a> {
                 give(&made);
             }
         });
+    }
+}
+
+/// What is left of the front, and the circle round it.
+struct Left<'a> {
+    front: &'a Front,
+    open: Vec<Open>,
+    round: (Point, f64),
+}
+
+impl<'a> Left<'a> {
+    fn new(front: &'a Front, open: Vec<Open>) -> Self {
+        let round = front.round(&open);
+        Self { front, open, round }
+    }
+}
+
+/// Among those equally low brings a few that pass nearest to the axis to the front: they take the most.
+fn nearest_first(near: &mut [Nearby<'_>], axis: Point) {
+    for level in near.chunk_by_mut(|a, b| a.lowest() == b.lowest()) {
+        if level.len() > FEW {
+            let off = |near: &Nearby<'_>| near.middle.distance(axis) - near.reach;
+            level.select_nth_unstable_by(FEW, |a, b| off(a).total_cmp(&off(b)));
+        }
     }
 }
 
