@@ -235,8 +235,14 @@ fn looked_at(scene: &Scene, turn: f64, tilt: f64) -> (Pixels, f64) {
 
 fn tinted(scene: &Scene, turn: f64, tilt: f64, tint: Tint<'_>) -> (Pixels, f64) {
     let camera = Camera { turn, tilt, ..Camera::default() };
-    let state =
-        RoundState { camera, tint, names: &["first"], units: Units::Inch, pixels_per_point: 1.0, coarse: 1 };
+    let state = RoundState {
+        camera,
+        tint,
+        names: &["first"],
+        units: Units::Inch.into(),
+        pixels_per_point: 1.0,
+        coarse: 1,
+    };
     let cancel = Cancel::new();
     let drawing = round(scene, &state, &Theme::light(), [500.0, 400.0], &cancel).expect("nobody stops it");
     cancel.raise();
@@ -418,7 +424,7 @@ fn words_on_the_wall_never_lie_on_each_other() {
             every_tool: false,
             bed: maybe(random.between(-1.2, -1.0), random.between(0.0, 1.0)),
             gauge: maybe(random.between(-1.0, top), 0.5),
-            units: if case % 2 == 0 { Units::Inch } else { Units::Mm },
+            units: if case % 2 == 0 { Units::Inch } else { Units::Mm }.into(),
         };
         for (wide, high) in [(294.0, 220.0), (760.0, 520.0), (200.0, 140.0), (420.0, 300.0), (326.0, 500.0)] {
             let drawing = wall(&state, &wall_viewport(&state, wide, high), &Theme::light());

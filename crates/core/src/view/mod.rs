@@ -18,6 +18,7 @@ pub(crate) mod rounding;
 mod section_mark;
 mod sheet;
 mod silhouette;
+mod stations;
 mod stock;
 mod strip;
 mod svg;

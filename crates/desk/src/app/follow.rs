@@ -2,7 +2,7 @@
 
 use blockwright_core::finding::Severity;
 use blockwright_core::geometry::{Point, Point3};
-use blockwright_core::proof::{Proof, steps, tool_at};
+use blockwright_core::proof::{Proof, steps, tool_at, with_seen};
 use blockwright_core::view::Viewport;
 
 use super::act::pick;
@@ -82,14 +82,12 @@ pub(super) fn walk(app: &mut App, on: bool) {
     }
 }
 
-/// A finding has been seen, or not yet after all.
+/// A finding has been seen, or not yet after all: that is kept in the job.
 pub(super) fn mark(app: &mut App, finding: usize, seen: bool) {
-    let Some(finding) = app.desk.whole_proof().and_then(|proof| proof.findings.get(finding)) else { return };
-    if seen {
-        app.look.seen.insert(finding.message.clone());
-    } else {
-        app.look.seen.remove(&finding.message);
-    }
+    let Some(proof) = app.desk.whole_proof() else { return };
+    let Some(finding) = proof.findings.get(finding) else { return };
+    let job = with_seen(app.desk.job(), finding, seen);
+    app.desk.edit(job);
 }
 
 /// Brings a place into the middle of the plan.

@@ -20,7 +20,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     }
     let (outline, edge) = (proof.outline.as_deref()?, proof.edge.as_deref()?);
     let better = Some(&fitting.fit).filter(|fit| fit.gains(say.units));
-    let state = BuildUpState { outline, edge, stretches: &fitting.before, better, units: say.units };
+    let state = BuildUpState { outline, edge, stretches: &fitting.before, better, units: say.units.into() };
     let drawing = build_up_plan(&state, &Theme::print(), [WIDTH / SCALE, HIGH / SCALE]);
     let thickness = proof.job.blank.as_ref().map_or_else(String::new, |blank| {
         let material = blank

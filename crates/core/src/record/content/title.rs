@@ -137,7 +137,10 @@ pub(super) fn position(record: &Record<'_>) -> Option<Section> {
     let present = say.fine(fit.present);
     let parts = if fit.gains(say.units) {
         vec![
-            Part::Instruction(format!("To get the best position, {}.", instruction(&proof.job, fit))),
+            Part::Instruction(format!(
+                "To get the best position, {}.",
+                instruction(&proof.job, fit, proof.told)
+            )),
             Part::Words(format!(
                 "As the blank lies, the least margin is {present}; in the best position it is {}. The passes, graphs and \
                  measures of this record are those of the blank as it lies: once it has been moved, check the job again.",

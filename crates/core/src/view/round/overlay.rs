@@ -8,7 +8,7 @@ use super::paint::{Picture, paint};
 use super::scene::{Maker, Scene};
 use super::shade::{Tint, of_amount, of_pass};
 use crate::task::{Cancel, Cancelled};
-use crate::units::Units;
+use crate::units::Told;
 use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, circle, corners};
 use crate::view::label::{Words, haloed};
 use crate::view::text::{shortened, text_width};
@@ -24,7 +24,7 @@ pub struct RoundState<'a> {
     /// Names of the passes, for the key.
     pub names: &'a [&'a str],
     /// The unit of every length.
-    pub units: Units,
+    pub units: Told,
     /// Pixels for one view point on the screen.
     pub pixels_per_point: f32,
     /// Pixels of the screen along one side of a pixel of the picture: 1 is fine, 3 is quick enough to turn.
@@ -159,7 +159,7 @@ fn pass_key(
 }
 
 /// The scale of leave at the upper left.
-fn leave_key(drawing: &mut Drawing, [low, high]: [f64; 2], units: Units, theme: &Theme) {
+fn leave_key(drawing: &mut Drawing, [low, high]: [f64; 2], units: Told, theme: &Theme) {
     const WIDE: u16 = 120;
     let (left, top) = (12.0, 26.0);
     write(

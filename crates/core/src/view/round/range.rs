@@ -8,7 +8,7 @@ use crate::tool::Form;
 pub fn leave_range(proof: &Proof, pass: usize) -> [f64; 2] {
     let done = proof.passes.get(..=pass).unwrap_or(&proof.passes);
     let measured = done.iter().rev().find_map(|pass| pass.along_outline.as_ref());
-    let least_wide = proof.job.units.pick(0.01, 0.25);
+    let least_wide = proof.told.pick(0.01, 0.25);
     let (least, most) = measured.map_or((0.0, least_wide), |along| (along.leave.least, along.leave.most));
     let least = foot(proof, pass).map_or(least, |foot| least.min(foot));
     let more = ((least_wide - (most - least)) / 2.0).max(0.0);

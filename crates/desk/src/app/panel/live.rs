@@ -1,7 +1,7 @@
 //! The line under the picture: where the tool is and what it meets, or the place that the pointer lights.
 
 use blockwright_core::proof::Moment;
-use blockwright_core::units::{Units, digits};
+use blockwright_core::units::{Told, digits};
 use blockwright_core::view::Along;
 use eframe::egui::{Align2, Color32, Painter, Rect, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 
@@ -30,7 +30,7 @@ struct Cell {
 pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look) {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
     let moment = moment(desk, look);
-    let units = desk.job().units;
+    let units = desk.told();
     let cells = cells(moment.as_ref(), look.hover.is_some(), units);
     let said: Vec<String> =
         cells.iter().map(|cell| format!("{} {}", cell.name, cell.value).trim_end().to_owned()).collect();
@@ -76,7 +76,7 @@ fn moment(desk: &Desk, look: &Look) -> Option<Moment> {
     }
 }
 
-fn cells(moment: Option<&Moment>, pointed: bool, units: Units) -> Vec<Cell> {
+fn cells(moment: Option<&Moment>, pointed: bool, units: Told) -> Vec<Cell> {
     let told =
         |value: Option<f64>, write: &dyn Fn(f64) -> String| value.map_or_else(|| "-".to_owned(), write);
     let (plain, fine) = (|value| units.plain(value), |value| units.fine(value));

@@ -61,7 +61,7 @@ fn picture(key: &RoundKey, coarse: u32, scene: &Scene, cancel: &Cancel) -> Resul
         camera: key.camera,
         tint,
         names: &names,
-        units: proof.job.units,
+        units: proof.told,
         pixels_per_point: key.pixels_per_point,
         coarse,
     };
