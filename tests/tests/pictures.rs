@@ -239,6 +239,7 @@ fn tinted(scene: &Scene, turn: f64, tilt: f64, tint: Tint<'_>) -> (Pixels, f64) 
         camera,
         tint,
         names: &["first"],
+        ghosts: None,
         units: Units::Inch.into(),
         pixels_per_point: 1.0,
         coarse: 1,

@@ -113,6 +113,6 @@ fn visuals(theme: &Theme, dark: bool) -> Visuals {
         widget.expansion = 0.0;
     }
     // A rail or a tick must be seen on the panel.
-    widgets.inactive.bg_fill = border;
+    widgets.inactive.bg_fill = line;
     visuals
 }

@@ -126,7 +126,7 @@ impl<'a> Figures<'a> {
     /// By how much the cutter passes beside the metal; `None` where it meets it.
     fn gap(&self) -> Option<f64> {
         let gap = self.cutter?.0 - self.row.after;
-        (gap > self.units().pick(0.0001, 0.0025)).then_some(gap)
+        (gap > self.units().of().pick(0.0001, 0.0025)).then_some(gap)
     }
 
     fn told(&self, theme: &Theme) -> Vec<Told> {
@@ -164,7 +164,7 @@ impl<'a> Figures<'a> {
             [0.0, self.row.after, self.meant.unwrap_or(0.0), self.cutter.map_or(0.0, |cutter| cutter.0)];
         let low = off.into_iter().fold(f64::INFINITY, f64::min);
         let high = off.into_iter().fold(f64::NEG_INFINITY, f64::max);
-        let span = (high - low).max(self.units().pick(0.004, 0.1));
+        let span = (high - low).max(self.units().of().pick(0.004, 0.1));
         let (across, up) = (self.place.outward.x.abs(), self.place.outward.y.abs());
         let room = (f64::from(width) / across.max(1e-6)).min(f64::from(height) / up.max(1e-6));
         let scale = room.min(f64::from(height) * 1.6) * PART / span;

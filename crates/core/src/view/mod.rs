@@ -35,7 +35,7 @@ pub use picture::{PictureKind, picture};
 pub use plan::{PlanState, extent, plan};
 pub use raster::rasterise;
 pub use relief::block_image;
-pub use round::{Camera, RoundState, Scene, Tint, leave_range, round};
+pub use round::{Camera, Ghosts, RoundState, Scene, Tint, leave_range, round};
 pub use rounding::ticks;
 pub use section_mark::section_mark;
 pub use sheet::{OfferState, SheetState, offer, sheet};

@@ -72,6 +72,7 @@ pub fn picture(
                 camera: *camera,
                 tint: Tint::Passes,
                 names: &names,
+                ghosts: None,
                 units: proof.told,
                 pixels_per_point: 2.0,
                 coarse: 1,

@@ -25,6 +25,8 @@ const MOST: f64 = 54.0;
 const NEAR: f32 = 0.3;
 /// A corner of the outline is rounded in steps of this turn, radians.
 const TURN: f64 = 0.2;
+/// Lines across what is not cut yet are so far apart, view points.
+const RUNGS: f32 = 7.0;
 const SMALL: f32 = 10.5;
 const BIG: f32 = 12.5;
 
@@ -86,6 +88,9 @@ impl<'a> Ribbon<'a> {
             let (ink, line, width, dash) = part.state.look(theme);
             drawing.fill(on.into_iter().chain(off.into_iter().rev()).collect(), ink);
             drawing.stroke(edge, line, width, dash);
+            if part.state == Stock::Before {
+                drawing.stroke(seen(&part.rungs(viewport), viewport, 4.0), line, 0.9, Dash::Solid);
+            }
         }
         if let Some(meant) = self.meant.filter(|meant| *meant > 0.0) {
             let rows = self.along.rows.iter();
@@ -98,7 +103,7 @@ impl<'a> Ribbon<'a> {
     pub(super) fn name_worst(&self, drawing: &mut Drawing, viewport: &Viewport, theme: &Theme) {
         let least = &self.along.leave;
         let short = self.meant.map(|meant| meant - least.least);
-        if self.distance.is_some() || short.is_none_or(|short| short < self.units.pick(0.001, 0.025)) {
+        if self.distance.is_some() || short.is_none_or(|short| short < self.units.of().pick(0.001, 0.025)) {
             return;
         }
         let row = self.along.rows.partition_point(|row| row.station < least.least_at);
@@ -210,6 +215,21 @@ impl Stock {
             Self::None => (theme.stock_none, theme.fine_line(Contact::None), 1.6, Dash::Dotted),
             Self::Left => (theme.stock, theme.stock_edge, 1.0, Dash::Solid),
         }
+    }
+}
+
+impl Part {
+    /// Lines across the band, as far apart as can be told.
+    fn rungs(&self, viewport: &Viewport) -> Vec<Vec<[f32; 2]>> {
+        let mut rungs: Vec<Vec<[f32; 2]>> = Vec::new();
+        for (on, off) in self.on.iter().zip(&self.off) {
+            let (on, off) = (viewport.to_view(*on), viewport.to_view(*off));
+            let far = |rung: &Vec<[f32; 2]>| (rung[0][0] - on[0]).hypot(rung[0][1] - on[1]) >= RUNGS;
+            if rungs.last().is_none_or(far) {
+                rungs.push(vec![on, off]);
+            }
+        }
+        rungs
     }
 }
 

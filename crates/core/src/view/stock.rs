@@ -104,7 +104,7 @@ fn bands(proof: &Proof) -> Vec<Band> {
     };
     let blank = first_rows(proof).iter().map(|row| row.before).collect();
     let mut bands = vec![Band { title: "blank as sawn".to_owned(), thick: blank }];
-    let least = proof.told.pick(0.0005, 0.0125);
+    let least = proof.told.of().pick(0.0005, 0.0125);
     for (index, pass) in proof.passes.iter().enumerate().skip(first) {
         let Some(along) = pass.along_outline.as_deref() else { continue };
         let thick: Vec<f64> = along.rows.iter().map(|row| row.after).collect();

@@ -20,8 +20,8 @@ use crate::app::wall;
 use crate::theme::{QUIET, colour};
 
 /// Narrower than this, what can be done has a row of its own; the block has more of it.
-const ONE_ROW: f32 = 626.0;
-const ONE_ROW_OF_BLOCK: f32 = 730.0;
+const ONE_ROW: f32 = 640.0;
+const ONE_ROW_OF_BLOCK: f32 = 840.0;
 /// Width kept for what stands beside the slider of the station.
 const BESIDE_SLIDER: f32 = 106.0;
 

@@ -48,6 +48,7 @@ fn title(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
     if unit.on_hover_text(tip).accessible_name(Command::OtherUnit.label()).clicked() {
         actions.push(Action::Do(Command::OtherUnit));
     }
+    ui.add_space(4.0);
     let mut facts = Vec::new();
     if told.of() != told.shown() {
         facts.push(format!("job in {}", told.of().name()));

@@ -76,7 +76,7 @@ impl Table {
             return;
         }
         let units = proof.told;
-        let land = look.centre.land.unwrap_or_else(|| units.pick(0.03, 0.75));
+        let land = look.centre.land.unwrap_or_else(|| units.of().pick(0.03, 0.75));
         let key = TableKey { of: Of(Arc::clone(proof)), land, station: look.centre.station_on(proof) };
         let of = key.clone();
         self.later.take();
@@ -211,7 +211,7 @@ fn pins(
 ) {
     let units = proof.told;
     let Some(row) = table.rows.last() else { return };
-    let mut diameter = look.centre.pin.unwrap_or_else(|| units.pick(0.25, 6.0));
+    let mut diameter = look.centre.pin.unwrap_or_else(|| units.of().pick(0.25, 6.0));
     let typed = look.centre.root;
     let mut root = typed.or(across).unwrap_or_default();
     ui.horizontal(|ui| {

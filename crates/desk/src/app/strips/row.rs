@@ -160,14 +160,16 @@ impl Row<'_> {
     /// The zones of the limits.
     fn limits(&self, plot: &mut PlotUi<'_>, theme: &Theme) {
         for limit in self.curve.limits.iter().filter(|limit| limit.value <= self.range.top) {
-            let (ink, zone) = match limit.kind {
-                LimitKind::Expected => (theme.quiet, None),
-                LimitKind::Light => (theme.fine_line(Contact::Light), Some(0.0..=limit.value)),
-                LimitKind::Heavy => (theme.fine_line(Contact::Heavy), Some(limit.value..=self.range.top)),
+            let (ink, fill, zone) = match limit.kind {
+                LimitKind::Expected => (theme.quiet, theme.quiet, None),
+                LimitKind::Light => (theme.fine_line(Contact::Light), theme.light, Some(0.0..=limit.value)),
+                LimitKind::Heavy => {
+                    (theme.fine_line(Contact::Heavy), theme.heavy, Some(limit.value..=self.range.top))
+                }
             };
             // A small row has no room for a scale: there a zone that the curve keeps clear of would look like a fault.
             if let Some(zone) = zone.filter(|_| self.chosen) {
-                let fill = colour(ink).gamma_multiply(0.16);
+                let fill = colour(fill).gamma_multiply(0.16);
                 plot.span(Span::new("", zone).axis(Plane::Y).fill(fill).border_width(0.0));
             }
             if self.chosen {
