@@ -129,7 +129,7 @@ fn the_stock_along_the_outline_is_drawn_as_much_thicker_as_the_key_says() {
         assert!(count_near(&pixels, at(thin, along.leave.least * 0.6), 1.5, theme.stock_none) >= 2, "thin");
         assert_eq!(count_near(&pixels, at(thin, 0.062 * 0.8), 1.0, theme.stock), 0, "where it is thin");
         let start = rasterise(&drawing(0.0, &theme), 1.0, theme.paper).expect("a fair size");
-        assert!(count_near(&start, at(straight, 0.031), 1.5, theme.stock_before) >= 8, "before the tool");
+        assert!(count_near(&start, at(straight, 0.031), 3.5, theme.stock_before) >= 12, "before the tool");
     }
 }
 

@@ -26,11 +26,15 @@ fn a_key_tells_every_figure_in_the_other_unit() {
     let proof = harness.state().proof().expect("checked").clone();
     assert_eq!(proof.told.shown(), Units::Inch);
     // .368 in without contact is 9.35 mm.
-    harness.get_by_label_contains("No contact for .368 in");
+    harness.get_by_label_contains(
+        "Card: Check, No contact, pass 1, line 18, station 11.219. Pass 1: no contact for .368 in",
+    );
     other_unit(&mut harness);
     let told = harness.state().proof().expect("checked").clone();
     assert_eq!((told.told.of(), told.told.shown()), (Units::Inch, Units::Mm));
-    harness.get_by_label_contains("No contact for 9.35 mm");
+    harness.get_by_label_contains(
+        "Card: Check, No contact, pass 1, line 18, station 284.96. Pass 1: no contact for 9.35 mm",
+    );
     harness.get_by_label_contains("Here: ");
     // Nothing was measured anew, and nothing else is found.
     let kinds = |proof: &blockwright_core::proof::Proof| -> Vec<_> {
@@ -40,7 +44,9 @@ fn a_key_tells_every_figure_in_the_other_unit() {
     assert_eq!(told.verdict, proof.verdict);
     assert!(harness.state().unsaved().is_empty(), "the job is as it was");
     other_unit(&mut harness);
-    harness.get_by_label_contains("No contact for .368 in");
+    harness.get_by_label_contains(
+        "Card: Check, No contact, pass 1, line 18, station 11.219. Pass 1: no contact for .368 in",
+    );
 }
 
 #[test]
@@ -56,9 +62,8 @@ fn a_field_takes_and_shows_the_unit_that_is_told() {
         "{:?}",
         field.value()
     );
-    field.click();
-    harness.run_steps(2);
-    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    field.focus();
+    harness.run_steps(3);
     harness.event(eframe::egui::Event::Text("31.75".to_owned()));
     harness.run_steps(2);
     press(&mut harness, Modifiers::NONE, Key::Enter);

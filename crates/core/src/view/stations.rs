@@ -72,7 +72,7 @@ mod tests {
         let mut drawing = Drawing::new(600.0, 600.0);
         draw(&mut drawing, &square(), told, &viewport, &Theme::light());
         let texts = drawing.items.iter().filter_map(|item| match item {
-            Item::Text { text, .. } => Some(text.to_string()),
+            Item::Text { text, .. } => Some(text.clone()),
             _ => None,
         });
         let mut all: Vec<String> = texts.collect();

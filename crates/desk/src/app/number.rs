@@ -97,12 +97,13 @@ impl Style {
     pub(super) fn when_entered(self) -> Self {
         Self { entered: true, ..self }
     }
+}
 
-    fn read(&self, text: &str, told: Option<Told>) -> Result<f64, Fault> {
-        match told {
-            Some(told) => typed::length(text, told.shown()),
-            None => typed::number(text),
-        }
+/// A length as it is told, or a number without a unit.
+fn read(text: &str, told: Option<Told>) -> Result<f64, Fault> {
+    match told {
+        Some(told) => typed::length(text, told.shown()),
+        None => typed::number(text),
     }
 }
 
@@ -165,9 +166,8 @@ fn typed_field(
         // What the last text came to; `None` when no text was looked at.
         let came_to: Rc<RefCell<Option<Result<f64, Fault>>>> = Rc::default();
         let looked = Rc::clone(&came_to);
-        let reader = style.clone();
         let parser = move |text: &str| {
-            let read = reader.read(text, told);
+            let read = read(text, told);
             *looked.borrow_mut() = Some(read.clone());
             Some(read.unwrap_or(before))
         };

@@ -2,7 +2,7 @@
 //! drawn over the block, so that neither hides behind it.
 
 use super::camera::Sight;
-use crate::geometry::Point3;
+use crate::geometry::{Point, Point3};
 use crate::proof::Proof;
 use crate::tool::Tool;
 use crate::tool::drawing::PartKind;
@@ -62,11 +62,27 @@ fn short(proof: &Proof) -> Vec<Vec<[f64; 3]>> {
     blank.short.iter().map(|short| line(short.from, short.to)).collect()
 }
 
+/// One side of a silhouette from the tip up, without the level lines to the axis that close it at its ends.
+fn side(points: &[Point]) -> Vec<[f64; 2]> {
+    let mut side: Vec<[f64; 2]> = points.iter().filter(|p| p.x >= 0.0).map(|p| [p.x, p.y]).collect();
+    let level = |a: [f64; 2], b: [f64; 2]| (a[1] - b[1]).abs() < 1e-9;
+    if side.len() > 2 && level(side[0], side[1]) {
+        side.remove(0);
+    }
+    if let [.., before, last] = side[..]
+        && side.len() > 2
+        && level(before, last)
+    {
+        side.pop();
+    }
+    side
+}
+
 /// Cutter, shank and holder with the tip at a place: their sides as they are seen, rounded at both ends.
 fn cutter(drawing: &mut Drawing, tool: &Tool, tip: Point3, sight: &Sight, theme: &Theme) {
     let faint = |[r, g, b, _]: Ink, alpha: u8| [r, g, b, alpha];
     for part in silhouettes(tool).iter().rev() {
-        let side: Vec<[f64; 2]> = part.points.iter().filter(|p| p.x >= 0.0).map(|p| [p.x, p.y]).collect();
+        let side = side(&part.points);
         let (Some(low), Some(high)) = (side.first(), side.last()) else { continue };
         let [right, _, toward] = *sight.axes();
         let level = toward[0].hypot(toward[1]);
@@ -94,5 +110,19 @@ fn cutter(drawing: &mut Drawing, tool: &Tool, tip: Point3, sight: &Sight, theme:
         drawing.fill(rim.clone(), fill);
         drawing.ring(rim, line, 1.3);
         drawing.stroke(vec![half(*high, 0.0, 2.0 * pi)], line, 1.0, Dash::Solid);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::pt;
+
+    #[test]
+    fn a_cutter_ends_at_its_rings_and_a_ball_at_its_tip() {
+        let flat = [pt(0.0, 0.0), pt(0.25, 0.0), pt(0.25, 1.0), pt(0.0, 1.0)];
+        assert_eq!(side(&flat), [[0.25, 0.0], [0.25, 1.0]]);
+        let ball = [pt(0.0, 0.0), pt(0.2, 0.1), pt(0.25, 0.25), pt(0.25, 1.0), pt(0.0, 1.0)];
+        assert_eq!(side(&ball), [[0.0, 0.0], [0.2, 0.1], [0.25, 0.25], [0.25, 1.0]]);
     }
 }

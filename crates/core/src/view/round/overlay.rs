@@ -7,7 +7,7 @@ use super::camera::{Camera, Sight};
 use super::ghosts::Ghosts;
 use super::paint::{Picture, paint};
 use super::scene::{Maker, Scene};
-use super::shade::{Tint, of_amount, of_pass};
+use super::shade::{Tint, laid, of_amount};
 use crate::task::{Cancel, Cancelled};
 use crate::units::Told;
 use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, circle, corners};
@@ -147,7 +147,7 @@ fn pass_key(
         format!("{} {}", pass + 1, shortened(name, 26))
     };
     let passes = (0..scene.passes()).filter(|pass| shows(Maker::Pass(*pass)));
-    let mut rows: Vec<(Ink, String)> = passes.map(|pass| (of_pass(pass), name(pass))).collect();
+    let mut rows: Vec<(Ink, String)> = passes.map(|pass| (laid(theme, pass), name(pass))).collect();
     if shows(Maker::Saw) {
         rows.push((theme.metal_lit, "as sawn".to_owned()));
     }

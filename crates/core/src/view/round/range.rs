@@ -8,8 +8,8 @@ use crate::tool::Form;
 /// rounding.
 pub fn leave_range(proof: &Proof, pass: usize) -> [f64; 2] {
     let done = proof.passes.get(..=pass).unwrap_or(&proof.passes);
-    let last = done.iter().enumerate().rev();
-    let measured = last.filter_map(|(index, pass)| Some((index, pass.along_outline.as_ref()?))).next();
+    let measured =
+        done.iter().enumerate().rev().find_map(|(index, pass)| Some((index, pass.along_outline.as_ref()?)));
     let allowance = |(index, _): (usize, _)| proof.job.passes.get(index)?.allowance;
     let meant = measured.and_then(allowance).unwrap_or(0.0);
     let least_wide = proof.told.of().pick(0.01, 0.25);

@@ -24,7 +24,7 @@ pub enum Tint<'a> {
 
 /// The Okabe-Ito set without black (published: Okabe & Ito, Color Universal Design, 2002), for passes in turn.
 const KINDS: [u32; 7] = [0x56_b4_e9, 0xe6_9f_00, 0x00_9e_73, 0xcc_79_a7, 0x00_72_b2, 0xf0_e4_42, 0xd5_5e_00];
-/// The published diverging scale PuOr of five colors (Harrower & Brewer, ColorBrewer, 2003), safe for the color-blind, with
+/// The published diverging scale from orange to purple of five colors (Harrower & Brewer 2003), safe for the color-blind, with
 /// straight lines between them: thin at its orange end, as meant in the middle.
 const AMOUNTS: [u32; 5] = [0xe6_61_01, 0xfd_b8_63, 0xf7_f7_f7, 0xb2_ab_d2, 0x5e_3c_99];
 
@@ -50,6 +50,11 @@ pub(super) fn rgb(hex: u32) -> Ink {
 /// The colour of a pass by its index.
 pub(super) fn of_pass(pass: usize) -> Ink {
     rgb(KINDS[pass % KINDS.len()])
+}
+
+/// The colour of a pass as it is laid on the metal.
+pub(super) fn laid(theme: &Theme, pass: usize) -> Ink {
+    mixed(theme.metal_lit, of_pass(pass), LAID)
 }
 
 /// The colour of an amount from 0 to 1.
@@ -142,7 +147,7 @@ impl<'a> Shade<'a> {
     fn base(&self, seen: &Seen) -> Ink {
         let metal = self.theme.metal_lit;
         match seen.maker {
-            Maker::Pass(pass) if self.leave.is_none() => mixed(metal, of_pass(pass), LAID),
+            Maker::Pass(pass) if self.leave.is_none() => laid(self.theme, pass),
             _ => metal,
         }
     }

@@ -28,6 +28,16 @@ pub(super) fn lines(drawing: &mut Drawing, told: Told, right: f32, viewport: &Vi
     drawing.stroke(lines.collect(), theme.line, 1.0, Dash::Solid);
 }
 
+/// Where the numbers of the lines stand.
+pub(super) fn places_of_numbers(told: Told, viewport: &Viewport) -> Vec<[f32; 4]> {
+    let (step, places) = places(told, viewport);
+    let rect = |(z, y): (f64, f32)| {
+        let wide = text_width(&round_number(told, z, step), SMALL, Weight::Plain);
+        [4.0, y - 7.0 - SMALL / 2.0 - 1.0, 8.0 + wide, y - 7.0 + SMALL / 2.0 + 1.0]
+    };
+    places.into_iter().map(rect).collect()
+}
+
 /// The numbers of the lines along the left.
 pub(super) fn numbers(drawing: &mut Drawing, told: Told, viewport: &Viewport, theme: &Theme) {
     let (step, places) = places(told, viewport);

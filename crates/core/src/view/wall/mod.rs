@@ -68,7 +68,8 @@ pub fn wall(state: &WallState<'_>, viewport: &Viewport, theme: &Theme) -> Drawin
     metal::tools(&mut drawing, state, viewport, theme);
     labels::gauge(&mut drawing, state, left, viewport, theme);
     labels::outline(&mut drawing, left, viewport, theme);
-    sizes::draw(&mut drawing, state, left, viewport, theme);
+    let numbers = heights::places_of_numbers(state.units, viewport);
+    sizes::draw(&mut drawing, state, (left, numbers), viewport, theme);
     drawing.panel([left, 0.0, viewport.width, viewport.height], theme.paper);
     drawing.line([left, 0.0], [left, viewport.height], theme.line, 1.0, Dash::Solid);
     labels::column(&mut drawing, state, left, viewport, theme);

@@ -108,13 +108,13 @@ impl Command {
     pub(super) fn by_keys() -> Vec<(Self, KeyboardShortcut)> {
         let keyed = Self::ALL.iter().filter_map(|command| Some((*command, command.shortcut()?)));
         let mut all: Vec<(Self, KeyboardShortcut)> = keyed.collect();
-        all.sort_by_key(|(_, keys)| std::cmp::Reverse(modifiers(keys)));
+        all.sort_by_key(|(_, keys)| std::cmp::Reverse(modifiers(*keys)));
         all
     }
 }
 
 /// How many modifier keys are held for it.
-fn modifiers(keys: &KeyboardShortcut) -> usize {
+fn modifiers(keys: KeyboardShortcut) -> usize {
     let held = keys.modifiers;
     [held.alt, held.shift, held.ctrl || held.command || held.mac_cmd].into_iter().filter(|held| *held).count()
 }

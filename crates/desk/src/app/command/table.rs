@@ -4,6 +4,7 @@ use eframe::egui::{Key, KeyboardShortcut, Modifiers};
 
 use super::{Menu, Row};
 
+#[expect(clippy::unnecessary_wraps, reason = "a row has a key, or none")]
 const fn held(modifiers: Modifiers, key: Key) -> Option<KeyboardShortcut> {
     Some(KeyboardShortcut::new(modifiers, key))
 }
