@@ -15,7 +15,7 @@ use blockwright_tests::sample;
 
 /// On a coarse heightfield: nothing here looks at it.
 fn prove(prover: &mut Prover, source: &Source) -> Proof {
-    let coarse = Options { cell: Some(source.job.units.pick(0.05, 0.5)), rough: None };
+    let coarse = Options { cell: Some(source.job.units.pick(0.05, 0.5)), ..Options::default() };
     prover.prove(source, &coarse, Task::quiet(&Cancel::new())).expect("a proof")
 }
 

@@ -7,7 +7,8 @@ use blockwright_core::job;
 use blockwright_core::limits::{
     CALL_DEPTH, CALLED_LINES, CELLS, CLAMP_AREAS, DRAWING_BYTES, DRAWING_DEPTH, DRAWING_PIECES,
     DRAWING_PLACINGS, JOB_BYTES, JOB_DEPTH, JOB_MOTIONS, MEASURED, MOTIONS, PASSES, POINT_LINE,
-    PROGRAM_BYTES, PROGRAM_LINE, PROGRAM_LINES, SILHOUETTE_POINTS, SVG_ATTRIBUTES, TOOLS, VERTICES, WALLS,
+    PROGRAM_BYTES, PROGRAM_LINE, PROGRAM_LINES, SEEN, SILHOUETTE_POINTS, SVG_ATTRIBUTES, TOOLS, VERTICES,
+    WALLS,
 };
 use blockwright_core::program::{Settings, read};
 use blockwright_core::prover::ProveError;
@@ -98,6 +99,7 @@ fn the_reference_states_the_limits() {
         ("passes, tools, clamp areas of a job", grouped(PASSES)),
         ("stations marked for the record", WALLS.to_string()),
         ("values measured after a pass", grouped(MEASURED)),
+        ("findings of a job ticked as seen", grouped(SEEN)),
         ("points of a silhouette", grouped(SILHOUETTE_POINTS)),
         ("vertices of an outline or edge", grouped(VERTICES)),
         ("program file", format!("{} MiB", PROGRAM_BYTES >> 20)),

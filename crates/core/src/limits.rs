@@ -20,6 +20,8 @@ pub const CLAMP_AREAS: usize = 1000;
 pub const WALLS: usize = 20;
 /// Most values measured after a pass.
 pub const MEASURED: usize = 1000;
+/// Most findings of a job that were ticked as seen.
+pub const SEEN: usize = 10_000;
 /// Most things of a job that wait to be confirmed.
 pub const TO_CONFIRM: usize = 10_000;
 

@@ -332,18 +332,25 @@ fn an_instruction_names_the_passes_where_their_zeros_differ() {
     let mut job = job::read(demo::file(demo::JOB).expect("embedded")).expect("readable");
     let (none, shift, turn) =
         (moved_by(0.0, 0.0, 0.0), moved_by(0.0123, -0.0045, 0.0), moved_by(0.0, 0.0, 0.5));
-    assert_eq!(instruction(&job, &none), "leave the work zero where it is");
-    assert_eq!(instruction(&job, &shift), "move the work zero by X .0123 in, Y -.0045 in");
-    assert!(instruction(&job, &turn).ends_with("0.500° clockwise seen from above, about the new work zero"));
+    assert_eq!(instruction(&job, &none, job.units), "leave the work zero where it is");
+    assert_eq!(instruction(&job, &shift, job.units), "move the work zero by X .0123 in, Y -.0045 in");
+    assert!(
+        instruction(&job, &turn, job.units)
+            .ends_with("0.500° clockwise seen from above, about the new work zero")
+    );
     job.passes.truncate(3);
     job.passes[1].zero.origin = [1.0, 0.0, 0.0];
-    assert_eq!(instruction(&job, &none), "leave the work zero where it is");
-    assert_eq!(instruction(&job, &shift), "move every work zero by X .0123 in, Y -.0045 in");
-    let told = instruction(&job, &turn);
+    assert_eq!(instruction(&job, &none, job.units), "leave the work zero where it is");
+    assert_eq!(instruction(&job, &shift, job.units), "move every work zero by X .0123 in, Y -.0045 in");
+    let told = instruction(&job, &turn, job.units);
     assert!(told.starts_with("move every work zero by X "), "{told}");
     assert!(told.ends_with(", about the new work zero of passes 1, 3"), "{told}");
     job.passes[2].zero.origin = [0.0, 1.0, 0.0];
-    assert!(instruction(&job, &turn).ends_with(" new work zero of pass 1"), "{}", instruction(&job, &turn));
+    assert!(
+        instruction(&job, &turn, job.units).ends_with(" new work zero of pass 1"),
+        "{}",
+        instruction(&job, &turn, job.units)
+    );
 }
 
 /// 5 x 3 on 6 x 2.8, in the middle: both long sides short by 0.1, and by 0.35 of an allowance of 0.25.

@@ -7,7 +7,7 @@ use blockwright_core::control::{
 use blockwright_core::geometry::pt;
 use blockwright_core::job::{
     Basis, Blank, ContactLimits, CribFile, Does, Job, KeepClear, Machine, MaterialFigure, Measured, Part,
-    Pass, PathSource, Quantity, ToConfirm, Travel, Vertex, read, write,
+    Pass, PathSource, Quantity, Seen, ToConfirm, Travel, Vertex, read, write,
 };
 use blockwright_core::program::Zero;
 use blockwright_core::tool::{Form, Tool};
@@ -242,6 +242,15 @@ fn job(rng: &mut Lcg) -> Job {
             .collect(),
         crib: rng.maybe(|r| CribFile::named(r.text())),
         to_confirm: to_confirm(rng, &tools, &passes),
+        seen: (0..rng.below(3))
+            .map(|_| Seen {
+                code: rng.text(),
+                pass: rng.maybe(Lcg::text),
+                line: rng.maybe(|r| 1 + r.below(9) as u32),
+                station: rng.maybe(Lcg::above_zero),
+                amount: rng.maybe(Lcg::number),
+            })
+            .collect(),
         tools,
         passes,
     }
@@ -335,6 +344,7 @@ fn the_text_is_laid_out_for_people() {
         }],
         crib: Some(CribFile::named("shop.json".to_owned())),
         passes: Vec::new(),
+        seen: Vec::new(),
         to_confirm: vec![ToConfirm {
             against: vec![Basis::Usual],
             note: Some("Look.".to_owned()),

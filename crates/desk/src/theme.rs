@@ -77,6 +77,7 @@ fn style(theme: &Theme, dark: bool) -> Style {
 fn visuals(theme: &Theme, dark: bool) -> Visuals {
     let mut visuals = if dark { Visuals::dark() } else { Visuals::light() };
     let (ink, quiet, line) = (colour(theme.ink), colour(theme.quiet), colour(theme.line));
+    let border = colour(theme.border);
     let (panel, accent, soft) = (colour(theme.panel), colour(theme.accent), colour(theme.accent_soft));
     visuals.panel_fill = panel;
     visuals.window_fill = panel;
@@ -99,10 +100,10 @@ fn visuals(theme: &Theme, dark: bool) -> Visuals {
     let widgets = &mut visuals.widgets;
     for (widget, fill, edge) in [
         (&mut widgets.noninteractive, panel, line),
-        (&mut widgets.inactive, panel, line),
+        (&mut widgets.inactive, panel, border),
         (&mut widgets.hovered, soft, accent),
         (&mut widgets.active, soft, accent),
-        (&mut widgets.open, soft, line),
+        (&mut widgets.open, soft, border),
     ] {
         widget.bg_fill = fill;
         widget.weak_bg_fill = fill;

@@ -269,7 +269,7 @@ mod tests {
         let source = crate::open::demo_job().expect("the demo holds together").source;
         let (cancel, mut prover) = (Cancel::new(), Prover::new());
         let mut prove = |rough| {
-            let options = Options { cell: Some(0.01), rough };
+            let options = Options { cell: Some(0.01), rough, ..Options::default() };
             prover.prove(&source, &options, Task::quiet(&cancel)).expect("provable")
         };
         let rough = prove(Some(ROUGHER));

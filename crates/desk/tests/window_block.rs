@@ -120,7 +120,7 @@ fn the_mark_of_the_station_is_carried_round_the_plan() {
     let seen = harness.state().seen();
     let handle = |station: f64, harness: &Desk| {
         let place = outline.place(station);
-        on_plan(harness, place.at) + vec2(place.outward.x as f32, -place.outward.y as f32) * 12.0
+        on_plan(harness, place.at) + vec2(place.outward.x as f32, -place.outward.y as f32) * 40.0
     };
     let (from, to) = (handle(2.0, &harness), handle(3.0, &harness));
     drag(&mut harness, from, to);

@@ -5,7 +5,7 @@ use std::fmt;
 use super::offset::is_inside;
 use crate::finding::{Code, Severity};
 use crate::geometry::{Path, Point};
-use crate::units::Units;
+use crate::units::{Told, Units};
 
 /// What is wrong with a drawing, and where, in the drawing's unit.
 #[derive(Debug, Clone, PartialEq)]
@@ -110,7 +110,8 @@ impl Trouble {
     }
 
     /// The trouble in plain words, lengths in `units`.
-    pub fn message(&self, units: Units) -> String {
+    pub fn message(&self, units: impl Into<Told>) -> String {
+        let units = units.into();
         let place = |at: Point| format!("X{} Y{}", units.fine(at.x), units.fine(at.y));
         match self {
             Self::Gap { at, size } => {

@@ -3,13 +3,14 @@
 use super::PassCheck;
 use crate::finding::{Code, Finding, Severity};
 use crate::rewrite::{air, diff};
+use crate::units::Told;
 
 /// What says that a pass's program is only a lifted one: its own header, or another pass that it repeats higher up.
 pub(super) fn same_as_air_pass(check: &PassCheck<'_>, others: &[crate::proof::PassProof]) -> Option<Finding> {
     let text = check.proof.text.bytes();
     let because = if let Some(mark) = air::mark(text) {
         let exactly = others.iter().any(|other| air::is_air_pass_of(&mark, other.text.bytes()));
-        let lifted = mark.units.fine_with_unit(mark.by);
+        let lifted = Told::new(mark.units, check.told.shown()).fine_with_unit(mark.by);
         let known = if exactly { ", which this job runs as well" } else { "" };
         format!("its header says that it is {} lifted by {lifted}{known}", mark.of)
     } else {

@@ -97,7 +97,7 @@ fn rows<'a>(along: &'a AlongOutline, event: &Event) -> impl Iterator<Item = &'a 
 }
 
 fn no_contact(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> String {
-    let units = check.job.units;
+    let units = check.told;
     let middle = along_outline(along, f64::midpoint(event.from, event.to));
     let standing = row_at(along, middle).map_or(0.0, |row| row.after);
     let allowance = check.pass.allowance.unwrap_or(0.0);
@@ -168,7 +168,7 @@ fn regained(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> Strin
     if left == 0.0 {
         return format!(" Pass {number} regains it all.");
     }
-    let rest = check.job.units.plain_with_unit(left);
+    let rest = check.told.plain_with_unit(left);
     match later().find(|(other, left)| *other > number && *left == 0.0) {
         Some((fully, _)) => {
             format!(" Pass {number} regains it but for {rest}. Pass {fully} then takes metal all along.")
@@ -178,7 +178,7 @@ fn regained(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> Strin
 }
 
 fn limit_words(check: &PassCheck<'_>, along: &AlongOutline, event: &Event, state: &str) -> String {
-    let units = check.job.units;
+    let units = check.told;
     let (least, most) = rows(along, event)
         .map(|row| row.cut)
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), cut| (least.min(cut), most.max(cut)));

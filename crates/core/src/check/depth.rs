@@ -41,9 +41,9 @@ fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
             "{}: the program goes down to Z {}, {} below the bottom of this pass ({}). Check the program and the \
              zero.",
             check.title(),
-            check.job.units.fine(reached),
+            check.told.fine(reached),
             check.length(bottom - reached),
-            check.job.units.fine(bottom),
+            check.told.fine(bottom),
         );
         return Some(
             Finding::new(Code::BelowDepth, Severity::Stop, message)
@@ -61,9 +61,9 @@ fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
             "{}: the program only goes down to Z {}, {} above the bottom of this pass ({}). Is it an air pass, or \
              lifted?",
             check.title(),
-            check.job.units.fine(reached),
+            check.told.fine(reached),
             check.length(reached - bottom),
-            check.job.units.fine(bottom),
+            check.told.fine(bottom),
         );
         Finding::new(Code::NotToDepth, Severity::Look, message).about(reached - bottom).on_line(line).at(place)
     })
@@ -86,7 +86,7 @@ fn shallow(check: &PassCheck<'_>, bottom: f64) -> Vec<Finding> {
             (last.to, last.by) = (length + first.to, last.by.max(first.by));
         }
     }
-    let units = check.job.units;
+    let units = check.told;
     let place = |station: f64| if station > length { station - length } else { station };
     let worth = all.into_iter().filter(|part| part.to - part.from > check.tolerances.stretch_least);
     let finding = |part: Shallow| {

@@ -6,8 +6,8 @@ use super::capped;
 use crate::bring_in::{Brought, Trouble, join_gap};
 use crate::finding::{Code, Finding, Severity};
 use crate::geometry::{pt, pt3};
-use crate::job::Job;
 use crate::tolerance::Tolerances;
+use crate::units::Told;
 
 /// A path of the job that was read from a file.
 #[derive(Debug, Clone)]
@@ -23,7 +23,7 @@ pub(crate) struct FromFile {
 }
 
 pub(super) fn findings(
-    (job, gauge): (&Job, Option<f64>),
+    (told, gauge): (Told, Option<f64>),
     drawing: &FromFile,
     tolerances: &Tolerances,
 ) -> Vec<Finding> {
@@ -32,7 +32,7 @@ pub(super) fn findings(
     let worth =
         |trouble: &&Trouble| !matches!(trouble, Trouble::Gap { size, .. } if *size < tolerances.none_below);
     let told =
-        brought.troubles.iter().filter(worth).map(|trouble| of_trouble((job, gauge), drawing, trouble));
+        brought.troubles.iter().filter(worth).map(|trouble| of_trouble((told, gauge), drawing, trouble));
     let several = (brought.closed > 1).then(|| {
         let message = format!(
             "{} from {}: of {} closed paths there, the one that encloses most was taken. If another is meant, put it \
@@ -44,14 +44,14 @@ pub(super) fn findings(
     capped(told.chain(several).collect())
 }
 
-fn of_trouble((job, gauge): (&Job, Option<f64>), drawing: &FromFile, trouble: &Trouble) -> Finding {
+fn of_trouble((told, gauge): (Told, Option<f64>), drawing: &FromFile, trouble: &Trouble) -> Finding {
     let severity = trouble.severity(Some(&drawing.brought.path));
     let message = format!(
         "{} from {}: {}. {}",
         drawing.what,
         drawing.file,
-        trouble.message(job.units),
-        advice(job, trouble, severity)
+        trouble.message(told),
+        advice(told, trouble, severity)
     );
     let finding = Finding::new(trouble.code(), severity, message);
     let [x, y, turn] = drawing.lie;
@@ -65,13 +65,13 @@ fn of_trouble((job, gauge): (&Job, Option<f64>), drawing: &FromFile, trouble: &T
 }
 
 /// Why it matters, and what would be usual.
-fn advice(job: &Job, trouble: &Trouble, severity: Severity) -> String {
+fn advice(told: Told, trouble: &Trouble, severity: Severity) -> String {
     let text = match trouble {
         Trouble::Gap { .. } => {
             return format!(
                 "Ends that lie within {} of each other are taken for one corner; correct the drawing if there is a \
                  step there.",
-                job.units.fine_with_unit(join_gap(job.units))
+                told.fine_with_unit(join_gap(told.of()))
             );
         }
         Trouble::OpenEnd { .. } if severity == Severity::Note => {

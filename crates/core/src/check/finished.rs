@@ -76,7 +76,7 @@ fn event_finding(check: &PassCheck<'_>, event: &[Entered]) -> Option<Finding> {
         How::Block => format!(
             "{}: takes metal of the finished block, up to {by} deep, at Z {}. {}",
             check.title(),
-            check.job.units.fine(worst.at.z - check.pass.zero.origin[2]),
+            check.told.fine(worst.at.z - check.pass.zero.origin[2]),
             remedy(check)
         ),
         How::Land(climb) => land(check, climb.is_some(), &by),
@@ -102,7 +102,7 @@ fn wall(check: &PassCheck<'_>, worst: &Entered) -> String {
          the tool and the zero.",
         check.title(),
         check.length(worst.inside + meant),
-        check.job.units.plain(station),
+        check.told.plain(station),
     )
 }
 

@@ -27,7 +27,7 @@ fn into_area(check: &PassCheck<'_>, body: &Body, area: &KeepClear) -> Option<Fin
         worst.what,
         check.length(worst.by),
         area.name,
-        check.job.units.fine(area.top),
+        check.told.fine(area.top),
     );
     Some(
         Finding::new(Code::KeepClear, Severity::Stop, message)

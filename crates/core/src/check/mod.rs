@@ -30,6 +30,7 @@ use crate::program::advice::{self, RunPass};
 use crate::proof::PassProof;
 use crate::tolerance::Tolerances;
 use crate::tool::Tool;
+use crate::units::Told;
 pub(crate) use drawing::FromFile;
 
 /// Most findings of one code for one pass; the last one says how many more there are.
@@ -39,6 +40,8 @@ const MOST_OF_A_KIND: usize = 12;
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct PassCheck<'a> {
     pub(crate) job: &'a Job,
+    /// How lengths are told in messages.
+    pub(crate) told: Told,
     pub(crate) index: usize,
     pub(crate) pass: &'a Pass,
     pub(crate) tool: &'a Tool,
@@ -53,7 +56,7 @@ pub(crate) struct PassCheck<'a> {
 impl PassCheck<'_> {
     /// A length with its unit.
     pub(crate) fn length(&self, value: f64) -> String {
-        self.job.units.fine_with_unit(value)
+        self.told.fine_with_unit(value)
     }
 
     /// `Pass 2` as people call it.
@@ -65,6 +68,8 @@ impl PassCheck<'_> {
 /// The outline, and how it lies on the blank.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Lies<'a> {
+    /// How lengths are told in messages.
+    pub(crate) told: Told,
     pub(crate) outline: Option<&'a Path>,
     /// The height at which stock left is measured.
     pub(crate) gauge: Option<f64>,
@@ -82,15 +87,18 @@ pub(crate) fn findings(
 ) -> Vec<Finding> {
     let mut all = left_out(job);
     all.extend(unconfirmed::finding(job));
-    all.extend(drawings.iter().flat_map(|drawing| drawing::findings((job, lies.gauge), drawing, tolerances)));
+    all.extend(
+        drawings.iter().flat_map(|drawing| drawing::findings((lies.told, lies.gauge), drawing, tolerances)),
+    );
     if let (Some(blank), Some(outline)) = (lies.blank, lies.outline) {
-        all.extend(outline::blank_short(job, (blank, outline), lies.fit, tolerances));
+        all.extend(outline::blank_short((job, lies.told), (blank, outline), lies.fit, tolerances));
     }
     for (index, (pass, proof)) in job.passes.iter().zip(passes).enumerate() {
         let Some(tool) = job.tool(pass.tool) else { continue };
         let later = &passes[index + 1..];
         let check = PassCheck {
             job,
+            told: lies.told,
             index,
             pass,
             tool,

@@ -7,24 +7,25 @@ use crate::geometry::{Path, Point3, pt3};
 use crate::job::Job;
 use crate::measure::{AlongOutline, BlankProof, StationRow};
 use crate::tolerance::Tolerances;
+use crate::units::Told;
 
 pub(super) fn blank_short(
-    job: &Job,
+    (job, told): (&Job, Told),
     (blank, outline): (&BlankProof, &Path),
     fit: Option<&Fitting>,
     tolerances: &Tolerances,
 ) -> Vec<Finding> {
-    let way_out = fit.map_or_else(String::new, |fit| way_out(job, fit));
+    let way_out = fit.map_or_else(String::new, |fit| way_out((job, told), fit));
     let worth = blank.short.iter().filter(|short| short.most > tolerances.none_below);
     let finding = |short: &crate::measure::Short| {
         let length = outline.way(short.from, short.to);
         let message = format!(
             "The blank is short for {} from station {} to {}: it ends up to {} inside the outline and will not clean up. \
              {way_out}",
-            job.units.plain_with_unit(length),
-            job.units.plain(short.from),
-            job.units.plain(short.to),
-            job.units.fine_with_unit(short.most),
+            told.plain_with_unit(length),
+            told.plain(short.from),
+            told.plain(short.to),
+            told.fine_with_unit(short.most),
         );
         Finding::new(Code::BlankShort, Severity::Stop, message)
             .about(short.most)
@@ -34,9 +35,9 @@ pub(super) fn blank_short(
 }
 
 /// What to do about a short blank: where it would clean up, or what must be built up at the least.
-fn way_out(job: &Job, fitting: &Fitting) -> String {
-    let (units, fit) = (job.units, &fitting.fit);
-    let take_over = instruction(job, fit);
+fn way_out((job, units): (&Job, Told), fitting: &Fitting) -> String {
+    let fit = &fitting.fit;
+    let take_over = instruction(job, fit, units);
     if fitting.cleans_up() {
         let spare = units.fine_with_unit(fit.least_margin.max(0.0));
         return format!(
@@ -49,7 +50,7 @@ fn way_out(job: &Job, fitting: &Fitting) -> String {
         let length = all.iter().map(|stretch| stretch.length).sum();
         format!("up to {} in {places}, {} long", units.fine_with_unit(most), units.plain_with_unit(length))
     };
-    if fit.gains(units) {
+    if fit.gains(units.of()) {
         format!(
             "Even the best position is short by {}. As it lies, metal to add: {}; the least to add is {}, once you \
              {take_over}.",
@@ -145,8 +146,8 @@ fn leave_off(check: &PassCheck<'_>, along: &AlongOutline, allowance: f64) -> Vec
             check.length(allowance),
             check.length(off(worst)),
             if sign > 0 { "much" } else { "little" },
-            check.job.units.plain_with_unit(length),
-            check.job.units.plain(first.station),
+            check.told.plain_with_unit(length),
+            check.told.plain(first.station),
         );
         let finding = Finding::new(Code::LeaveOffAllowance, Severity::Look, message).about(off(worst));
         found.push(with_line(check, along, finding, worst.station));
@@ -207,8 +208,8 @@ pub(super) fn metal_left(check: &PassCheck<'_>) -> Option<Finding> {
             check.title(),
             check.length(by),
             check.length(allowance),
-            check.job.units.plain_with_unit(length),
-            check.job.units.plain(worst.station),
+            check.told.plain_with_unit(length),
+            check.told.plain(worst.station),
         );
         let finding = Finding::new(Code::MetalLeft, Severity::Look, message).about(by);
         with_line(check, along, finding, worst.station).at(at_gauge(check, &worst))

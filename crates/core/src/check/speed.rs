@@ -4,7 +4,7 @@ use super::PassCheck;
 use crate::cutting::{chip_load, usual_chip_load};
 use crate::finding::{Code, Finding, Severity};
 use crate::program::{Curve, Kind, Motion};
-use crate::units::{Units, digits, fixed};
+use crate::units::{digits, fixed};
 
 /// The motor gives this part of its power to the cutter, as a rule (a published worked example).
 const EFFICIENCY: f64 = 0.8;
@@ -42,13 +42,13 @@ fn feed_too_fast(check: &PassCheck<'_>) -> Option<Finding> {
     let rapid = check.job.machine.as_ref().and_then(|machine| machine.rapid)?;
     let motions = check.proof.program.motions.iter();
     let count = motions.filter(|motion| motion.kind == Kind::Feed && motion.feed > rapid).count();
-    let unit = check.job.units.short();
+    let (unit, told) = (check.told.short(), check.told.factor());
     let message = format!(
         "{}: the feed of {} {unit}/min is faster than the machine's rapid of {}{}. It can't be \
          held; check whether F is meant in the other unit, or G20 or G21 is missing.",
         check.title(),
-        fixed(first.feed, 1),
-        fixed(rapid, 1),
+        fixed(first.feed * told, 1),
+        fixed(rapid * told, 1),
         if count > 1 { format!(", on {count} motions") } else { String::new() },
     );
     Some(Finding::new(Code::TooFast, Severity::Look, message).on_line(first.line))
@@ -89,17 +89,17 @@ fn chip_loads(check: &PassCheck<'_>) -> Vec<Finding> {
         }
     }
     let finding = |(load, motion): (f64, &Motion), severity, what: &str| {
-        let unit = check.job.units.short();
-        let decimals = check.job.units.pick(5.0, 4.0) as usize;
+        let (unit, told) = (check.told.short(), check.told.factor());
+        let decimals = check.told.shown().pick(5.0, 4.0) as usize;
         let message = format!(
             "{}: the chip load is {} {unit} a tooth here (F{}, {flutes} flutes, S{}); \
              normal for this diameter in aluminum is about {} {unit} (a published table for \
              solid carbide). {what}",
             check.title(),
-            fixed(load, decimals),
-            fixed(motion.feed, 1),
+            fixed(load * told, decimals),
+            fixed(motion.feed * told, 1),
             digits(f64::from(motion.spindle.abs())),
-            fixed(usual, decimals),
+            fixed(usual * told, decimals),
         );
         Finding::new(Code::ChipLoad, severity, message).on_line(motion.line).at(motion.start)
     };
@@ -130,19 +130,18 @@ fn over_power(check: &PassCheck<'_>) -> Option<Finding> {
     let (row, rate) =
         rows.filter_map(|row| Some((row, row.rate?))).max_by(|(_, a), (_, b)| a.total_cmp(b))?;
     let place = check.proof.track.on(row.motion, row.distance)?;
-    let (unit, volume) = match check.job.units {
-        Units::Inch => ("hp", "in\u{b3}"),
-        Units::Mm => ("kW", "cm\u{b3}"),
-    };
+    let power = |power: f64| fixed(power * check.told.factor_of_power(), 2);
     let message = format!(
-        "{}: the cut takes up to about {} {unit} at the cutter ({} {volume}/min), and the spindle has \
+        "{}: the cut takes up to about {} {} at the cutter ({} {}), and the spindle has \
          {}; a motor would have to give about {}. It may stall in the cut: lower F here, or take it in more \
          passes.",
         check.title(),
-        fixed(most, 2),
-        fixed(rate, 2),
-        fixed(there, 2),
-        fixed(most / EFFICIENCY, 2),
+        power(most),
+        check.told.unit_of_power(),
+        fixed(rate * check.told.factor_of_rate(), 2),
+        check.told.unit_of_rate(),
+        power(there),
+        power(most / EFFICIENCY),
     );
     Some(Finding::new(Code::OverPower, Severity::Look, message).on_line(place.line).at(place.tip))
 }

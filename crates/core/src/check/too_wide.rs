@@ -37,8 +37,8 @@ fn finding(check: &PassCheck<'_>, radius: f64, left: &Reach, outline: &Path) -> 
          {}, and leaves up to {} there beyond {}. That metal stays in the corner: {remedy}.",
         check.title(),
         check.length(radius),
-        check.job.units.plain_with_unit(length),
-        check.job.units.plain(left.from),
+        check.told.plain_with_unit(length),
+        check.told.plain(left.from),
         check.length(left.most),
         if allowance == 0.0 {
             "the outline".to_owned()

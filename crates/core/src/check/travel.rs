@@ -106,7 +106,7 @@ fn off_ends(
     limits: [f64; 2],
 ) -> Vec<Finding> {
     let least = check.tolerances.sliver;
-    let units = check.job.units;
+    let units = check.told;
     let off = |(value, motion): (f64, &Motion), by: f64, limit: f64, end: &str| {
         (by > least).then(|| {
             let message = format!(

@@ -29,7 +29,7 @@ pub fn table(job: &Job, fitting: &Fitting) -> String {
         sure(fit, units)
     );
     if fit.gains(units) {
-        let _ = writeln!(text, "To get there, {}.", instruction(job, fit));
+        let _ = writeln!(text, "To get there, {}.", instruction(job, fit, job.units));
         let (x, y) = (units.fine(fit.dx), units.fine(fit.dy));
         let _ = writeln!(
             text,
@@ -108,7 +108,7 @@ pub fn json(job: &Job, fitting: &Fitting) -> String {
             "blank_at": fit.blank_at(job.blank.as_ref().and_then(|blank| blank.at)),
             "build_up": stretches(&fitting.after),
         },
-        "instruction": instruction(job, fit),
+        "instruction": instruction(job, fit, job.units),
     });
     json_text(root)
 }

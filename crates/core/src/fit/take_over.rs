@@ -3,14 +3,14 @@
 use super::search::Fit;
 use crate::geometry::{Point, pt};
 use crate::job::{Blank, Job};
-use crate::units::Units;
+use crate::units::Told;
 
 /// A turn that is told as 0.000°.
 const UNTOLD_TURN: f64 = 0.000_5;
 
 /// A shift that is told as zero.
-const fn untold_shift(units: Units) -> f64 {
-    units.pick(0.000_05, 0.000_5)
+fn untold_shift(told: Told) -> f64 {
+    told.of().pick(0.000_05, 0.000_5)
 }
 
 /// The job with the fit taken over: where the blank lies changes, and nothing else. A job without a blank stays as it
@@ -42,11 +42,11 @@ impl Handling {
     }
 
     /// In words, as an instruction for a job with one work zero.
-    pub fn words(&self, units: Units) -> String {
-        self.words_for(&Zeros::default(), units)
+    pub fn words(&self, units: impl Into<Told>) -> String {
+        self.words_for(&Zeros::default(), units.into())
     }
 
-    fn words_for(&self, zeros: &Zeros, units: Units) -> String {
+    fn words_for(&self, zeros: &Zeros, units: Told) -> String {
         let axis = |name: &str, by: f64| format!("{name} {}", units.fine_with_unit(by));
         let moves = self.zero.x.abs().max(self.zero.y.abs()) >= untold_shift(units);
         let which = if zeros.several { "every" } else { "the" };
@@ -102,10 +102,10 @@ impl Zeros {
 ///
 /// Where passes start from different zeros, the blank is turned once, about that of the first pass, and every zero
 /// moves by as much as that one.
-pub fn instruction(job: &Job, fit: &Fit) -> String {
+pub fn instruction(job: &Job, fit: &Fit, told: impl Into<Told>) -> String {
     if !fit.gains(job.units) {
         return STAY.to_owned();
     }
     let zeros = Zeros::of(job);
-    Handling::of(fit, zeros.first).words_for(&zeros, job.units)
+    Handling::of(fit, zeros.first).words_for(&zeros, told.into())
 }

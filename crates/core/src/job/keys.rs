@@ -8,7 +8,9 @@ use super::does::Does;
 use super::material::MOST_MATERIALS;
 use super::measured::Quantity;
 use super::read::{SCHEMA, UNITS};
-use crate::limits::{CLAMP_AREAS, MEASURED, PASSES, SILHOUETTE_POINTS, TO_CONFIRM, TOOLS, VERTICES, WALLS};
+use crate::limits::{
+    CLAMP_AREAS, MEASURED, PASSES, SEEN as MOST_SEEN, SILHOUETTE_POINTS, TO_CONFIRM, TOOLS, VERTICES, WALLS,
+};
 
 /// A key of an object.
 #[derive(Debug, Clone, Copy)]
@@ -132,6 +134,11 @@ pub(super) const JOB: &[Key] = &[
         "to_confirm",
         Holds::List(&Holds::Shapes(CONFIRM), TO_CONFIRM),
         "What was suggested and nobody has confirmed yet.",
+    ),
+    may(
+        "seen",
+        Holds::List(&Holds::Object(SEEN), MOST_SEEN),
+        "Findings that were looked at and ticked as seen.",
     ),
 ];
 
@@ -261,6 +268,15 @@ pub(super) const PASS: &[Key] = &[
         Holds::List(&Holds::ByWord("what", MEASURES), MEASURED),
         "What was measured after it, to stand beside what was expected.",
     ),
+];
+
+/// The keys of a finding that was seen.
+pub(super) const SEEN: &[Key] = &[
+    must("code", Holds::Words, "What kind of finding."),
+    may("pass", Holds::Words, "The name of its pass."),
+    may("line", Holds::Whole(1), "The line of the pass's program."),
+    may("station", Holds::NotNegative, "Where: distance along the outline from its first vertex."),
+    may("amount", Holds::Number, "How bad it was then; once it has changed, it has not been seen."),
 ];
 
 const VALUE: Key = must("value", Holds::Number, "What was measured.");

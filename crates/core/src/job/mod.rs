@@ -13,6 +13,7 @@ mod measured;
 mod model;
 mod read;
 mod schema;
+mod seen;
 mod write;
 
 pub use confirm::{Basis, Part, ToConfirm};
@@ -26,4 +27,5 @@ pub use model::*;
 pub(crate) use read::check_closed;
 pub use read::read;
 pub use schema::schema;
+pub use seen::Seen;
 pub use write::write;

@@ -8,6 +8,7 @@ use super::crib::CribFile;
 use super::does::Does;
 use super::material::MaterialFigure;
 use super::measured::Measured;
+use super::seen::Seen;
 use crate::geometry::Point;
 use crate::tool::Tool;
 use crate::units::Units;
@@ -163,6 +164,8 @@ pub struct Job {
     pub passes: Vec<Pass>,
     /// What was suggested and nobody has confirmed yet.
     pub to_confirm: Vec<ToConfirm>,
+    /// Findings that a person has ticked as seen.
+    pub seen: Vec<Seen>,
 }
 
 impl Job {
@@ -186,6 +189,7 @@ impl Job {
             crib: None,
             passes: Vec::new(),
             to_confirm: Vec::new(),
+            seen: Vec::new(),
         }
     }
 

@@ -9,6 +9,7 @@ use super::keys;
 use super::material;
 use super::measured;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex};
+use super::seen;
 use crate::geometry::pt;
 use crate::limits::{CLAMP_AREAS, PASSES, SILHOUETTE_POINTS, TOOLS, VERTICES, WALLS};
 use crate::program::Zero;
@@ -52,6 +53,7 @@ fn job(root: Node<'_>) -> Result<Job, Fault> {
         crib: fields.maybe("crib", |node| Ok(CribFile::named(node.words()?)))?,
         passes: Vec::new(),
         to_confirm: Vec::new(),
+        seen: fields.maybe("seen", seen::read)?.unwrap_or_default(),
     };
     // What the crib holds is not known yet: its file is read by whoever reads files.
     let passes = passes(fields.need("passes")?, job.crib.is_none().then_some(job.tools.as_slice()))?;

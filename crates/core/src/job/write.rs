@@ -6,7 +6,7 @@ use serde_json::{Map, Number, Value};
 use super::does::Does;
 use super::model::{Blank, ContactLimits, Job, KeepClear, Machine, Pass, PathSource, Travel, Vertex};
 use super::read::SCHEMA;
-use super::{confirm, control, material, measured};
+use super::{confirm, control, material, measured, seen};
 use crate::tool::{Form, Tool};
 use crate::units::Units;
 
@@ -96,6 +96,7 @@ fn job_value(job: &Job) -> Value {
         .maybe("crib", job.crib.as_ref().map(|crib| crib.file.as_str()))
         .with("passes", job.passes.iter().map(pass).collect::<Vec<_>>())
         .maybe("to_confirm", confirm::write(job))
+        .maybe("seen", seen::write(&job.seen))
         .into()
 }
 

@@ -4,7 +4,7 @@ use crate::finding::{Finding, Severity};
 use crate::geometry::Range;
 use crate::measure::Contact;
 use crate::proof::{Proof, verdict_words};
-use crate::units::{Units, clock, fixed};
+use crate::units::{Told, Units, clock, fixed};
 
 /// Findings whose kinds are named; of more, only how many there are.
 const MOST_NAMED: usize = 3;
@@ -44,7 +44,7 @@ fn held_against(rows: Vec<Row>, was: Option<Vec<Row>>) -> Vec<Figure> {
 }
 
 fn of_pass(proof: &Proof, index: usize) -> Vec<Row> {
-    let units = proof.job.units;
+    let units = proof.told;
     let Some(pass) = proof.passes.get(index) else { return Vec::new() };
     let along = pass.along_outline.as_deref();
     let span = |range: Option<&Range>| range.map_or(NONE.to_owned(), |range| span(units, range));
@@ -60,7 +60,7 @@ fn of_pass(proof: &Proof, index: usize) -> Vec<Row> {
 }
 
 fn of_all(proof: &Proof) -> Vec<Row> {
-    let units = proof.job.units;
+    let units = proof.told;
     let known: Vec<f64> = proof.passes.iter().filter_map(|pass| pass.seconds).collect();
     let seconds = (!known.is_empty()).then(|| known.iter().sum());
     let most =
@@ -76,28 +76,19 @@ fn of_all(proof: &Proof) -> Vec<Row> {
 }
 
 /// Least to most, or the one value where both are written the same.
-pub(super) fn span(units: Units, range: &Range) -> String {
+pub(super) fn span(units: Told, range: &Range) -> String {
     let (least, most) = (units.fine(range.least), units.fine(range.most));
     if least == most { least } else { format!("{least} to {most}") }
 }
 
 /// Removal rate and power, as far as they are known.
-pub(super) fn load(units: Units, rate: Option<f64>, power: Option<f64>) -> String {
-    let (of_rate, of_power) = units_of_load(units);
-    let parts = [
-        rate.map(|rate| format!("{} {of_rate}", fixed(rate, 2))),
-        power.map(|power| format!("{} {of_power}", fixed(power, 2))),
-    ];
+pub(super) fn load(units: Told, of_rate: Option<f64>, of_power: Option<f64>) -> String {
+    let rate = |rate: f64| format!("{} {}", fixed(rate * units.factor_of_rate(), 2), units.unit_of_rate());
+    let power =
+        |power: f64| format!("{} {}", fixed(power * units.factor_of_power(), 2), units.unit_of_power());
+    let parts = [of_rate.map(rate), of_power.map(power)];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
     if parts.is_empty() { NONE.to_owned() } else { parts.join(", ") }
-}
-
-/// Units of removal rate and power.
-const fn units_of_load(units: Units) -> (&'static str, &'static str) {
-    match units {
-        Units::Inch => ("in³/min", "hp"),
-        Units::Mm => ("cm³/min", "kW"),
-    }
 }
 
 /// Volume of the block after the last pass.
@@ -106,12 +97,13 @@ fn metal_left(proof: &Proof) -> String {
         .passes
         .last()
         .map_or(proof.start.as_ref(), |last| last.removal.as_deref().map(crate::block::Removal::end));
-    end.map_or(NONE.to_owned(), |end| volume(proof.job.units, end.volume()))
+    end.map_or(NONE.to_owned(), |end| volume(proof.told, end.volume()))
 }
 
 /// A volume as people read it: in³, or cm³.
-pub(super) fn volume(units: Units, volume: f64) -> String {
-    match units {
+pub(super) fn volume(units: Told, volume: f64) -> String {
+    let volume = volume * units.factor().powi(3);
+    match units.shown() {
         Units::Inch => format!("{} in³", fixed(volume, 3)),
         Units::Mm => format!("{} cm³", fixed(volume / 1000.0, 2)),
     }

@@ -132,7 +132,7 @@ impl<'a> Pair<'a> {
 
     /// Whether the block is the same after the last pass.
     fn comes_out_the_same(&self) -> Result<(), String> {
-        let units = self.whole.job.units;
+        let units = self.whole.told;
         let own = self.whole.passes.get(self.left_out).map_or(0.0, removed);
         let standing = end_volume(self.without) - end_volume(self.whole);
         let last =
@@ -160,7 +160,7 @@ impl<'a> Pair<'a> {
 
     /// Whether a later pass bears what it did not have to bear before.
     fn worse_off(&self, pass: usize, before: &PassProof, after: &PassProof) -> Result<(), String> {
-        let (name, units) = (pass + 1, self.whole.job.units);
+        let (name, units) = (pass + 1, self.whole.told);
         if let Some(heavy) = self.whole.job.contact.and_then(|limits| limits.heavy_above) {
             let more = match (heavy_length(before), heavy_length(after)) {
                 (Some(with), Some(without)) => without > with + self.tolerances.stretch_least,
@@ -202,7 +202,7 @@ impl<'a> Pair<'a> {
 
     /// What a later pass takes in its stead, in words; `None` when it takes no more than before.
     fn takes(&self, pass: usize, before: &PassProof, after: &PassProof) -> Result<Option<String>, String> {
-        let (name, units) = (pass + 1, self.whole.job.units);
+        let (name, units) = (pass + 1, self.whole.told);
         let more = removed(after) - removed(before);
         let own = self.whole.passes.get(self.left_out).map_or(0.0, removed);
         if more <= own * self.tolerances.left_out_volume {

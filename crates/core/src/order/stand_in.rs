@@ -26,6 +26,7 @@ impl Proof {
         }
         Self {
             job,
+            told: self.told,
             findings: findings.collect(),
             passes,
             wall: None,

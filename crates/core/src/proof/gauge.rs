@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::units::Units;
+use crate::units::Told;
 
 /// Where a gauge height comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -29,7 +29,8 @@ pub struct Gauge {
 
 impl Gauge {
     /// `measured at Z -.170, on the land`.
-    pub fn words(&self, units: Units) -> String {
+    pub fn words(&self, units: impl Into<Told>) -> String {
+        let units = units.into();
         let why = match self.from {
             GaugeFrom::Given => "as the job gives it",
             GaugeFrom::Land => "on the land",

@@ -21,6 +21,7 @@ use crate::measure::{AlongLoad, Contact};
 use crate::program::{Program, Subprogram, TextLines};
 use crate::tolerance::Tolerances;
 use crate::track::Track;
+use crate::units::Told;
 use crate::wall::{Along, PassWall, Wall, WallPass, WallTolerances};
 
 /// A job with the text of its programs, one for each pass, as the caller read them.
@@ -123,6 +124,8 @@ pub struct ToolReach {
 pub struct Proof {
     /// The job proven.
     pub job: Arc<Job>,
+    /// How lengths are told: in its messages, and in the views of it.
+    pub told: Told,
     /// The outline in block coordinates.
     pub outline: Option<Arc<Path>>,
     /// The sawn edge in block coordinates.

@@ -5,7 +5,7 @@ use crate::finding::{Code, Finding};
 use crate::measure::AlongOutline;
 use crate::measure::Contact;
 use crate::measure::StationRow;
-use crate::units::Units;
+use crate::units::Told;
 
 /// Most passes that are told.
 const MOST: usize = 2;
@@ -34,7 +34,8 @@ pub struct Step {
 
 impl Step {
     /// Its figure in a word or two: what stands before, or what the pass takes.
-    pub fn words(&self, units: Units) -> String {
+    pub fn words(&self, units: impl Into<Told>) -> String {
+        let units = units.into();
         match self.taken {
             None if self.left < 0.0 => format!("short {}", units.plain(-self.left)),
             None => format!("{} {}", self.name, units.plain(self.left)),

@@ -62,7 +62,10 @@ fn fit_line(proof: &Proof, fit: &Fit) -> String {
     }
     let margin = units.fine(fit.least_margin);
     let sure = if fit.is_proven(units) { "" } else { ", the best found" };
-    format!("Best position: least margin {margin}{sure}; to get there, {}.", instruction(&proof.job, fit))
+    format!(
+        "Best position: least margin {margin}{sure}; to get there, {}.",
+        instruction(&proof.job, fit, proof.told)
+    )
 }
 
 const HEAD: [&str; 12] = [

@@ -23,6 +23,7 @@ use crate::job::Job;
 use crate::proof::{PassProof, Proof, Source, Verdict};
 use crate::task::{Cancelled, Task};
 use crate::tolerance::Tolerances;
+use crate::units::{Told, Units};
 pub use finer::{Finer, FinerCost};
 use memory::Memory;
 use paths::Paths;
@@ -35,6 +36,8 @@ pub struct Options {
     /// For a first look: cells so many times as wide, and nothing measured. Such a proof finds nothing and proves
     /// nothing; its verdict is [`Verdict::Unproven`].
     pub rough: Option<f64>,
+    /// The unit that messages are to be told in; the job's own when `None`.
+    pub told: Option<Units>,
 }
 
 /// Why there is no proof.
@@ -113,7 +116,7 @@ impl Prover {
     /// [`ProveError::Cancelled`] when asked to stop; [`ProveError::Unusable`] when a path of the job encloses
     /// nothing, its file cannot be used, or the heightfield would be too large.
     pub fn prove(&mut self, source: &Source, options: &Options, task: Task<'_>) -> Result<Proof, ProveError> {
-        let mut run = Run::new(source, &self.old, task);
+        let mut run = Run::new(source, options, &self.old, task);
         let outcome = run.prove(source, options);
         let Run { new, worked, .. } = run;
         self.worked = worked;
@@ -133,13 +136,14 @@ impl Prover {
         options: &Options,
         task: Task<'_>,
     ) -> Result<Proof, ProveError> {
-        Run::new(source, &self.old, task).prove(source, options)
+        Run::new(source, options, &self.old, task).prove(source, options)
     }
 }
 
 struct Run<'a> {
     job: &'a Arc<Job>,
     tolerances: Tolerances,
+    told: Told,
     old: &'a Memory,
     new: Memory,
     worked: Vec<Stage>,
@@ -147,9 +151,10 @@ struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    fn new(source: &'a Source, old: &'a Memory, task: Task<'a>) -> Self {
+    fn new(source: &'a Source, options: &Options, old: &'a Memory, task: Task<'a>) -> Self {
         let tolerances = Tolerances::for_units(source.job.units);
-        Self { job: &source.job, tolerances, old, new: Memory::default(), worked: Vec::new(), task }
+        let told = Told::new(source.job.units, options.told.unwrap_or(source.job.units));
+        Self { job: &source.job, tolerances, told, old, new: Memory::default(), worked: Vec::new(), task }
     }
 }
 
@@ -163,6 +168,7 @@ impl Run<'_> {
         if options.rough.is_some() {
             return Ok(Proof {
                 job: Arc::clone(self.job),
+                told: self.told,
                 outline,
                 edge,
                 stations: 0,
@@ -202,6 +208,7 @@ impl Run<'_> {
         let fit = self.fit((outline.as_ref(), edge.as_ref()))?;
         let wall = self.wall((outline.as_ref(), edge.as_ref()), &wall_passes, &mut passes)?;
         let lies = check::Lies {
+            told: self.told,
             outline: outline.as_deref(),
             gauge: height,
             blank: blank_proof.as_ref(),
@@ -214,6 +221,7 @@ impl Run<'_> {
         let findings = placed_in_plan(findings, height, outline.as_deref());
         Ok(Proof {
             job: Arc::clone(self.job),
+            told: self.told,
             outline,
             edge,
             stations,

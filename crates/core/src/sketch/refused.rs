@@ -2,7 +2,7 @@
 
 use super::MOST_VERTICES;
 use crate::geometry::Point;
-use crate::units::Units;
+use crate::units::Told;
 
 /// Why an edit was not made; the path is as it was.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -47,7 +47,8 @@ pub enum Refused {
 
 impl Refused {
     /// What is wrong and what would do, in plain words; lengths in `units`.
-    pub fn message(&self, units: Units) -> String {
+    pub fn message(&self, units: impl Into<Told>) -> String {
+        let units = units.into();
         match self {
             Self::NoSuch => "That vertex or span is not there any more.".to_owned(),
             Self::NoNumber => "That length cannot be drawn.".to_owned(),

@@ -9,7 +9,7 @@ use super::viewport::Viewport;
 use crate::geometry::{Place, Point};
 use crate::measure::{AlongOutline, StationRow};
 use crate::proof::{Proof, Steps, nearest, steps};
-use crate::units::{Units, fixed};
+use crate::units::{Told as ToldIn, fixed};
 
 /// Height of the head, and of a row of the figures.
 const HEAD: f32 = 24.0;
@@ -71,7 +71,7 @@ pub fn magnifier(
     drawing.panel([0.0, low, width, height], theme.panel);
     let line = |y: f32| vec![[0.0, y], [width, y]];
     drawing.stroke(vec![line(HEAD), line(low)], theme.line, 1.0, Dash::Solid);
-    let units = proof.job.units;
+    let units = proof.told;
     let station = format!("station {}", units.plain(figures.row.station));
     drawing.bold([SIDE, HEAD / 2.0], Anchor::Left, TEXT, theme.ink, station);
     let times = magnified(viewport.scale / plan);
@@ -95,7 +95,7 @@ pub fn magnifier_name(proof: &Proof, finding: usize) -> Option<String> {
     let figures = Figures::of(proof, &steps)?;
     let told = figures.told(&Theme::light());
     let words: Vec<&str> = told.iter().map(|told| told.words.as_str()).collect();
-    Some(format!("Station {} enlarged: {}", proof.job.units.plain(figures.row.station), words.join(", ")))
+    Some(format!("Station {} enlarged: {}", proof.told.plain(figures.row.station), words.join(", ")))
 }
 
 /// How many times larger than in the plan, in words; nothing where it is hardly larger.
@@ -119,14 +119,14 @@ impl<'a> Figures<'a> {
         Some(Self { proof, along, row, place, meant, cutter })
     }
 
-    fn units(&self) -> Units {
-        self.proof.job.units
+    fn units(&self) -> ToldIn {
+        self.proof.told
     }
 
     /// By how much the cutter passes beside the metal; `None` where it meets it.
     fn gap(&self) -> Option<f64> {
         let gap = self.cutter?.0 - self.row.after;
-        (gap > self.units().pick(0.0001, 0.0025)).then_some(gap)
+        (gap > self.units().of().pick(0.0001, 0.0025)).then_some(gap)
     }
 
     fn told(&self, theme: &Theme) -> Vec<Told> {
@@ -164,7 +164,7 @@ impl<'a> Figures<'a> {
             [0.0, self.row.after, self.meant.unwrap_or(0.0), self.cutter.map_or(0.0, |cutter| cutter.0)];
         let low = off.into_iter().fold(f64::INFINITY, f64::min);
         let high = off.into_iter().fold(f64::NEG_INFINITY, f64::max);
-        let span = (high - low).max(self.units().pick(0.004, 0.1));
+        let span = (high - low).max(self.units().of().pick(0.004, 0.1));
         let (across, up) = (self.place.outward.x.abs(), self.place.outward.y.abs());
         let room = (f64::from(width) / across.max(1e-6)).min(f64::from(height) / up.max(1e-6));
         let scale = room.min(f64::from(height) * 1.6) * PART / span;

@@ -15,7 +15,7 @@ use crate::fit::Fitting;
 use crate::measure::Contact;
 use crate::proof::{NO_PROMISE, Proof, Verdict, verdict_words};
 use crate::task::Cancel;
-use crate::units::{Units, clock};
+use crate::units::{Told, clock};
 use crate::wall::Section;
 
 /// What a picture shows.
@@ -72,7 +72,8 @@ pub fn picture(
                 camera: *camera,
                 tint: Tint::Passes,
                 names: &names,
-                units: proof.job.units,
+                ghosts: None,
+                units: proof.told,
                 pixels_per_point: 2.0,
                 coarse: 1,
             };
@@ -137,7 +138,7 @@ fn walls(
         every_tool: false,
         bed: proof.job.bed_top,
         gauge: proof.gauge.map(|gauge| gauge.z),
-        units: proof.job.units,
+        units: proof.told,
     };
     let viewport = wall_viewport(&state, wide, high);
     page.place(wall(&state, &viewport, theme), MARGIN, HEAD);
@@ -148,7 +149,7 @@ fn walls(
         weight: Weight::Bold,
         ink: theme.ink,
     };
-    let title = format!("Wall at station {}", proof.job.units.plain(section.station));
+    let title = format!("Wall at station {}", proof.told.plain(section.station));
     haloed(page, words, theme.paper, &title);
 }
 
@@ -186,8 +187,8 @@ fn build_up_state(proof: &Proof) -> Option<BuildUpState<'_>> {
         outline: proof.outline.as_deref()?,
         edge: proof.edge.as_deref()?,
         stretches: &fitting.before,
-        better: Some(&fitting.fit).filter(|fit| fit.gains(proof.job.units)),
-        units: proof.job.units,
+        better: Some(&fitting.fit).filter(|fit| fit.gains(proof.told.of())),
+        units: proof.told,
     })
 }
 
@@ -205,7 +206,7 @@ fn foot(page: &mut Drawing, figures: Vec<(String, String)>, theme: &Theme) {
 }
 
 /// How the outline lies on the blank, and how it would at best.
-fn fit_figures(fitting: &Fitting, units: Units) -> Vec<(String, String)> {
+fn fit_figures(fitting: &Fitting, units: Told) -> Vec<(String, String)> {
     let length: f64 = fitting.before.iter().map(|stretch| stretch.length).sum();
     vec![
         (format!("least margin, {}", units.short()), units.fine(fitting.fit.present)),
@@ -217,7 +218,7 @@ fn fit_figures(fitting: &Fitting, units: Units) -> Vec<(String, String)> {
 
 /// The figures of a pass; what was not measured is left out.
 fn figures(proof: &Proof, pass: usize, kind: &PictureKind<'_>) -> Vec<(String, String)> {
-    let units = proof.job.units;
+    let units = proof.told;
     if matches!(kind, PictureKind::BuildUp) {
         return proof.fit.as_ref().map_or_else(Vec::new, |fitting| fit_figures(fitting, units));
     }

@@ -8,6 +8,7 @@ use super::keep_clear;
 use super::plan_marks as marks;
 use super::relief::block_image;
 use super::ribbon::Ribbon;
+use super::stations;
 use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::block::Field;
@@ -70,12 +71,12 @@ fn swept(pass: &PassProof) -> Bounds {
 pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &Theme) -> Drawing {
     let mut drawing = Drawing::new(viewport.width, viewport.height);
     drawing.panel([0.0, 0.0, viewport.width, viewport.height], theme.paper);
-    marks::grid(&mut drawing, viewport, theme);
+    marks::grid(&mut drawing, proof.told, viewport, theme);
     let pass = proof.passes.get(state.pass);
     let meant = proof.job.passes.get(state.pass).and_then(|pass| pass.allowance);
     let ribbon = pass
         .filter(|_| state.stock)
-        .and_then(|pass| Ribbon::of(pass, meant, state.distance, proof.job.units, viewport));
+        .and_then(|pass| Ribbon::of(pass, meant, state.distance, proof.told, viewport));
     if let Some(pass) = pass.filter(|_| ribbon.is_none()) {
         draw_swath(&mut drawing, pass, viewport, theme);
     }
@@ -97,6 +98,9 @@ pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &T
     if let Some(outline) = &proof.outline {
         draw_outline(&mut drawing, outline, pass, viewport, theme);
     }
+    if let Some(outline) = &proof.outline {
+        stations::draw(&mut drawing, outline, proof.told, viewport, theme);
+    }
     if let (Some(pass), Some(distance)) = (pass, state.distance) {
         marks::tool(&mut drawing, pass, distance, viewport, theme);
     }
@@ -109,7 +113,7 @@ pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &T
     if let Some(finding) = state.finding.and_then(|index| proof.findings.get(index)) {
         marks::call_out(&mut drawing, proof, finding, viewport, theme);
     }
-    marks::grid_numbers(&mut drawing, proof.job.units, viewport, theme);
+    marks::grid_numbers(&mut drawing, proof.told, viewport, theme);
     let measured = pass.is_some_and(|pass| pass.along_outline.is_some());
     let undercut = state.field.is_some_and(|field| field.voids() > 0);
     let approach = pass
@@ -118,7 +122,7 @@ pub fn plan(proof: &Proof, state: &PlanState<'_>, viewport: &Viewport, theme: &T
     let stock = ribbon.map(|ribbon| ribbon.times);
     let key = marks::Key { measured, outline: proof.outline.is_some(), undercut, approach, stock };
     let key = marks::key(&mut drawing, key, theme);
-    marks::scale_bar(&mut drawing, proof.job.units, key, viewport, theme);
+    marks::scale_bar(&mut drawing, proof.told, key, viewport, theme);
     drawing
 }
 

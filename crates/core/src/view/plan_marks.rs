@@ -2,7 +2,7 @@
 
 use super::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, circle, corners};
 use super::label::{Words, haloed};
-use super::rounding::{multiples, round_number, round_up};
+use super::rounding::{multiples, round_number, told_up};
 use super::text::{first_sentence, text_width, wrapped};
 use super::theme::Theme;
 use super::viewport::Viewport;
@@ -10,7 +10,7 @@ use crate::finding::{Finding, Severity};
 use crate::geometry::{Point, Point3};
 use crate::measure::Contact;
 use crate::proof::{PassProof, Proof};
-use crate::units::Units;
+use crate::units::Told;
 
 /// Smallest distance between grid lines in view points.
 const GRID: f64 = 90.0;
@@ -23,14 +23,14 @@ fn faint(ink: Ink, alpha: u8) -> Ink {
     [ink[0], ink[1], ink[2], alpha]
 }
 
-fn grid_places(viewport: &Viewport) -> (f64, Vec<f64>, Vec<f64>) {
-    let (step, seen) = (round_up(GRID / viewport.scale), viewport.seen());
+fn grid_places(told: Told, viewport: &Viewport) -> (f64, Vec<f64>, Vec<f64>) {
+    let (step, seen) = (told_up(told, GRID / viewport.scale), viewport.seen());
     (step, multiples(seen.low.x, seen.high.x, step), multiples(seen.low.y, seen.high.y, step))
 }
 
 /// Grid lines at round steps.
-pub(super) fn grid(drawing: &mut Drawing, viewport: &Viewport, theme: &Theme) {
-    let (_, across, up) = grid_places(viewport);
+pub(super) fn grid(drawing: &mut Drawing, told: Told, viewport: &Viewport, theme: &Theme) {
+    let (_, across, up) = grid_places(told, viewport);
     let (width, height) = (viewport.width, viewport.height);
     let view = |x: f64, y: f64| viewport.to_view(Point { x, y });
     let upright = across.iter().map(|&x| view(x, 0.0)[0]).map(|x| vec![[x, 0.0], [x, height]]);
@@ -39,18 +39,18 @@ pub(super) fn grid(drawing: &mut Drawing, viewport: &Viewport, theme: &Theme) {
 }
 
 /// The numbers of the grid lines along the left and the bottom.
-pub(super) fn grid_numbers(drawing: &mut Drawing, units: Units, viewport: &Viewport, theme: &Theme) {
-    let (step, across, up) = grid_places(viewport);
+pub(super) fn grid_numbers(drawing: &mut Drawing, told: Told, viewport: &Viewport, theme: &Theme) {
+    let (step, across, up) = grid_places(told, viewport);
     for y in up {
         let at = viewport.to_view(Point { x: 0.0, y })[1] - 8.0;
         if at > HEAD + 6.0 && at < viewport.height - 24.0 {
-            number(drawing, [6.0, at], &round_number(units, y, step), theme);
+            number(drawing, [6.0, at], &round_number(told, y, step), theme);
         }
     }
     for x in across {
         let at = viewport.to_view(Point { x, y: 0.0 })[0] + 4.0;
         if at > 36.0 && at < viewport.width - 30.0 {
-            number(drawing, [at, viewport.height - 9.0], &round_number(units, x, step), theme);
+            number(drawing, [at, viewport.height - 9.0], &round_number(told, x, step), theme);
         }
     }
 }
@@ -133,12 +133,12 @@ fn key_word(drawing: &mut Drawing, x: f32, word: &str, theme: &Theme) -> f32 {
 }
 
 /// The scale bar at the top right, below the key where there is no room beside it.
-pub(super) fn scale_bar(drawing: &mut Drawing, units: Units, key: f32, viewport: &Viewport, theme: &Theme) {
-    let length = round_up(58.0 / viewport.scale);
+pub(super) fn scale_bar(drawing: &mut Drawing, told: Told, key: f32, viewport: &Viewport, theme: &Theme) {
+    let length = told_up(told, 58.0 / viewport.scale);
     let wide = (length * viewport.scale) as f32;
     let right = viewport.width - 22.0;
     let left = right - wide;
-    let label = format!("{} {}", round_number(units, length, length), units.short());
+    let label = format!("{} {}", round_number(told, length, length), told.short());
     let label_wide = text_width(&label, TEXT, Weight::Plain).max(wide);
     let beside = left - (label_wide - wide) / 2.0 > key;
     let top = if beside { 0.0 } else { HEAD - 4.0 };

@@ -15,7 +15,7 @@ use crate::measure::Contact;
 use crate::measure::{AlongOutline, StationRow};
 use crate::proof::PassProof;
 use crate::track::plan_span;
-use crate::units::Units;
+use crate::units::Told;
 
 /// What a pass is meant to leave, or leaves at half of the stations, is drawn about this thick, view points.
 const USUAL: f64 = 22.0;
@@ -25,6 +25,8 @@ const MOST: f64 = 54.0;
 const NEAR: f32 = 0.3;
 /// A corner of the outline is rounded in steps of this turn, radians.
 const TURN: f64 = 0.2;
+/// Lines across what is not cut yet are so far apart, view points.
+const RUNGS: f32 = 7.0;
 const SMALL: f32 = 10.5;
 const BIG: f32 = 12.5;
 
@@ -37,14 +39,27 @@ pub(super) struct Ribbon<'a> {
     distance: Option<f64>,
     /// How many times thicker than it is the stock is drawn.
     pub(super) times: f64,
-    units: Units,
+    units: Told,
 }
 
 /// The two lines that a part of the band lies between, from the outline outward, and its color.
 struct Part {
     on: Vec<Point>,
     off: Vec<Point>,
-    ink: Ink,
+    state: Stock,
+}
+
+/// What there is to say of a part of the band.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Stock {
+    /// The tool has not been there.
+    Before,
+    /// The cut was light.
+    Light,
+    /// There was none, or the blank is short.
+    None,
+    /// As it is meant.
+    Left,
 }
 
 impl<'a> Ribbon<'a> {
@@ -53,7 +68,7 @@ impl<'a> Ribbon<'a> {
         pass: &'a PassProof,
         meant: Option<f64>,
         distance: Option<f64>,
-        units: Units,
+        units: Told,
         viewport: &Viewport,
     ) -> Option<Self> {
         let along = pass.along_outline.as_deref().filter(|along| along.rows.len() > 1)?;
@@ -64,14 +79,18 @@ impl<'a> Ribbon<'a> {
 
     /// The band itself.
     pub(super) fn draw(&self, drawing: &mut Drawing, viewport: &Viewport, theme: &Theme) {
-        for part in self.parts(viewport, theme) {
+        for part in self.parts(viewport) {
             let to_view = |line: &[Point]| -> Vec<[f32; 2]> {
                 thinned(&line.iter().map(|p| viewport.to_view(*p)).collect::<Vec<_>>(), NEAR)
             };
             let (on, off) = (to_view(&part.on), to_view(&part.off));
             let edge = seen(std::slice::from_ref(&off), viewport, 4.0);
-            drawing.fill(on.into_iter().chain(off.into_iter().rev()).collect(), part.ink);
-            drawing.stroke(edge, theme.stock_edge, 1.0, Dash::Solid);
+            let (ink, line, width, dash) = part.state.look(theme);
+            drawing.fill(on.into_iter().chain(off.into_iter().rev()).collect(), ink);
+            drawing.stroke(edge, line, width, dash);
+            if part.state == Stock::Before {
+                drawing.stroke(seen(&part.rungs(viewport), viewport, 4.0), line, 0.9, Dash::Solid);
+            }
         }
         if let Some(meant) = self.meant.filter(|meant| *meant > 0.0) {
             let rows = self.along.rows.iter();
@@ -84,7 +103,7 @@ impl<'a> Ribbon<'a> {
     pub(super) fn name_worst(&self, drawing: &mut Drawing, viewport: &Viewport, theme: &Theme) {
         let least = &self.along.leave;
         let short = self.meant.map(|meant| meant - least.least);
-        if self.distance.is_some() || short.is_none_or(|short| short < self.units.pick(0.001, 0.025)) {
+        if self.distance.is_some() || short.is_none_or(|short| short < self.units.of().pick(0.001, 0.025)) {
             return;
         }
         let row = self.along.rows.partition_point(|row| row.station < least.least_at);
@@ -114,19 +133,19 @@ impl<'a> Ribbon<'a> {
         }
     }
 
-    fn parts(&self, viewport: &Viewport, theme: &Theme) -> Vec<Part> {
+    fn parts(&self, viewport: &Viewport) -> Vec<Part> {
         let mut parts: Vec<Part> = Vec::new();
         let mut before: Option<&StationRow> = None;
         for row in &self.along.rows {
             let off = self.out(row, self.thick(row), viewport);
-            let ink = self.ink(row, theme);
+            let state = self.state(row);
             if let Some(part) = parts.last_mut() {
                 let round = before.map_or_else(Vec::new, |before| self.round(before, row, viewport));
                 part.on.extend(std::iter::repeat_n(row.at, round.len() + 1));
                 part.off.extend(round.into_iter().chain([off]));
             }
-            if parts.last().is_none_or(|part| part.ink != ink) {
-                parts.push(Part { on: vec![row.at], off: vec![off], ink });
+            if parts.last().is_none_or(|part| part.state != state) {
+                parts.push(Part { on: vec![row.at], off: vec![off], state });
             }
             before = Some(row);
         }
@@ -170,20 +189,47 @@ impl<'a> Ribbon<'a> {
         distance >= placed.from + part * placed.length
     }
 
-    fn ink(&self, row: &StationRow, theme: &Theme) -> Ink {
+    fn state(&self, row: &StationRow) -> Stock {
         if self.thick(row) < 0.0 {
-            return theme.stock_none;
+            return Stock::None;
         }
         if !self.is_passed(row) {
-            return theme.stock_before;
+            return Stock::Before;
         }
         let contact = &self.along.contact;
         let stretch = contact.get(contact.partition_point(|stretch| stretch.to < row.station));
         match stretch.map(|stretch| stretch.state) {
-            Some(Contact::None) => theme.stock_none,
-            Some(Contact::Light) => theme.stock_light,
-            _ => theme.stock,
+            Some(Contact::None) => Stock::None,
+            Some(Contact::Light) => Stock::Light,
+            Some(Contact::Full | Contact::Heavy | Contact::Approach) | None => Stock::Left,
         }
+    }
+}
+
+impl Stock {
+    /// Its color, and the line that it ends at: color, width and style. The line alone tells them apart in greys.
+    fn look(self, theme: &Theme) -> (Ink, Ink, f32, Dash) {
+        match self {
+            Self::Before => (theme.stock_before, theme.quiet, 1.0, Dash::Dashed),
+            Self::Light => (theme.stock_light, theme.fine_line(Contact::Light), 1.6, Dash::Dashed),
+            Self::None => (theme.stock_none, theme.fine_line(Contact::None), 1.6, Dash::Dotted),
+            Self::Left => (theme.stock, theme.stock_edge, 1.0, Dash::Solid),
+        }
+    }
+}
+
+impl Part {
+    /// Lines across the band, as far apart as can be told.
+    fn rungs(&self, viewport: &Viewport) -> Vec<Vec<[f32; 2]>> {
+        let mut rungs: Vec<Vec<[f32; 2]>> = Vec::new();
+        for (on, off) in self.on.iter().zip(&self.off) {
+            let (on, off) = (viewport.to_view(*on), viewport.to_view(*off));
+            let far = |rung: &Vec<[f32; 2]>| (rung[0][0] - on[0]).hypot(rung[0][1] - on[1]) >= RUNGS;
+            if rungs.last().is_none_or(far) {
+                rungs.push(vec![on, off]);
+            }
+        }
+        rungs
     }
 }
 

@@ -1,6 +1,6 @@
 //! Round steps for grids, axes and scale bars, and how their numbers are written.
 
-use crate::units::{Units, fixed};
+use crate::units::{Told, Units, fixed};
 
 /// The smallest of 1, 2, 5 times a power of ten that is not below `least`.
 pub(crate) fn round_up(least: f64) -> f64 {
@@ -37,14 +37,22 @@ pub(crate) fn multiples(low: f64, high: f64, step: f64) -> Vec<f64> {
     (0..count).map(|index| (first + index as f64) * step).collect()
 }
 
-/// A multiple of `step` with no more decimals than the step needs.
-pub(crate) fn round_number(units: Units, value: f64, step: f64) -> String {
+/// A step that is round as it is told, the smallest of 1, 2, 5 times a power of ten that is not below `least`; both as
+/// they are kept.
+pub(crate) fn told_up(told: Told, least: f64) -> f64 {
+    round_up(least * told.factor()) / told.factor()
+}
+
+/// A multiple of `step` with no more decimals than the step needs; both as they are kept.
+pub(crate) fn round_number(told: impl Into<Told>, value: f64, step: f64) -> String {
+    let told = told.into();
+    let (value, step) = (value * told.factor(), step * told.factor());
     if value.abs() < step * 1e-6 {
         return "0".to_owned();
     }
     let decimals = (-(step * (1.0 + 1e-9)).log10().floor()).max(0.0) as usize;
     let text = fixed(value, decimals);
-    match units {
+    match told.shown() {
         Units::Mm => text,
         Units::Inch => match (text.strip_prefix("0."), text.strip_prefix("-0.")) {
             (Some(rest), _) => format!(".{rest}"),
@@ -55,9 +63,10 @@ pub(crate) fn round_number(units: Units, value: f64, step: f64) -> String {
 }
 
 /// Round values from `low` to `high` for an axis with room for `most` of them, and how each is written.
-pub fn ticks(units: Units, low: f64, high: f64, most: usize) -> Vec<(f64, String)> {
-    let step = round_up((high - low) / most.max(1) as f64);
-    multiples(low, high, step).into_iter().map(|value| (value, round_number(units, value, step))).collect()
+pub fn ticks(told: impl Into<Told>, low: f64, high: f64, most: usize) -> Vec<(f64, String)> {
+    let told = told.into();
+    let step = told_up(told, (high - low) / most.max(1) as f64);
+    multiples(low, high, step).into_iter().map(|value| (value, round_number(told, value, step))).collect()
 }
 
 #[cfg(test)]

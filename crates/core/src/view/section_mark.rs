@@ -6,12 +6,13 @@ use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::geometry::Path;
 
-/// How far the tick reaches inward and outward of the outline, view points.
-const INWARD: f32 = 16.0;
-const OUTWARD: f32 = 26.0;
+/// From where to where the tick reaches inward and outward of the outline, view points: what is thin there stays free.
+const INWARD: [f32; 2] = [30.0, 46.0];
+const OUTWARD: [f32; 2] = [30.0, 50.0];
 const TEXT: f32 = 11.0;
 
-/// A mark to lay on the plan: a tick square to the outline at a station, with an arrow outward and the word "section".
+/// A mark to lay on the plan: a line square to the outline at a station, open where the stock is drawn, with an arrow
+/// outward and the word "section".
 /// Nothing when the station is out of sight.
 pub fn section_mark(outline: &Path, station: f64, viewport: &Viewport, theme: &Theme) -> Drawing {
     let mut drawing = Drawing::new(viewport.width, viewport.height);
@@ -24,16 +25,18 @@ pub fn section_mark(outline: &Path, station: f64, viewport: &Viewport, theme: &T
     let out = [place.outward.x as f32, -place.outward.y as f32];
     let along =
         |by: f32, aside: f32| [at[0] + out[0] * by - out[1] * aside, at[1] + out[1] * by + out[0] * aside];
-    let arrow = vec![along(OUTWARD - 6.0, 4.0), along(OUTWARD, 0.0), along(OUTWARD - 6.0, -4.0)];
-    let lines = vec![vec![along(-INWARD, 0.0), along(OUTWARD, 0.0)], arrow];
+    let [near, far] = OUTWARD;
+    let arrow = vec![along(far - 6.0, 4.0), along(far, 0.0), along(far - 6.0, -4.0)];
+    let inner = vec![along(-INWARD[1], 0.0), along(-INWARD[0], 0.0)];
+    let lines = vec![inner, vec![along(near, 0.0), along(far, 0.0)], arrow];
     drawing.stroke(lines.clone(), theme.paper, 5.0, Dash::Solid);
     drawing.stroke(lines, theme.ink, 2.0, Dash::Solid);
     let (anchor, by) = if out[0] > 0.4 {
-        (Anchor::Left, OUTWARD + 6.0)
+        (Anchor::Left, far + 6.0)
     } else if out[0] < -0.4 {
-        (Anchor::Right, OUTWARD + 6.0)
+        (Anchor::Right, far + 6.0)
     } else {
-        (Anchor::Centre, OUTWARD + 10.0)
+        (Anchor::Centre, far + 10.0)
     };
     let words = Words { at: along(by, 0.0), anchor, size: TEXT, weight: Weight::Bold, ink: theme.ink };
     haloed(&mut drawing, words, theme.paper, "section");

@@ -9,7 +9,7 @@ use super::viewport::Viewport;
 use crate::bring_in::{Offer, Trouble};
 use crate::geometry::{Path, Point, Span};
 use crate::sketch::{Chain, Hit, Mark, Snapped};
-use crate::units::Units;
+use crate::units::Told;
 
 const TEXT: f32 = 11.5;
 const SMALL: f32 = 10.5;
@@ -42,13 +42,13 @@ pub struct SheetState<'a> {
     /// Measured points, and the radius of what they were measured with.
     pub measured: (&'a [Point], f64),
     /// The length unit.
-    pub units: Units,
+    pub units: Told,
 }
 
 /// The sheet with everything on it, on a paper that whoever draws it has laid down.
 pub fn sheet(state: &SheetState<'_>, viewport: &Viewport, theme: &Theme) -> Drawing {
     let mut drawing = Drawing::new(viewport.width, viewport.height);
-    grid(&mut drawing, viewport, theme);
+    grid(&mut drawing, state.units, viewport, theme);
     axes(&mut drawing, viewport, theme);
     if let Some((path, name)) = state.other {
         let lines: Vec<_> = path.spans().iter().map(|span| line(span, viewport)).collect();
@@ -89,13 +89,13 @@ pub struct OfferState<'a> {
     /// The trouble that is pointed out.
     pub trouble: Option<usize>,
     /// The length unit.
-    pub units: Units,
+    pub units: Told,
 }
 
 /// A drawing that is brought in, with the chosen path over it.
 pub fn offer(state: &OfferState<'_>, viewport: &Viewport, theme: &Theme) -> Drawing {
     let mut drawing = Drawing::new(viewport.width, viewport.height);
-    grid(&mut drawing, viewport, theme);
+    grid(&mut drawing, state.units, viewport, theme);
     axes(&mut drawing, viewport, theme);
     let Offer { drawing: all, layer, paths, troubles, .. } = state.offer;
     let (on, off): (Vec<_>, Vec<_>) =
@@ -248,7 +248,7 @@ mod tests {
             snapped: None,
             troubles: &[],
             measured: (&[], 0.0),
-            units: Units::Inch,
+            units: crate::units::Units::Inch.into(),
         }
     }
 

@@ -14,7 +14,7 @@ use super::zero_mark::{PlanZero, mark, zeros};
 use crate::geometry::{Path, Place, Point3};
 use crate::measure::StationRow;
 use crate::proof::Proof;
-use crate::units::Units;
+use crate::units::Told;
 
 /// What is shown.
 #[derive(Debug, Clone, Copy)]
@@ -83,7 +83,7 @@ pub fn stock(state: &StockState<'_>, [width, height]: [f32; 2], theme: &Theme) -
     letters(&mut drawing, state.walls, outline, &viewport, theme, &mut taken);
     if let Some(blank) = &proof.blank {
         let word = if blank.least_margin < 0.0 { "short" } else { "least" };
-        let text = format!("{word} {}", proof.job.units.fine(blank.least_margin.abs()));
+        let text = format!("{word} {}", proof.told.fine(blank.least_margin.abs()));
         inside(
             &mut drawing,
             &outline.place(blank.least_margin_at),
@@ -94,9 +94,9 @@ pub fn stock(state: &StockState<'_>, [width, height]: [f32; 2], theme: &Theme) -
             &mut taken,
         );
     }
-    stations(&mut drawing, outline, proof.job.units, &viewport, theme, &mut taken);
+    stations(&mut drawing, outline, proof.told, &viewport, theme, &mut taken);
     let end = key(&mut drawing, &bands, shades, height - KEY / 2.0, theme);
-    scale_bar(&mut drawing, proof.job.units, end.min(0.0), &viewport, theme);
+    scale_bar(&mut drawing, proof.told, end.min(0.0), &viewport, theme);
     Some((drawing, times))
 }
 
@@ -113,7 +113,7 @@ fn bands(proof: &Proof) -> Vec<Band> {
     };
     let blank = first_rows(proof).iter().map(|row| row.before).collect();
     let mut bands = vec![Band { title: "blank as sawn".to_owned(), thick: blank }];
-    let least = proof.job.units.pick(0.0005, 0.0125);
+    let least = proof.told.of().pick(0.0005, 0.0125);
     for (index, pass) in proof.passes.iter().enumerate().skip(first) {
         let Some(along) = pass.along_outline.as_deref() else { continue };
         let thick: Vec<f64> = along.rows.iter().map(|row| row.after).collect();
@@ -302,7 +302,7 @@ fn inside(
 fn stations(
     drawing: &mut Drawing,
     outline: &Path,
-    units: Units,
+    units: Told,
     viewport: &Viewport,
     theme: &Theme,
     taken: &mut Taken,

@@ -46,6 +46,8 @@ pub struct Theme {
     pub stock_light: Ink,
     /// The line that the stock ends at.
     pub stock_edge: Ink,
+    /// Borders of controls.
+    pub border: Ink,
     /// Drawn a little wider under a contact colour that stands out too little from the paper.
     pub casing: Ink,
 }
@@ -78,6 +80,7 @@ impl Theme {
             stock_none: rgb(0xf3_cd_b8),
             stock_light: rgb(0xf7_e3_b5),
             stock_edge: rgb(0x56_78_94),
+            border: rgb(0x88_8b_90),
             casing: rgb(0x4a_3a_20),
         }
     }
@@ -105,6 +108,7 @@ impl Theme {
             stock_none: rgb(0x74_3d_17),
             stock_light: rgb(0x63_4e_17),
             stock_edge: rgb(0x86_ad_c9),
+            border: rgb(0x7c_80_87),
             casing: rgb(0xec_ec_ea),
         }
     }
@@ -132,6 +136,7 @@ impl Theme {
             stock_none: rgb(0x90_90_90),
             stock_light: rgb(0xa8_a8_a8),
             stock_edge: rgb(0x50_50_50),
+            border: rgb(0x70_70_70),
             casing: rgb(0x00_00_00),
         }
     }
@@ -150,6 +155,12 @@ impl Theme {
             Contact::Heavy => (self.heavy, Dash::Solid, 5.0),
             Contact::Approach => (self.quiet, Dash::Solid, 0.9),
         }
+    }
+
+    /// The colour of a fine line that tells of a state, such as the border of a zone: the state's own, or that of its
+    /// casing where it would stand out too little.
+    pub fn fine_line(&self, state: Contact) -> Ink {
+        self.casing(state).unwrap_or(self.contact(state).0)
     }
 
     /// The colour to draw a little wider under a state's line: for one that reaches less than 3.2 to 1 against
@@ -197,7 +208,11 @@ mod tests {
             for state in [Contact::None, Contact::Light, Contact::Full, Contact::Heavy] {
                 let seen = theme.casing(state).unwrap_or(theme.contact(state).0);
                 assert!(contrast(seen, theme.paper) >= 3.0, "{state:?}");
+                assert!(contrast(theme.fine_line(state), theme.paper) >= 3.0, "border of a zone, {state:?}");
             }
+            // What is not cut yet has rungs across it, told from what is left in greys alone.
+            assert!(contrast(theme.quiet, theme.stock_before) >= 3.0);
+            assert!(contrast(theme.border, theme.panel) >= 3.0 && contrast(theme.border, theme.paper) >= 3.0);
         }
         assert!(Theme::light().casing(Contact::Light).is_some());
         assert!(Theme::dark().casing(Contact::Light).is_none());

@@ -9,7 +9,7 @@ use super::viewport::Viewport;
 use crate::geometry::{Bounds, pt};
 use crate::tool::Tool;
 use crate::tool::drawing::PartKind;
-use crate::units::Units;
+use crate::units::Told;
 
 const SMALL: f32 = 10.5;
 const ROW: f32 = 14.0;
@@ -48,7 +48,8 @@ fn reach_and_top(parts: &[Silhouette]) -> (f64, f64) {
 
 /// Cutter, shank and holder to scale; what was not given is dashed. A drawing wide enough has the diameter under the
 /// tip and the heights in a column.
-pub fn tool(tool: &Tool, units: Units, theme: &Theme, width: f32, height: f32) -> Drawing {
+pub fn tool(tool: &Tool, units: impl Into<Told>, theme: &Theme, width: f32, height: f32) -> Drawing {
+    let units = units.into();
     let mut drawing = Drawing::new(width, height);
     drawing.panel([0.0, 0.0, width, height], theme.paper);
     let parts = silhouettes(tool);
@@ -83,7 +84,7 @@ fn draw(drawing: &mut Drawing, part: &Silhouette, shown: &Viewport, theme: &Them
 }
 
 /// The largest diameter of the cutter, under its tip.
-fn diameter(drawing: &mut Drawing, tool: &Tool, units: Units, shown: &Viewport, theme: &Theme) {
+fn diameter(drawing: &mut Drawing, tool: &Tool, units: Told, shown: &Viewport, theme: &Theme) {
     let radius = tool.form.radius();
     let [left, tip] = shown.to_view(pt(-radius, 0.0));
     let right = shown.to_view(pt(radius, 0.0))[0];
@@ -101,7 +102,7 @@ fn diameter(drawing: &mut Drawing, tool: &Tool, units: Units, shown: &Viewport, 
 }
 
 /// The heights of the parts' upper ends above the tip; a holder goes on above, so it has none.
-fn heights(drawing: &mut Drawing, parts: &[Silhouette], units: Units, shown: &Viewport, theme: &Theme) {
+fn heights(drawing: &mut Drawing, parts: &[Silhouette], units: Told, shown: &Viewport, theme: &Theme) {
     let left = shown.width;
     let ends = parts.iter().rev().filter(|part| part.kind != PartKind::Holder).map(|part| {
         let name = if part.kind == PartKind::Cutter { "flutes" } else { "out" };
@@ -122,6 +123,7 @@ fn heights(drawing: &mut Drawing, parts: &[Silhouette], units: Units, shown: &Vi
 mod tests {
     use super::*;
     use crate::tool::Form;
+    use crate::units::Units;
 
     /// Height of the cutter's fill, for a tool with nothing but flutes.
     fn drawn(tool_: &Tool, scale: f64) -> f32 {

@@ -6,17 +6,18 @@ use std::sync::Arc;
 use blockwright_core::job::Job;
 use blockwright_core::units::Units;
 use blockwright_core::view::{Along, Theme, Viewport};
-use eframe::egui::{ColorImage, Context, Id, Theme as Side, ViewportCommand};
+use eframe::egui::{ColorImage, Context, Id, Theme as Side};
 
 use super::App;
 use super::centre;
 use super::command::Command;
-use super::dialog::{Dialog, Purpose, SearchDialog};
+use super::dialog::{Dialog, Purpose};
 use super::draw;
-use super::follow::{follow, mark, walk};
+use super::follow::{follow, mark};
 use super::look::{Hover, Tab};
 use super::program::{self, Answer, Ask, Notice};
 use super::record::Ask as RecordAsk;
+use super::run::run;
 use super::{fit, guard, order, recovery, save, tools};
 use crate::files::{self, Existing, Product, Reads};
 use crate::open::{self, Bare, Opened};
@@ -135,11 +136,8 @@ pub(super) fn apply(app: &mut App, ctx: &Context, action: Action) {
 /// Does it without asking what would be lost.
 pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
     match action {
-        Action::Do(command) if app.draw.takes(command) => draw::run(app, command),
-        Action::Draw(ask) => draw::apply(app, ctx, ask),
-        Action::Do(command) if command.is_of_program() => program::run(app, ctx, command),
-        Action::Do(command) if centre::run(app, ctx, command) => {}
         Action::Do(command) => run(app, ctx, command),
+        Action::Draw(ask) => draw::apply(app, ctx, ask),
         Action::Pick(pass) => pick(app, pass),
         Action::Scrub(to) => {
             app.look.playing = false;
@@ -219,77 +217,6 @@ pub(super) fn anyway(app: &mut App, ctx: &Context, action: Action) {
     }
 }
 
-fn run(app: &mut App, ctx: &Context, command: Command) {
-    let folder = app.desk.origin().folder();
-    match command {
-        Command::Open => app.dialog = Some(Dialog::path(Purpose::Open, &folder)),
-        Command::OpenDemo => app.outbox.open(Vec::new()),
-        Command::SaveJob => {
-            let name = app.desk.job().name.as_deref().unwrap_or("job");
-            let path = match app.desk.origin() {
-                open::Origin::Job(file) => file.clone(),
-                _ => folder.join(format!("{}.json", files::slug(name))),
-            };
-            app.dialog = Some(Dialog::path(Purpose::SaveJob, &path));
-        }
-        Command::Record => super::record::ask(app),
-        Command::Measured => super::measured::ask(app),
-        Command::MarkWall => super::mark::toggle(app),
-        Command::EditJob => app.dialog = Some(Dialog::edit(app.desk.job().clone())),
-        Command::TakeBack | Command::DoAgain => order::step(app, command == Command::DoAgain),
-        Command::BlankFit => {
-            app.look.tab = Tab::Fit;
-            app.panes.below = true;
-        }
-        Command::AddPass => app.dialog = Some(Dialog::path(Purpose::AddPass, &folder)),
-        Command::PassUp | Command::PassDown | Command::LeaveOut | Command::PassOrder => {
-            order::run(app, command);
-        }
-        Command::Tools | Command::ToolsFromCrib | Command::SaveCrib => tools::run(app, command),
-        Command::PictureOfWindow => ask_picture(app, Purpose::Window, "window"),
-        Command::PictureOfPlan => ask_picture(app, Purpose::Plan, "plan"),
-        Command::PictureOfStrip => ask_picture(app, Purpose::Strip, "strip"),
-        Command::PictureOfBuildUp => ask_picture(app, Purpose::BuildUp, "build-up"),
-        Command::Dark => {
-            let side = if ctx.theme() == Side::Dark { Side::Light } else { Side::Dark };
-            ctx.set_theme(side);
-        }
-        Command::PaneLeft | Command::PaneRight | Command::PaneBelow | Command::PictureAlone => {
-            app.panes.turn(command);
-        }
-        Command::Fit => app.look.viewport = None,
-        Command::Finer => app.desk.scale_cells(0.5),
-        Command::Coarser => app.desk.scale_cells(2.0),
-        Command::Search => app.dialog = Some(Dialog::Search(SearchDialog::default())),
-        Command::Meanings => app.dialog = Some(Dialog::Meanings),
-        Command::Cautions => app.dialog = Some(Dialog::Cautions),
-        Command::Keys => app.dialog = Some(Dialog::Keys),
-        // While a finding is looked at, the arrows walk the cards.
-        Command::PassBefore if app.look.finding.is_some() => walk(app, false),
-        Command::PassAfter if app.look.finding.is_some() => walk(app, true),
-        Command::PassBefore => pick(app, app.look.pass.saturating_sub(1)),
-        Command::PassAfter => pick(app, app.look.pass + 1),
-        Command::FindingBefore => walk(app, false),
-        Command::FindingAfter => walk(app, true),
-        Command::CloseMagnifier => app.look.magnified = false,
-        Command::Back => app.look.step(app.desk.proof(), -0.005),
-        Command::On => app.look.step(app.desk.proof(), 0.005),
-        Command::FarBack => app.look.step(app.desk.proof(), -0.05),
-        Command::FarOn => app.look.step(app.desk.proof(), 0.05),
-        Command::Start => app.look.step(app.desk.proof(), -1.0),
-        Command::End => app.look.step(app.desk.proof(), 1.0),
-        Command::Play => app.look.toggle_play(app.desk.proof()),
-        Command::Stop => app.desk.stop(),
-        Command::Quit => {
-            app.leaving = true;
-            app.recovery.give_up();
-            ctx.send_viewport_cmd(ViewportCommand::Close);
-        }
-        of_picture if super::copy::run(app, ctx, of_picture) => {}
-        of_program => program::run(app, ctx, of_program),
-    }
-}
-
 pub(super) fn pick(app: &mut App, pass: usize) {
     if pass < app.desk.job().passes.len() {
         app.look.pick(pass);
@@ -326,7 +253,7 @@ fn use_path(app: &mut App, ctx: &Context, purpose: Purpose, path: PathBuf) {
         }
         Purpose::Compare => {
             if !matches!(app.dialog, Some(Dialog::Compare(_))) {
-                program::run(app, ctx, Command::CompareWith);
+                run(app, ctx, Command::CompareWith);
             }
             if let Some(dialog) = &mut app.dialog {
                 dialog.take_path(&path);

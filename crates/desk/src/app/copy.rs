@@ -7,34 +7,28 @@ use eframe::egui::{ColorImage, Context};
 use super::App;
 use super::act::{self, Action, theme};
 use super::centre::Shown;
-use super::command::Command;
 use super::dialog::{Dialog, Purpose};
 use crate::record;
 
-/// Does what a command asks of the clipboard; `false` for another command.
-pub(super) fn run(app: &mut App, ctx: &Context, command: Command) -> bool {
-    match command {
-        Command::CopyWindow => {
-            let copy = ctx.clone();
-            ctx.request_screenshot(move |image| copy.copy_image(image.as_ref().clone()));
-            ctx.request_repaint();
-        }
-        Command::CopyPicture => {
-            let purpose = match app.look.centre.shown {
-                Shown::Plan => Purpose::Plan,
-                Shown::Wall => Purpose::Wall,
-                Shown::Block => Purpose::Block,
-            };
-            picture(app, ctx, purpose);
-        }
-        Command::CopyGraph => picture(app, ctx, Purpose::Strip),
-        _ => return false,
-    }
-    true
+/// Lays a picture of the window on the clipboard.
+pub(super) fn window(ctx: &Context) {
+    let copy = ctx.clone();
+    ctx.request_screenshot(move |image| copy.copy_image(image.as_ref().clone()));
+    ctx.request_repaint();
+}
+
+/// Lays the picture in the middle of the window on the clipboard.
+pub(super) fn shown(app: &mut App, ctx: &Context) {
+    let purpose = match app.look.centre.shown {
+        Shown::Plan => Purpose::Plan,
+        Shown::Wall => Purpose::Wall,
+        Shown::Block => Purpose::Block,
+    };
+    picture(app, ctx, purpose);
 }
 
 /// Draws a picture beside the window, as it is saved, and lays it on the clipboard.
-fn picture(app: &mut App, ctx: &Context, purpose: Purpose) {
+pub(super) fn picture(app: &mut App, ctx: &Context, purpose: Purpose) {
     let (pass, _) = app.place();
     let kind = act::picture_kind(app, purpose);
     let (Some(kind), Some(proof)) = (kind, app.desk.whole_proof().cloned()) else {

@@ -7,9 +7,10 @@ use blockwright_core::job::{self, Job, Pass};
 use blockwright_core::program::words::Dialect;
 use blockwright_core::proof::{PassProof, Proof, Source};
 use blockwright_core::prover::Options;
-use blockwright_core::units::Units;
+use blockwright_core::units::{Told, Units};
 use eframe::egui::Id;
 
+use super::command::Command;
 use super::history::{self, History, State as Kept};
 use super::on_disk::OnDisk;
 use super::to_do::ToDo;
@@ -87,7 +88,8 @@ impl Desk {
         self.asked = opened.bare.is_some();
         self.bare = opened.bare;
         self.units = opened.units;
-        self.options = Options::default();
+        // A wish of the person at the window, not of the job.
+        self.options = Options { told: self.options.told, ..Options::default() };
         self.on_disk.holds(&self.source);
         self.on_disk.is_as(opened.print);
         self.to_do = ToDo::default();
@@ -160,9 +162,15 @@ impl Desk {
         after.map(|after| self.put(after)).is_some()
     }
 
-    /// Whether there is a change of the job to take back, and one to do again.
-    pub(super) fn can_go(&self) -> (bool, bool) {
-        self.history.can()
+    /// Whether a command can do anything now.
+    pub(super) fn can(&self, command: Command) -> bool {
+        let (back, again) = self.history.can();
+        match command {
+            Command::TakeBack => back,
+            Command::DoAgain => again,
+            Command::Stop => matches!(self.worker.state(), State::Proving(_)),
+            _ => true,
+        }
     }
 
     /// The slot of each pass: the place at which it was opened.
@@ -171,8 +179,14 @@ impl Desk {
     }
 
     fn put(&mut self, state: Kept) {
+        let only_seen = self.order == state.order && same_but_seen(&self.source.job, &state.job);
         let before = std::mem::replace(&mut self.order, state.order);
         self.source.job = state.job;
+        if only_seen {
+            // A tick changes nothing of the result.
+            self.on_disk.follow(&self.source);
+            return;
+        }
         self.source.programs = self.history.programs(&self.order);
         if before != self.order {
             self.stand_in(&before);
@@ -303,6 +317,22 @@ impl Desk {
         self.bare.as_ref().filter(|bare| *bare.path_only().job == *self.source.job)
     }
 
+    /// How lengths are told in the window: the one place that knows.
+    pub(super) fn told(&self) -> Told {
+        let of = self.source.job.units;
+        Told::new(of, self.options.told.unwrap_or(of))
+    }
+
+    /// Tells lengths in the other unit. Nothing is measured anew, only the messages are written again.
+    pub(super) fn tell_in_other(&mut self) {
+        let other = match self.told().shown() {
+            Units::Inch => Units::Mm,
+            Units::Mm => Units::Inch,
+        };
+        self.options.told = Some(other);
+        self.prove();
+    }
+
     /// The proof on the screen, unless it is only paths or a rough block so far.
     pub(super) fn whole_proof(&self) -> Option<&Arc<Proof>> {
         self.proof.as_ref().filter(|_| !self.sketch && !self.rough)
@@ -429,4 +459,9 @@ impl Desk {
     pub(super) fn state(&self) -> &State {
         self.worker.state()
     }
+}
+
+/// Whether two states of a job differ at most in the findings that were seen.
+fn same_but_seen(a: &Job, b: &Job) -> bool {
+    Job { seen: Vec::new(), ..a.clone() } == Job { seen: Vec::new(), ..b.clone() }
 }

@@ -8,7 +8,7 @@ use blockwright_core::geometry::Bounds;
 use blockwright_core::proof::Proof;
 use blockwright_core::prover::Finer;
 use blockwright_core::task::Task;
-use blockwright_core::units::Units;
+use blockwright_core::units::Told;
 use blockwright_core::view::Viewport;
 use eframe::egui::{Button, Context, RichText, Ui};
 
@@ -79,7 +79,7 @@ impl Patch {
     }
 
     /// What is to be said of it.
-    pub(super) fn words(&self, units: Units) -> Option<String> {
+    pub(super) fn words(&self, units: Told) -> Option<String> {
         if let Some(making) = self.later.making() {
             return Some(format!("making the area finer, cells of {}…", units.fine_with_unit(making.cell)));
         }
@@ -106,7 +106,7 @@ impl FinerDialog {
     }
 
     pub(super) fn show(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
-        let units = self.proof.job.units;
+        let units = self.proof.told;
         ui.label(
             "This part of the plan is cut again with smaller cells. It is shown while the view stays here.",
         );

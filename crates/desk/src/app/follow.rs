@@ -2,8 +2,8 @@
 
 use blockwright_core::finding::Severity;
 use blockwright_core::geometry::{Point, Point3};
-use blockwright_core::proof::{Proof, steps, tool_at};
-use blockwright_core::view::Viewport;
+use blockwright_core::proof::{Proof, steps, tool_at, with_seen};
+use blockwright_core::view::{Camera, Viewport};
 
 use super::act::pick;
 use super::panel::cards;
@@ -11,6 +11,9 @@ use super::{App, inset};
 
 /// Part of the picture that a finding takes when it is looked at.
 const NEAR: f64 = 1.0 / 3.0;
+
+/// A wall that is looked at in 3D is turned so far from straight ahead, degrees: its neighbors show as well.
+const ASKEW: f64 = 18.0;
 
 /// No farther than this from the middle lies a place that is shown enlarged beside it, parts of the width.
 const ASIDE: f32 = 0.3;
@@ -29,6 +32,7 @@ pub(super) fn follow(app: &mut App, index: usize) {
     }
     if let Some(station) = finding.station {
         app.look.centre.station = station;
+        face(app, &proof, station);
     }
     let target = finding
         .line
@@ -46,6 +50,14 @@ pub(super) fn follow(app: &mut App, index: usize) {
             move_aside(app);
         }
     }
+}
+
+/// Turns the block so that the wall at a station is seen from the front, from a little above.
+fn face(app: &mut App, proof: &Proof, station: f64) {
+    let Some(outline) = &proof.outline else { return };
+    let outward = outline.place(station).outward;
+    let turn = outward.x.atan2(-outward.y).to_degrees() + ASKEW;
+    app.look.centre.camera = Camera { turn: turn.rem_euclid(360.0), ..Camera::default() };
 }
 
 /// Moves the plan so that what is in its middle lies left of it: the right side is for the place enlarged.
@@ -82,14 +94,12 @@ pub(super) fn walk(app: &mut App, on: bool) {
     }
 }
 
-/// A finding has been seen, or not yet after all.
+/// A finding has been seen, or not yet after all: that is kept in the job.
 pub(super) fn mark(app: &mut App, finding: usize, seen: bool) {
-    let Some(finding) = app.desk.whole_proof().and_then(|proof| proof.findings.get(finding)) else { return };
-    if seen {
-        app.look.seen.insert(finding.message.clone());
-    } else {
-        app.look.seen.remove(&finding.message);
-    }
+    let Some(proof) = app.desk.whole_proof() else { return };
+    let Some(finding) = proof.findings.get(finding) else { return };
+    let job = with_seen(app.desk.job(), finding, seen);
+    app.desk.edit(job);
 }
 
 /// Brings a place into the middle of the plan.

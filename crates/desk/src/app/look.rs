@@ -1,6 +1,5 @@
 //! What of the proof is looked at, and how.
 
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use blockwright_core::geometry::Point;
@@ -66,8 +65,6 @@ pub(super) struct Look {
     pub(super) magnified: bool,
     /// Notes have cards as well.
     pub(super) notes: bool,
-    /// Messages of the findings that were ticked as seen.
-    pub(super) seen: BTreeSet<String>,
     pub(super) tab: Tab,
     /// What part of the plan is seen; `None` for all of it.
     pub(super) viewport: Option<Viewport>,
@@ -89,7 +86,6 @@ impl Default for Look {
             finding: None,
             magnified: false,
             notes: false,
-            seen: BTreeSet::new(),
             tab: Tab::Strips,
             viewport: None,
             centre: CentreLook::default(),

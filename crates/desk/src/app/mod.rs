@@ -32,6 +32,7 @@ mod record;
 mod recovery;
 mod rewrite;
 mod round;
+mod run;
 mod save;
 mod setup;
 mod slow;
@@ -217,6 +218,7 @@ impl App {
         let mut actions = Vec::new();
         // Dark and light may have been changed since the frame began.
         ui.set_style(ui.ctx().style_of(ui.ctx().theme()));
+        number::tell_in(ui.ctx(), Some(self.desk.told().shown()));
         self.size = Some(ui.ctx().content_rect().size().into());
         view::window(self, ui, &mut actions);
         let ctx = ui.ctx().clone();
@@ -373,10 +375,9 @@ impl App {
             !taken && !idle && self.draw.lets(*command) && (!typing || command.works_while_typing())
         };
         ctx.input_mut(|input| {
-            Command::ALL
-                .iter()
-                .filter(|command| wanted(command))
-                .filter_map(|command| Some((*command, command.shortcut()?)))
+            Command::by_keys()
+                .into_iter()
+                .filter(|(command, _)| wanted(command))
                 // A key pressed twice within a frame counts twice.
                 .flat_map(|(command, keys)| {
                     std::iter::repeat_n(

@@ -8,7 +8,7 @@ use std::ops::RangeInclusive;
 use std::rc::Rc;
 
 use blockwright_core::typed::{self, Fault};
-use blockwright_core::units::Units;
+use blockwright_core::units::{Told, Units};
 use eframe::egui::emath::Numeric;
 use eframe::egui::{Context, DragValue, Id, Memory, Response, RichText, Ui};
 
@@ -16,7 +16,8 @@ use eframe::egui::{Context, DragValue, Id, Memory, Response, RichText, Ui};
 #[derive(Debug, Clone)]
 pub(super) struct Style {
     units: Option<Units>,
-    suffix: String,
+    /// Written behind it; the unit that is told when `None`.
+    suffix: Option<String>,
     prefix: &'static str,
     speed: f64,
     decimals: usize,
@@ -30,10 +31,11 @@ const ANY: RangeInclusive<f64> = f64::NEG_INFINITY..=f64::INFINITY;
 
 impl Style {
     /// A length.
-    pub(super) fn length(units: Units) -> Self {
+    pub(super) fn length(units: impl Into<Told>) -> Self {
+        let units = units.into().of();
         Self {
             units: Some(units),
-            suffix: format!(" {}", units.short()),
+            suffix: None,
             prefix: "",
             speed: units.pick(0.001, 0.02),
             decimals: 5,
@@ -44,14 +46,14 @@ impl Style {
 
     /// An angle in degrees.
     pub(super) fn degrees() -> Self {
-        Self { units: None, suffix: "°".to_owned(), speed: 0.1, decimals: 4, ..Self::plain() }
+        Self { units: None, suffix: Some("°".to_owned()), speed: 0.1, decimals: 4, ..Self::plain() }
     }
 
     /// A number without a unit.
     pub(super) fn plain() -> Self {
         Self {
             units: None,
-            suffix: String::new(),
+            suffix: Some(String::new()),
             prefix: "",
             speed: 0.1,
             decimals: 5,
@@ -78,7 +80,7 @@ impl Style {
 
     /// With this written behind it in place of the unit.
     pub(super) fn before(self, suffix: impl Into<String>) -> Self {
-        Self { suffix: suffix.into(), ..self }
+        Self { suffix: Some(suffix.into()), ..self }
     }
 
     /// With so many decimals at most.
@@ -95,13 +97,29 @@ impl Style {
     pub(super) fn when_entered(self) -> Self {
         Self { entered: true, ..self }
     }
+}
 
-    fn read(&self, text: &str) -> Result<f64, Fault> {
-        match self.units {
-            Some(units) => typed::length(text, units),
-            None => typed::number(text),
-        }
+/// A length as it is told, or a number without a unit.
+fn read(text: &str, told: Option<Told>) -> Result<f64, Fault> {
+    match told {
+        Some(told) => typed::length(text, told.shown()),
+        None => typed::number(text),
     }
+}
+
+/// Lets all fields for lengths be told in this unit; in the job's own when `None`. Once a frame, by the top alone.
+pub(super) fn tell_in(ctx: &Context, units: Option<Units>) {
+    ctx.data_mut(|data| data.insert_temp(told_in(), units));
+}
+
+/// How a field tells the lengths of a job in this unit.
+pub(super) fn told(ctx: &Context, of: Units) -> Told {
+    let shown = ctx.data(|data| data.get_temp::<Option<Units>>(told_in())).flatten();
+    Told::new(of, shown.unwrap_or(of))
+}
+
+fn told_in() -> Id {
+    Id::unique("unit of lengths")
 }
 
 /// The field, and what is wrong with what was typed into it.
@@ -110,44 +128,65 @@ pub(super) fn field<N: Numeric>(ui: &mut Ui, value: &mut N, style: Style) -> Res
 }
 
 /// The same, written otherwise.
-pub(super) fn drawn<'a, N: Numeric>(
+pub(super) fn drawn<N: Numeric>(
     ui: &mut Ui,
-    value: &'a mut N,
+    value: &mut N,
     style: Style,
-    more: impl FnOnce(DragValue<'a>) -> DragValue<'a>,
+    more: impl for<'v> FnOnce(DragValue<'v>) -> DragValue<'v>,
 ) -> Response {
+    let told = style.units.map(|units| told(ui.ctx(), units));
+    let factor = told.map_or(1.0, Told::factor);
+    let before = value.to_f64() * factor;
+    let mut shown = before;
+    let response = typed_field(ui, &mut shown, style, told, more);
+    if shown != before {
+        *value = N::from_f64(told.map_or(shown, |told| told.kept(shown)));
+    }
+    response
+}
+
+/// The field itself, of a value as it is told.
+fn typed_field(
+    ui: &mut Ui,
+    value: &mut f64,
+    style: Style,
+    told: Option<Told>,
+    more: impl for<'v> FnOnce(DragValue<'v>) -> DragValue<'v>,
+) -> Response {
+    let factor = told.map_or(1.0, Told::factor);
     ui.horizontal(|ui| {
         // The id that the field gives itself.
         let id = ui.next_auto_id();
         let focused = ui.memory(|memory| memory.has_focus(id));
         ui.data_mut(|data| data.insert_temp(mark(id), true));
         if !focused {
-            ui.data_mut(|data| data.insert_temp(mark(id).with("before"), value.to_f64()));
+            ui.data_mut(|data| data.insert_temp(mark(id).with("before"), *value));
         }
-        let before = ui.data(|data| data.get_temp(mark(id).with("before"))).unwrap_or(value.to_f64());
+        let before = ui.data(|data| data.get_temp(mark(id).with("before"))).unwrap_or(*value);
         // What the last text came to; `None` when no text was looked at.
-        let told: Rc<RefCell<Option<Result<f64, Fault>>>> = Rc::default();
-        let looked = Rc::clone(&told);
-        let reader = style.clone();
+        let came_to: Rc<RefCell<Option<Result<f64, Fault>>>> = Rc::default();
+        let looked = Rc::clone(&came_to);
         let parser = move |text: &str| {
-            let read = reader.read(text);
+            let read = read(text, told);
             *looked.borrow_mut() = Some(read.clone());
             Some(read.unwrap_or(before))
         };
         let mut drag = DragValue::new(value)
-            .speed(style.speed)
+            .speed(style.speed * factor)
             .max_decimals(style.decimals)
-            .range(style.range.clone())
+            .range(style.range.start() * factor..=style.range.end() * factor)
             .custom_parser(parser)
             .update_while_editing(!style.entered);
-        if !style.suffix.is_empty() {
-            drag = drag.suffix(style.suffix);
+        let unit = || told.map(|told| format!(" {}", told.short())).unwrap_or_default();
+        let suffix = style.suffix.unwrap_or_else(unit);
+        if !suffix.is_empty() {
+            drag = drag.suffix(suffix);
         }
         if !style.prefix.is_empty() {
             drag = drag.prefix(style.prefix);
         }
         let response = ui.add(more(drag));
-        let read = told.borrow_mut().take();
+        let read = came_to.borrow_mut().take();
         say(ui, id, read);
         response
     })

@@ -2,16 +2,16 @@
 
 use std::path::PathBuf;
 
-use eframe::egui::{Rect, Role, Sense, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use eframe::egui::{Button, Rect, RichText, Ui, vec2};
 
 use super::App;
-use super::act::{Action, theme};
+use super::act::Action;
 use super::command::Command;
 use crate::arrangement::Arrangement;
-use crate::theme::colour;
 
-/// Side of a button that shows or hides a pane.
-const SIDE: f32 = 24.0;
+/// Height of a button that shows or hides a pane, and of the letters on it.
+const LEAST: f32 = 24.0;
+const WORD: f32 = 11.5;
 
 /// A pane.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,19 +47,25 @@ impl Default for Panes {
 }
 
 impl Panes {
-    /// Shows or hides what a command is about. A pane that is asked for while the picture is alone comes back.
-    pub(super) fn turn(&mut self, command: Command) {
-        if command == Command::PictureAlone {
-            self.alone = !self.alone;
-            return;
-        }
+    /// Shows or hides one of them. A pane that is asked for while the picture is alone comes back.
+    pub(super) fn turn(&mut self, side: Side) {
         let was_alone = std::mem::take(&mut self.alone);
-        let pane = match command {
-            Command::PaneLeft => &mut self.left,
-            Command::PaneRight => &mut self.right,
-            _ => &mut self.below,
+        let pane = match side {
+            Side::Left => &mut self.left,
+            Side::Right => &mut self.right,
+            Side::Below => &mut self.below,
         };
         *pane = was_alone || !*pane;
+    }
+
+    /// Shows the picture alone, or all of them again.
+    pub(super) fn turn_alone(&mut self) {
+        self.alone = !self.alone;
+    }
+
+    /// What stands under the picture is wanted.
+    pub(super) fn show_below(&mut self) {
+        self.below = true;
     }
 
     /// As they were left.
@@ -91,36 +97,20 @@ impl Panes {
     }
 }
 
-/// A button for each pane, with a small picture of the window in which that pane is filled while it is shown.
+/// The panes as they lie in the window, each with its command and a word for it.
+const SIDES: [(Command, &str); 3] =
+    [(Command::PaneLeft, "Findings"), (Command::PaneBelow, "Graphs"), (Command::PaneRight, "Program")];
+
+/// A button for each pane, lit while the pane is shown; from right to left.
 pub(super) fn buttons(ui: &mut Ui, panes: Panes, actions: &mut Vec<Action>) {
     let [left, right, below] = panes.shown();
-    for (command, shown) in
-        [(Command::PaneRight, right), (Command::PaneBelow, below), (Command::PaneLeft, left)]
-    {
-        let (rect, response) = ui.allocate_exact_size(vec2(SIDE, SIDE), Sense::click());
-        response.widget_info(|| WidgetInfo::selected(Role::Button, true, shown, command.label()));
+    for ((command, word), shown) in SIDES.into_iter().zip([left, below, right]).rev() {
+        let button = Button::selectable(shown, RichText::new(word).size(WORD)).min_size(vec2(0.0, LEAST));
         let keys = command.shortcut().map(|keys| ui.ctx().format_shortcut(&keys)).unwrap_or_default();
-        let response = response.on_hover_text(format!("{} ({keys})", command.tooltip()));
-        if response.clicked() {
+        let button = ui.add(button).on_hover_text(format!("{} ({keys})", command.tooltip()));
+        if button.accessible_name(command.label()).clicked() {
             actions.push(Action::Do(command));
         }
-        let colours = theme(ui.ctx());
-        if response.hovered() || response.has_focus() {
-            ui.painter().rect_filled(rect, 4.0, colour(colours.accent_soft));
-        }
-        let frame = Rect::from_center_size(rect.center(), vec2(16.0, 12.0));
-        let part = match command {
-            Command::PaneLeft => Rect::from_min_max(frame.min, pos2(frame.left() + 5.0, frame.bottom())),
-            Command::PaneRight => Rect::from_min_max(pos2(frame.right() - 5.0, frame.top()), frame.max),
-            _ => Rect::from_min_max(pos2(frame.left(), frame.bottom() - 5.0), frame.max),
-        };
-        let ink = colour(colours.quiet);
-        if shown {
-            ui.painter().rect_filled(part, 0.0, ink);
-        } else {
-            ui.painter().rect_stroke(part, 0.0, (1.0, ink), StrokeKind::Inside);
-        }
-        ui.painter().rect_stroke(frame, 1.0, (1.2, ink), StrokeKind::Inside);
     }
 }
 
@@ -159,14 +149,14 @@ mod tests {
     #[test]
     fn a_pane_asked_for_while_the_picture_is_alone_comes_back() {
         let mut panes = Panes::default();
-        panes.turn(Command::PaneLeft);
+        panes.turn(Side::Left);
         assert_eq!(panes.shown(), [false, true, true]);
-        panes.turn(Command::PictureAlone);
+        panes.turn_alone();
         assert_eq!(panes.shown(), [false; 3]);
-        panes.turn(Command::PictureAlone);
+        panes.turn_alone();
         assert_eq!(panes.shown(), [false, true, true], "as they were");
-        panes.turn(Command::PictureAlone);
-        panes.turn(Command::PaneLeft);
+        panes.turn_alone();
+        panes.turn(Side::Left);
         assert_eq!(panes.shown(), [true; 3]);
     }
 }

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
+use blockwright_core::prover::{Options, ProveError, Prover};
 use blockwright_core::task::{Cancel, Progress, Task};
 use eframe::egui::{Context, Label, ProgressBar, Ui};
 
@@ -77,6 +78,8 @@ pub(super) fn write(app: &mut App, ctx: &Context, path: PathBuf, existing: Exist
     let progress = Arc::new(Mutex::new(Progress { doing: String::new(), done: 0.0 }));
     let (flag, shown, ctx) = (cancel.clone(), Arc::clone(&progress), ctx.clone());
     let source = app.desk.source().clone();
+    // The record is told in the job's own unit, however the window tells it.
+    let own = (proof.told.of() != proof.told.shown()).then(|| Options { told: None, ..*app.desk.options() });
     app.outbox.record(move || {
         let report = |now: Progress| {
             if let Ok(mut shown) = shown.lock() {
@@ -87,6 +90,14 @@ pub(super) fn write(app: &mut App, ctx: &Context, path: PathBuf, existing: Exist
         let date = record::today();
         let contents = Contents { date: &date, walls: &[], every_body: false, pictures: true };
         let task = Task { cancel: &flag, report: &report };
+        let proof = match own.map(|options| Prover::new().prove(&source, &options, task)) {
+            None => proof,
+            Some(Ok(proof)) => Arc::new(proof),
+            Some(Err(ProveError::Cancelled)) => return None,
+            Some(Err(ProveError::Unusable(why))) => {
+                return Some(Ask::Failed(Trouble::at("", why, "correct the job")));
+            }
+        };
         let written = folder.write((&proof, &source), &contents, task);
         // Whoever stopped it has gone on to something else.
         (!flag.is_raised()).then(|| match written {

@@ -21,7 +21,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     let (outline, edge) = (proof.outline.as_deref()?, proof.edge.as_deref()?);
     let better = Some(&fitting.fit).filter(|fit| fit.gains(say.units));
     let plan = |edge: &Path, stretches: &[BuildUp], better, caption: &str| {
-        let state = BuildUpState { outline, edge, stretches, better, units: say.units };
+        let state = BuildUpState { outline, edge, stretches, better, units: say.units.into() };
         let drawing = build_up_plan(&state, &Theme::print(), [WIDTH / SCALE, HIGH / SCALE]);
         Part::Figures(vec![Figure { drawing, scale: SCALE, caption: caption.to_owned() }])
     };

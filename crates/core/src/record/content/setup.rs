@@ -45,7 +45,7 @@ fn position(record: &Record<'_>) -> String {
             format!(
                 "Do not cut it as it lies: the blank is short by up to {}. First {}. {then} {AFTER}",
                 say.fine(-fit.present),
-                instruction(&proof.job, fit)
+                instruction(&proof.job, fit, proof.told)
             )
         }
         (true, false) => format!(
@@ -56,7 +56,7 @@ fn position(record: &Record<'_>) -> String {
         (false, true) => format!(
             "Set the work zero as below and leave the blank as it lies: the least margin is {present}, and all pages show \
              it so. Only if you want more stock all round, {}; the least margin is then {best}. {AFTER}",
-            instruction(&proof.job, fit)
+            instruction(&proof.job, fit, proof.told)
         ),
         (false, false) => format!(
             "Set the work zero as below and leave the blank as it lies: no other position has more than its least margin of \

@@ -25,7 +25,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
             every_tool: false,
             bed: proof.job.bed_top,
             gauge: proof.gauge.map(|gauge| gauge.z),
-            units: say.units,
+            units: say.units.into(),
         };
         let drawing = wall(&state, &wall_viewport(&state, SIZE[0], SIZE[1]), &Theme::print());
         let at = section.place.at;

@@ -16,7 +16,7 @@ use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::fit::{BuildUp, Fit};
 use crate::geometry::{Bounds, Path};
-use crate::units::Units;
+use crate::units::Told;
 
 /// What is drawn.
 #[derive(Debug, Clone, Copy)]
@@ -30,7 +30,7 @@ pub struct BuildUpState<'a> {
     /// A better position, to be drawn over it.
     pub better: Option<&'a Fit>,
     /// The job's unit.
-    pub units: Units,
+    pub units: Told,
 }
 
 /// Width of the list beside the plan, and the least that must be left for the plan.
@@ -63,7 +63,7 @@ fn plan(state: &BuildUpState<'_>, viewport: &Viewport, theme: &Theme) -> Drawing
     let mut drawing = Drawing::new(viewport.width, viewport.height);
     let edge = closed_line(state.edge, viewport);
     drawing.fill(edge.clone(), theme.metal);
-    grid(&mut drawing, viewport, theme);
+    grid(&mut drawing, state.units, viewport, theme);
     drawing.stroke(seen(&[edge], viewport, 4.0), theme.metal_edge, 1.4, Dash::Solid);
     let outline = closed_line(state.outline, viewport);
     drawing.stroke(seen(&[outline], viewport, 4.0), theme.ink, 1.6, Dash::Solid);
@@ -134,7 +134,7 @@ mod tests {
             edge: &edge,
             stretches: &stretches,
             better: None,
-            units: Units::Inch,
+            units: crate::units::Units::Inch.into(),
         };
         for size in [[900.0, 600.0], [420.0, 700.0]] {
             let texts = texts(&build_up(&state, &Theme::light(), size));
@@ -175,7 +175,7 @@ mod tests {
             edge: &edge,
             stretches: &stretches,
             better: None,
-            units: Units::Mm,
+            units: crate::units::Units::Mm.into(),
         };
         let texts = texts(&build_up(&state, &Theme::light(), [900.0, 600.0]));
         assert!(texts.iter().any(|text| text.contains("more in the table")), "{texts:?}");

@@ -109,6 +109,15 @@ impl Sight {
         std::array::from_fn(|i| self.centre[i] + right[i] * across + upward[i] * up + toward[i] * self.far)
     }
 
+    /// Where a place in block coordinates is seen, in pixels.
+    pub(super) fn place(&self, place: [f64; 3]) -> [f32; 2] {
+        let from: [f64; 3] = std::array::from_fn(|axis| place[axis] - self.centre[axis]);
+        let along = |axis: [f64; 3]| axis[0] * from[0] + axis[1] * from[1] + axis[2] * from[2];
+        let across = self.middle[0] + along(self.axes[0]) * self.scale;
+        let down = self.middle[1] - along(self.axes[1]) * self.scale;
+        [across as f32, down as f32]
+    }
+
     /// Unit vector from the viewer into the picture.
     pub(super) fn away(&self) -> [f64; 3] {
         self.axes[2].map(|part| -part)

@@ -4,11 +4,12 @@ use crate::pixels::Pixels;
 use std::sync::Arc;
 
 use super::camera::{Camera, Sight};
+use super::ghosts::Ghosts;
 use super::paint::{Picture, paint};
 use super::scene::{Maker, Scene};
-use super::shade::{Tint, of_amount, of_pass};
+use super::shade::{Tint, laid, of_amount};
 use crate::task::{Cancel, Cancelled};
-use crate::units::Units;
+use crate::units::Told;
 use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, circle, corners};
 use crate::view::label::{Words, haloed};
 use crate::view::text::{shortened, text_width};
@@ -24,7 +25,9 @@ pub struct RoundState<'a> {
     /// Names of the passes, for the key.
     pub names: &'a [&'a str],
     /// The unit of every length.
-    pub units: Units,
+    pub units: Told,
+    /// What stands about the block.
+    pub ghosts: Option<&'a Ghosts<'a>>,
     /// Pixels for one view point on the screen.
     pub pixels_per_point: f32,
     /// Pixels of the screen along one side of a pixel of the picture: 1 is fine, 3 is quick enough to turn.
@@ -62,6 +65,10 @@ pub fn round(
     let badges = badges(&picture, density);
     let rect = [0.0, 0.0, size[0] as f32 / density, size[1] as f32 / density];
     drawing.items.push(Item::Image { rect, pixels: Arc::new(picture.pixels) });
+    if let Some(ghosts) = state.ghosts {
+        let sight = Sight::new(&state.camera, scene, [width, height], 1.0);
+        ghosts.draw(&mut drawing, &sight, theme);
+    }
     match state.tint {
         Tint::Passes => {
             for (pass, at) in badges {
@@ -140,7 +147,7 @@ fn pass_key(
         format!("{} {}", pass + 1, shortened(name, 26))
     };
     let passes = (0..scene.passes()).filter(|pass| shows(Maker::Pass(*pass)));
-    let mut rows: Vec<(Ink, String)> = passes.map(|pass| (of_pass(pass), name(pass))).collect();
+    let mut rows: Vec<(Ink, String)> = passes.map(|pass| (laid(theme, pass), name(pass))).collect();
     if shows(Maker::Saw) {
         rows.push((theme.metal_lit, "as sawn".to_owned()));
     }
@@ -159,8 +166,8 @@ fn pass_key(
 }
 
 /// The scale of leave at the upper left.
-fn leave_key(drawing: &mut Drawing, [low, high]: [f64; 2], units: Units, theme: &Theme) {
-    const WIDE: u16 = 120;
+fn leave_key(drawing: &mut Drawing, [low, high]: [f64; 2], units: Told, theme: &Theme) {
+    const WIDE: u16 = 150;
     let (left, top) = (12.0, 26.0);
     write(
         drawing,
@@ -176,9 +183,20 @@ fn leave_key(drawing: &mut Drawing, [low, high]: [f64; 2], units: Units, theme: 
         drawing.panel([x, top, x + 2.0, top + 11.0], of_amount(f64::from(step) / f64::from(WIDE / 2 - 1)));
     }
     let right = left + f32::from(WIDE);
+    let middle = f32::midpoint(left, right);
+    drawing.line([middle, top - 3.0], [middle, top + 11.0], theme.ink, 1.0, Dash::Solid);
     drawing.ring(corners([left, top, right, top + 11.0]), theme.ink, 1.0);
     let y = top + 21.0;
     write(drawing, [left, y], Anchor::Left, SMALL, theme.ink, theme.paper, &units.plain(low));
+    write(
+        drawing,
+        [middle, y],
+        Anchor::Centre,
+        SMALL,
+        theme.ink,
+        theme.paper,
+        &units.plain(f64::midpoint(low, high)),
+    );
     write(drawing, [right, y], Anchor::Right, SMALL, theme.ink, theme.paper, &units.plain(high));
 }
 

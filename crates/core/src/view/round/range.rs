@@ -4,15 +4,20 @@ use crate::proof::Proof;
 use crate::tool::Form;
 
 /// Least and most leave on the upright faces after a pass: along the outline as it was measured last, and down an
-/// undercut to the foot of its wall. Never so narrow that the colours would tell rounding.
+/// undercut to the foot of its wall. What is meant lies in the middle. Never so narrow that the colours would tell
+/// rounding.
 pub fn leave_range(proof: &Proof, pass: usize) -> [f64; 2] {
     let done = proof.passes.get(..=pass).unwrap_or(&proof.passes);
-    let measured = done.iter().rev().find_map(|pass| pass.along_outline.as_ref());
-    let least_wide = proof.job.units.pick(0.01, 0.25);
-    let (least, most) = measured.map_or((0.0, least_wide), |along| (along.leave.least, along.leave.most));
+    let measured =
+        done.iter().enumerate().rev().find_map(|(index, pass)| Some((index, pass.along_outline.as_ref()?)));
+    let allowance = |(index, _): (usize, _)| proof.job.passes.get(index)?.allowance;
+    let meant = measured.and_then(allowance).unwrap_or(0.0);
+    let least_wide = proof.told.of().pick(0.01, 0.25);
+    let (least, most) =
+        measured.map_or((0.0, least_wide), |(_, along)| (along.leave.least, along.leave.most));
     let least = foot(proof, pass).map_or(least, |foot| least.min(foot));
-    let more = ((least_wide - (most - least)) / 2.0).max(0.0);
-    [least - more, most + more]
+    let half = (meant - least).max(most - meant).max(least_wide / 2.0);
+    [meant - half, meant + half]
 }
 
 /// Leave at the foot of the undercut wall: the cone runs inward by the tangent of its angle from the line down.

@@ -24,11 +24,12 @@ pub enum Tint<'a> {
 
 /// The Okabe-Ito set without black (published: Okabe & Ito, Color Universal Design, 2002), for passes in turn.
 const KINDS: [u32; 7] = [0x56_b4_e9, 0xe6_9f_00, 0x00_9e_73, 0xcc_79_a7, 0x00_72_b2, 0xf0_e4_42, 0xd5_5e_00];
-/// Rows 0, 64, 128, 192 and 255 of the published colour table cividis, with straight lines between them.
-const AMOUNTS: [u32; 5] = [0x00_22_4e, 0x43_4e_6c, 0x7d_7c_78, 0xbc_ae_6c, 0xfe_e8_38];
+/// The published diverging scale from orange to purple of five colors (Harrower & Brewer 2003), safe for the color-blind, with
+/// straight lines between them: thin at its orange end, as meant in the middle.
+const AMOUNTS: [u32; 5] = [0xe6_61_01, 0xfd_b8_63, 0xf7_f7_f7, 0xb2_ab_d2, 0x5e_3c_99];
 
-/// How much of a pass's colour is laid on the metal.
-const LAID: f32 = 0.72;
+/// How much of a pass's colour is laid on the metal: its number says which it is, the metal stays metal.
+const LAID: f32 = 0.4;
 /// Light from everywhere, and from beside the viewer.
 const AMBIENT: f64 = 0.52;
 /// How much darker it is under an edge that hangs over.
@@ -49,6 +50,11 @@ pub(super) fn rgb(hex: u32) -> Ink {
 /// The colour of a pass by its index.
 pub(super) fn of_pass(pass: usize) -> Ink {
     rgb(KINDS[pass % KINDS.len()])
+}
+
+/// The colour of a pass as it is laid on the metal.
+pub(super) fn laid(theme: &Theme, pass: usize) -> Ink {
+    mixed(theme.metal_lit, of_pass(pass), LAID)
 }
 
 /// The colour of an amount from 0 to 1.
@@ -126,6 +132,10 @@ impl<'a> Shade<'a> {
 
     /// The colour of a face in its light.
     pub(super) fn ink(&self, seen: &Seen) -> Ink {
+        if let Some(part) = seen.leave {
+            // In no light: one amount has one color.
+            return of_amount(part);
+        }
         let lit = AMBIENT + (1.0 - AMBIENT) * dot(seen.normal, self.light).max(0.0);
         let lit = if seen.under { lit * UNDER } else { lit } as f32;
         let shaded = |part: u8| (f32::from(part) * lit * 1.08).round().clamp(0.0, 255.0) as u8;
@@ -136,9 +146,8 @@ impl<'a> Shade<'a> {
     /// The colour of a face before any light falls on it.
     fn base(&self, seen: &Seen) -> Ink {
         let metal = self.theme.metal_lit;
-        match (seen.leave, seen.maker) {
-            (Some(part), _) => of_amount(part),
-            (None, Maker::Pass(pass)) if self.leave.is_none() => mixed(metal, of_pass(pass), LAID),
+        match seen.maker {
+            Maker::Pass(pass) if self.leave.is_none() => laid(self.theme, pass),
             _ => metal,
         }
     }
@@ -212,10 +221,13 @@ mod tests {
     use crate::view::theme::contrast;
 
     #[test]
-    fn amounts_grow_lighter_all_the_way() {
+    fn amounts_grow_darker_away_from_what_is_meant() {
         let black = [0, 0, 0, 255];
         let light: Vec<f64> = (0..=20).map(|i| contrast(of_amount(f64::from(i) / 20.0), black)).collect();
-        assert!(light.windows(2).all(|pair| pair[0] < pair[1]), "{light:?}");
-        assert_eq!((of_amount(-3.0), of_amount(9.0)), (rgb(0x00_22_4e), rgb(0xfe_e8_38)));
+        assert!(light[..=10].windows(2).all(|pair| pair[0] < pair[1]), "{light:?}");
+        assert!(light[10..].windows(2).all(|pair| pair[0] > pair[1]), "{light:?}");
+        // The ends are told apart in greys as well.
+        assert!(contrast(of_amount(0.0), of_amount(1.0)) > 2.0);
+        assert_eq!((of_amount(-3.0), of_amount(9.0)), (rgb(0xe6_61_01), rgb(0x5e_3c_99)));
     }
 }

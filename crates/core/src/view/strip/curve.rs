@@ -6,7 +6,7 @@ use crate::measure::AlongPath;
 use crate::measure::{Contact, LoadRow};
 use crate::program::Kind;
 use crate::proof::{PassProof, Proof};
-use crate::units::Units;
+use crate::units::{Told, Units};
 use crate::view::rounding::round_number;
 
 /// What a strip shows.
@@ -44,36 +44,59 @@ impl Quantity {
     }
 
     /// Its unit, as written behind a number.
-    pub const fn unit(self, units: Units) -> &'static str {
-        match (self, units) {
+    pub fn unit(self, told: impl Into<Told>) -> &'static str {
+        let shown = told.into().shown();
+        match (self, shown) {
             (Self::Engagement, _) => "°",
             (Self::Area, Units::Inch) => "in²",
             (Self::Area, Units::Mm) => "mm²",
             (Self::Rate, Units::Inch) => "in³/min",
             (Self::Rate, Units::Mm) => "cm³/min",
-            _ => units.short(),
+            _ => shown.short(),
         }
     }
 
     /// A value with its unit.
-    pub fn written(self, units: Units, value: f64) -> String {
+    pub fn written(self, told: impl Into<Told>, value: f64) -> String {
+        let told = told.into();
+        let shown = told.shown();
         match self {
-            Self::Thickness | Self::Width | Self::Depth => units.fine_with_unit(value),
+            Self::Thickness | Self::Width | Self::Depth => told.fine_with_unit(value),
             Self::Engagement => format!("{value:.0}°"),
             Self::Area | Self::Rate => {
-                let step = units.pick(0.001, 0.1);
-                format!("{} {}", round_number(units, value, step), self.unit(units))
+                let (value, step) = (value * self.factor(told), shown.pick(0.001, 0.1));
+                format!("{} {}", round_number(shown, value, step), self.unit(told))
             }
         }
     }
 
-    /// The least that its scale shows when there is nothing.
-    pub(super) const fn usual(self, units: Units) -> f64 {
+    /// Round values up to `top` for a scale with room for `most` of them, as they are kept, and how each is told.
+    pub fn ticks(self, told: impl Into<Told>, top: f64, most: usize) -> Vec<(f64, String)> {
+        let told = told.into();
+        let factor = self.factor(told);
+        let ticks = crate::view::rounding::ticks(told.shown(), 0.0, top * factor, most);
+        ticks.into_iter().map(|(value, words)| (value / factor, words)).collect()
+    }
+
+    /// The factor that turns a value as it is kept into one as it is told.
+    pub fn factor(self, told: impl Into<Told>) -> f64 {
+        let told = told.into();
         match self {
-            Self::Thickness | Self::Width | Self::Depth => units.pick(0.05, 1.0),
-            Self::Area => units.pick(0.05, 30.0),
+            Self::Thickness | Self::Width | Self::Depth => told.factor(),
+            Self::Area => told.factor().powi(2),
+            Self::Engagement => 1.0,
+            Self::Rate => told.factor_of_rate(),
+        }
+    }
+
+    /// The least that its scale shows when there is nothing, as it is kept.
+    pub(super) fn usual(self, told: Told) -> f64 {
+        let pick = |inch, mm| told.shown().pick(inch, mm) / self.factor(told);
+        match self {
+            Self::Thickness | Self::Width | Self::Depth => pick(0.05, 1.0),
+            Self::Area => pick(0.05, 30.0),
             Self::Engagement => 180.0,
-            Self::Rate => units.pick(1.0, 16.0),
+            Self::Rate => pick(1.0, 16.0),
         }
     }
 }

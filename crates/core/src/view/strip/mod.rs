@@ -54,7 +54,7 @@ pub fn strip(
     if state.pass >= proof.passes.len() {
         return (drawing, scale);
     }
-    let sheet = Sheet::new(scale, height, curve, proof.job.units, theme);
+    let sheet = Sheet::new(scale, height, curve, proof.told, theme);
     sheet.axes(&mut drawing);
     sheet.hatches(&mut drawing, curve);
     sheet.limits(&mut drawing, curve);

@@ -3,7 +3,7 @@
 
 use super::curve::{LimitKind, StripCurve};
 use super::scale::decimated;
-use crate::units::Units;
+use crate::units::Told;
 use crate::view::rounding::least_of;
 
 /// A peak up to so many times what nearly all of the curve stays below is shown whole.
@@ -29,7 +29,9 @@ pub struct StripRange {
 
 impl StripCurve {
     /// How high a scale is to reach that shows this curve.
-    pub fn range(&self, units: Units) -> StripRange {
+    pub fn range(&self, told: impl Into<Told>) -> StripRange {
+        let units = told.into();
+        let factor = self.quantity.factor(units);
         let mut values: Vec<f64> = self.runs.iter().flatten().map(|&(_, value)| value).collect();
         values.retain(|value| value.is_finite());
         values.sort_by(f64::total_cmp);
@@ -42,8 +44,8 @@ impl StripCurve {
         let shown = if most <= floor * PEAK { most.max(floor) } else { floor * PEAK };
         let heavy = self.limit(LimitKind::Heavy).filter(|heavy| *heavy < shown * NEAR).unwrap_or(0.0);
         let wanted = shown.max(heavy) * ROOM;
-        let top =
-            if wanted > 0.0 { least_of(&TOPS, wanted) } else { least_of(&TOPS, self.quantity.usual(units)) };
+        let top = if wanted > 0.0 { wanted } else { self.quantity.usual(units) };
+        let top = least_of(&TOPS, top * factor) / factor;
         StripRange { top, more: (most > top).then_some(most) }
     }
 
@@ -67,6 +69,7 @@ impl StripCurve {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::Units;
     use crate::view::strip::{Quantity, StripLimit};
 
     fn curve(values: impl IntoIterator<Item = f64>, limits: &[(LimitKind, f64)]) -> StripCurve {

@@ -2,9 +2,10 @@
 
 use super::curve::{LimitKind, StripCurve};
 use super::scale::{StripScale, decimated, joined};
-use crate::units::Units;
+use crate::measure::Contact;
+use crate::units::Told;
 use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight};
-use crate::view::rounding::{multiples, round_down, round_number, round_up};
+use crate::view::rounding::{multiples, round_down, round_number, round_up, told_up};
 use crate::view::text::text_width;
 use crate::view::theme::Theme;
 
@@ -23,7 +24,9 @@ pub(super) struct Sheet<'a> {
     height: f32,
     pub(super) zero: f32,
     most: f64,
-    units: Units,
+    units: Told,
+    /// Turns a value as it is kept into one as it is told.
+    factor: f64,
     theme: &'a Theme,
 }
 
@@ -32,7 +35,7 @@ impl<'a> Sheet<'a> {
         scale: StripScale,
         height: f32,
         curve: &StripCurve,
-        units: Units,
+        units: Told,
         theme: &'a Theme,
     ) -> Self {
         let near = [LimitKind::Light, LimitKind::Expected].map(|kind| curve.limit(kind));
@@ -42,7 +45,7 @@ impl<'a> Sheet<'a> {
         let most = low.max(heavy);
         let most = if most > 0.0 { most * 1.1 } else { curve.quantity.usual(units) };
         let zero = (height - FOOT).max(TOP + 1.0);
-        Self { scale, height, zero, most, units, theme }
+        Self { scale, height, zero, most, units, factor: curve.quantity.factor(units), theme }
     }
 
     fn y(&self, cut: f64) -> f32 {
@@ -53,17 +56,18 @@ impl<'a> Sheet<'a> {
         let (left, right, theme) = (self.scale.left, self.scale.right, self.theme);
         let lines = f64::from(((self.zero - TOP) / LINES).clamp(1.0, 5.0));
         // However low the strip, one number above 0 says how high it reaches.
-        let step = round_up(self.most / lines).min(round_down(self.most));
+        let step =
+            round_up(self.most * self.factor / lines).min(round_down(self.most * self.factor)) / self.factor;
         for value in multiples(0.0, self.most, step) {
             let y = self.y(value);
             drawing.line([left, y], [right, y], theme.line, 1.0, Dash::Solid);
-            let label = round_number(self.units, value, step);
+            let label = round_number(self.units.shown(), value * self.factor, step * self.factor);
             drawing.text([left - 8.0, y], Anchor::Right, SMALL, theme.quiet, label);
         }
         let base = self.height - KNOB;
         drawing.line([left, base], [right, base], theme.line, 2.0, Dash::Solid);
         if self.scale.length > 0.0 {
-            let step = round_up(self.scale.length / f64::from(((right - left) / 110.0).max(1.0)));
+            let step = told_up(self.units, self.scale.length / f64::from(((right - left) / 110.0).max(1.0)));
             for value in multiples(0.0, self.scale.length, step) {
                 let x = self.scale.to_x(value);
                 drawing.line([x, base], [x, base + 4.0], theme.quiet, 1.0, Dash::Solid);
@@ -104,8 +108,8 @@ impl<'a> Sheet<'a> {
             let y = self.y(limit.value);
             let (ink, width) = match limit.kind {
                 LimitKind::Expected => (theme.quiet, 1.0),
-                LimitKind::Light => (theme.light, 1.5),
-                LimitKind::Heavy => (theme.heavy, 1.5),
+                LimitKind::Light => (theme.fine_line(Contact::Light), 1.5),
+                LimitKind::Heavy => (theme.fine_line(Contact::Heavy), 1.5),
             };
             drawing.line([self.scale.left, y], [self.scale.right, y], ink, width, Dash::Dashed);
             let text = format!("{} {}", limit.kind.words(), self.units.plain(limit.value));
@@ -194,7 +198,7 @@ mod tests {
     fn labels_keep_clear_of_hatch_curve_and_each_other() {
         let theme = Theme::light();
         let scale = StripScale { left: 50.0, right: 850.0, length: 10.0 };
-        let sheet = Sheet::new(scale, 160.0, &data(), Units::Inch, &theme);
+        let sheet = Sheet::new(scale, 160.0, &data(), crate::units::Units::Inch.into(), &theme);
         let first = sheet.label_place(sheet.y(0.018), 90.0, &[], &data());
         assert!(first[2] < scale.to_x(5.0), "the curve runs through any place further right: {first:?}");
         let second = sheet.label_place(sheet.y(0.018), 90.0, &[first], &data());
@@ -206,7 +210,13 @@ mod tests {
         let theme = Theme::light();
         let limits = vec![StripLimit { value: 5.0, kind: LimitKind::Heavy }];
         let scale = StripScale { left: 50.0, right: 850.0, length: 10.0 };
-        let sheet = Sheet::new(scale, 160.0, &StripCurve { limits, ..data() }, Units::Inch, &theme);
+        let sheet = Sheet::new(
+            scale,
+            160.0,
+            &StripCurve { limits, ..data() },
+            crate::units::Units::Inch.into(),
+            &theme,
+        );
         assert!(sheet.most < 0.06);
     }
 
@@ -217,7 +227,7 @@ mod tests {
         for (height, most) in [(80.0, 3.3), (92.0, 0.099), (120.0, 1.02), (240.0, 0.25)] {
             let curve = StripCurve { runs: vec![vec![(0.0, most), (1.0, most)]], ..data() };
             let mut drawing = Drawing::new(900.0, height);
-            Sheet::new(scale, height, &curve, Units::Inch, &theme).axes(&mut drawing);
+            Sheet::new(scale, height, &curve, crate::units::Units::Inch.into(), &theme).axes(&mut drawing);
             let numbers = drawing.items.iter().filter_map(|item| match item {
                 Item::Text { at, anchor: Anchor::Right, .. } => Some(at[1]),
                 _ => None,

@@ -1,4 +1,5 @@
-//! The column of labels beside the section, each with a leader to the height it speaks of.
+//! The column of heights beside the section, each with a leader to where it lies. What is no height stands in the section
+//! (`sizes`).
 
 use super::{WallState, faces};
 use crate::geometry::pt;
@@ -15,55 +16,35 @@ const ROW: f32 = 17.0;
 /// From the column's left edge to its words, and from the words to the view's right edge.
 const INSET: f32 = 12.0;
 const MARGIN: f32 = 8.0;
-/// How far outside the land its dimension stands, view points.
-const BESIDE: f32 = 13.0;
+/// Height of the column's heading, view points.
+const HEAD: f32 = 20.0;
 
 /// One label: how it is named where there is room, and where there is little.
 struct Label {
     long: &'static str,
     short: &'static str,
     value: f64,
-    /// Distance outward and height of what it speaks of.
-    at: [f64; 2],
-    /// View points from there to where its leader begins.
-    beside: f32,
+    /// How far outward that height is seen.
+    out: f64,
 }
 
-/// What is worth a label, the most wanted first.
+/// The heights that are worth a label, the most wanted first.
 fn wanted(state: &WallState<'_>) -> Vec<Label> {
     let mut all = Vec::new();
     let (bottom, _) = faces(state.section);
-    let label = |long, short, value, at| Label { long, short, value, at, beside: 0.0 };
+    let label = |long, short, value, out| Label { long, short, value, out };
     if let Some(pass) = state.section.passes.get(state.pass) {
         let heights = pass.heights;
         let face = heights.face.unwrap_or(0.0);
-        if let Some(line) = heights.undercut_line {
-            all.push(label("top of undercut", "line", line, [face, line]));
-            if let Some(land) = heights.land.filter(|land| *land > 0.0) {
-                let at = [face, line + land / 2.0];
-                all.push(Label { beside: BESIDE, ..label("land", "land", land, at) });
-            }
-        }
-        if let Some(rounding) = heights.rounding_lower {
-            all.push(label("rounding from", "rounding", rounding, [face, rounding]));
-        }
+        all.extend(heights.undercut_line.map(|line| label("top of undercut", "undercut", line, face)));
+        all.extend(heights.rounding_lower.map(|from| label("rounding from", "rounding", from, face)));
         if let Some(top) = heights.top {
-            let at = top_corner(&pass.metal, top).unwrap_or(face);
-            all.push(label("finished top", "top", top, [at, top]));
-        }
-        if let Some(leave) = heights.face {
-            let upper = heights.rounding_lower.or(heights.top).unwrap_or(bottom);
-            let lower = heights.undercut_line.unwrap_or(bottom);
-            all.push(label("stock left", "stock left", leave, [face, lower + (upper - lower) / 4.0]));
+            all.push(label("finished top", "top", top, top_corner(&pass.metal, top).unwrap_or(face)));
         }
     }
-    if let Some(gauge) = state.gauge {
-        all.push(label("gauge height", "gauge", gauge, [f64::INFINITY, gauge]));
-    }
-    if let Some(bed) = state.bed {
-        all.push(label("bed", "bed", bed, [f64::INFINITY, bed]));
-    }
-    all.push(label("bottom face", "lower", bottom, [lower_corner(state).unwrap_or(0.0), bottom]));
+    all.extend(state.gauge.map(|gauge| label("measured at", "gauge", gauge, f64::INFINITY)));
+    all.extend(state.bed.map(|bed| label("bed", "bed", bed, f64::INFINITY)));
+    all.push(label("bottom face", "bottom", bottom, lower_corner(state).unwrap_or(0.0)));
     all
 }
 
@@ -107,7 +88,7 @@ pub(super) fn gauge(
     }
 }
 
-/// The labels, as many as there is room for, with the land's dimension beside the wall.
+/// The heights, as many as there is room for.
 pub(super) fn column(
     drawing: &mut Drawing,
     state: &WallState<'_>,
@@ -115,12 +96,13 @@ pub(super) fn column(
     viewport: &Viewport,
     theme: &Theme,
 ) {
-    land(drawing, state, left, viewport, theme);
-    let range = (ROW, viewport.height - ROW);
+    let heading = format!("Z, {}", state.units.short());
+    drawing.text([viewport.width - MARGIN, HEAD / 2.0 + 1.0], Anchor::Right, SMALL, theme.quiet, heading);
+    let range = (HEAD + ROW / 2.0, viewport.height - ROW);
     let rooms = ((range.1 - range.0) / ROW).max(0.0) as usize + 1;
     let place = |label: &Label| {
-        let x = if label.at[0].is_finite() { viewport.to_view(pt(label.at[0], 0.0))[0] } else { left - 26.0 };
-        [x + label.beside, viewport.to_view(pt(0.0, label.at[1]))[1]]
+        let x = if label.out.is_finite() { viewport.to_view(pt(label.out, 0.0))[0] } else { left - 26.0 };
+        [x, viewport.to_view(pt(0.0, label.value))[1]]
     };
     let seen = |at: &[f32; 2]| at[0] < left && (0.0..=viewport.height).contains(&at[1]);
     let all = wanted(state).into_iter().map(|label| (place(&label), label));
@@ -153,21 +135,4 @@ fn row(
     if let Some(name) = [label.long, label.short].into_iter().find(fits) {
         drawing.text([left + INSET, y], Anchor::Left, SMALL, theme.quiet, name);
     }
-}
-
-/// The land as a dimension: from the undercut line to its upper end.
-fn land(drawing: &mut Drawing, state: &WallState<'_>, left: f32, viewport: &Viewport, theme: &Theme) {
-    let heights = state.section.passes.get(state.pass).map(|pass| pass.heights);
-    let Some((line, land)) = heights.and_then(|h| h.undercut_line.zip(h.land)) else { return };
-    let face = heights.and_then(|h| h.face).unwrap_or(0.0);
-    let [x, low] = viewport.to_view(pt(face, line));
-    let high = viewport.to_view(pt(face, line + land))[1];
-    let x = x + BESIDE;
-    if low - high < 1.0 || x > left - 20.0 || low < 0.0 || high > viewport.height {
-        return;
-    }
-    let tick = |y: f32| vec![[x - 4.0, y], [x + 4.0, y]];
-    let lines = vec![vec![[x, low], [x, high]], tick(low), tick(high)];
-    drawing.stroke(lines.clone(), theme.paper, 3.2, Dash::Solid);
-    drawing.stroke(lines, theme.ink, 1.1, Dash::Solid);
 }

@@ -3,13 +3,14 @@
 mod heights;
 mod labels;
 mod metal;
+mod sizes;
 
 use super::drawing::{Dash, Drawing};
 use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::geometry::{Bounds, pt};
 use crate::tool::Tool;
-use crate::units::Units;
+use crate::units::Told;
 use crate::wall::Section;
 
 /// What the wall view shows.
@@ -27,8 +28,8 @@ pub struct WallState<'a> {
     pub bed: Option<f64>,
     /// The height at which stock left is measured.
     pub gauge: Option<f64>,
-    /// The unit of every length.
-    pub units: Units,
+    /// How lengths are told.
+    pub units: Told,
 }
 
 /// How much of the block's height is shown inward and outward of the outline, and below and above it.
@@ -60,13 +61,15 @@ pub fn wall(state: &WallState<'_>, viewport: &Viewport, theme: &Theme) -> Drawin
     let mut drawing = Drawing::new(viewport.width, viewport.height);
     drawing.panel([0.0, 0.0, viewport.width, viewport.height], theme.paper);
     let left = viewport.width - column(viewport.width);
-    heights::lines(&mut drawing, left, viewport, theme);
+    heights::lines(&mut drawing, state.units, left, viewport, theme);
     metal::bed(&mut drawing, state, left, viewport, theme);
     metal::faces_before(&mut drawing, state, viewport, theme);
     metal::shown(&mut drawing, state, viewport, theme);
     metal::tools(&mut drawing, state, viewport, theme);
     labels::gauge(&mut drawing, state, left, viewport, theme);
     labels::outline(&mut drawing, left, viewport, theme);
+    let numbers = heights::places_of_numbers(state.units, viewport);
+    sizes::draw(&mut drawing, state, (left, numbers), viewport, theme);
     drawing.panel([left, 0.0, viewport.width, viewport.height], theme.paper);
     drawing.line([left, 0.0], [left, viewport.height], theme.line, 1.0, Dash::Solid);
     labels::column(&mut drawing, state, left, viewport, theme);

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use crate::app::number::{self, Style};
 use blockwright_core::proof::Proof;
-use blockwright_core::units::Units;
+use blockwright_core::units::Told;
 use eframe::egui::{Align, Button, Checkbox, Frame, Label, Layout, Margin, RichText, ScrollArea, Slider, Ui};
 
 use super::{Ask, Centre, Shown};
@@ -21,8 +21,8 @@ use crate::app::wall;
 use crate::theme::{QUIET, colour};
 
 /// Narrower than this, what can be done has a row of its own; the block has more of it.
-const ONE_ROW: f32 = 626.0;
-const ONE_ROW_OF_BLOCK: f32 = 730.0;
+const ONE_ROW: f32 = 640.0;
+const ONE_ROW_OF_BLOCK: f32 = 840.0;
 /// Width kept for what stands beside the slider of the station.
 const BESIDE_SLIDER: f32 = 176.0;
 
@@ -103,9 +103,9 @@ fn of_plan(ui: &mut Ui, (desk, look): (&Desk, &Look), plan: &PlanCanvas, actions
         return;
     }
     ask(ui, Command::Fit, "Show all", actions);
-    ask(ui, Command::FinerHere, "Refine this area…", actions);
+    ask(ui, Command::FinerHere, "Refine…", actions);
     ask(ui, Command::KeepClear, "Clamp area…", actions);
-    if let Some(words) = plan.finer.words(desk.job().units) {
+    if let Some(words) = plan.finer.words(desk.told()) {
         ui.add(Label::new(quiet(words, &theme(ui.ctx()))).truncate());
     }
 }
@@ -117,7 +117,7 @@ fn of_wall(ui: &mut Ui, (desk, look): (&Desk, &Look), centre: &mut Centre, actio
         ui.label(quiet("Station", &theme(ui.ctx())));
         let before = look.centre.station_on(proof);
         let mut station = before;
-        typed(ui, &mut station, proof.job.units);
+        typed(ui, &mut station, proof.told);
         ui.spacing_mut().slider_width = (ui.available_width() - BESIDE_SLIDER).clamp(80.0, 420.0);
         let slider = Slider::new(&mut station, 0.0..=outline.length()).show_value(false);
         let slider = ui.add(slider).accessible_name("Station of the wall");
@@ -140,10 +140,11 @@ fn of_wall(ui: &mut Ui, (desk, look): (&Desk, &Look), centre: &mut Centre, actio
     }
 }
 
-fn typed(ui: &mut Ui, station: &mut f64, units: Units) {
+fn typed(ui: &mut Ui, station: &mut f64, units: Told) {
     let style = Style::length(units).speed(units.pick(0.005, 0.1)).decimals(4).before("");
-    let field =
-        number::drawn(ui, station, style, |field| field.custom_formatter(move |value, _| units.plain(value)));
+    let field = number::drawn(ui, station, style, |field| {
+        field.custom_formatter(move |value, _| units.shown().plain(value))
+    });
     field.accessible_name("Station, type a value");
 }
 
@@ -157,7 +158,7 @@ fn figures(ui: &mut Ui, proof: &Arc<Proof>, look: &Look, centre: &Centre) {
             ui.spacing_mut().item_spacing.x = 5.0;
             ui.label(quiet(format!("After pass {}:", pass + 1), &theme));
             let Some((station, heights)) = centre.wall.heights(proof, pass) else { return };
-            for (name, value) in wall::figures(station, &heights, proof.job.units) {
+            for (name, value) in wall::figures(station, &heights, proof.told) {
                 ui.label(quiet(name, &theme));
                 ui.label(RichText::new(value).size(QUIET).strong());
                 ui.add_space(7.0);

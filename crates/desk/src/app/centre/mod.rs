@@ -23,7 +23,7 @@ use super::panes::Panes;
 use super::round::RoundCanvas;
 use super::wall::WallCanvas;
 use crate::theme::colour;
-pub(super) use run::{apply, picture, run};
+pub(super) use run::{apply, finer_here, picture};
 
 /// What the middle of the window shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -52,8 +52,6 @@ pub enum Ask {
     Turn(Camera),
     /// Colour the block by leave instead of by pass.
     ByLeave(bool),
-    /// Draw the stock along the outline thicker than it is, or no longer.
-    Stock,
     /// What the strip shows.
     Quantity(Quantity),
     /// The land that is wanted.

@@ -3,14 +3,12 @@
 use blockwright_core::view::{Along, Camera, Quantity};
 use eframe::egui::Context;
 
-use super::{Ask, Shown};
+use super::Ask;
 use crate::app::App;
-use crate::app::act::ask_picture;
-use crate::app::command::Command;
 use crate::app::dialog::{Dialog, Purpose};
-use crate::app::keep::{KeepDialog, Sketch};
+use crate::app::finer;
+use crate::app::keep::KeepDialog;
 use crate::app::look::Look;
-use crate::app::{finer, round};
 use crate::record::{PICTURE_WIDTH, Picture};
 use crate::trouble::Trouble;
 
@@ -29,7 +27,6 @@ pub(in crate::app) fn apply(app: &mut App, ctx: &Context, ask: Ask) {
         Ask::EveryTool(every) => look.every_tool = every,
         Ask::Turn(camera) => look.camera = camera,
         Ask::ByLeave(by_leave) => look.by_leave = by_leave,
-        Ask::Stock => look.stock = !look.stock,
         Ask::Quantity(quantity) => {
             look.quantity = quantity;
             if quantity != Quantity::Thickness {
@@ -58,45 +55,8 @@ pub(in crate::app) fn apply(app: &mut App, ctx: &Context, ask: Ask) {
     }
 }
 
-/// Does what a command asks of the middle of the window; `false` for another command.
-pub(in crate::app) fn run(app: &mut App, ctx: &Context, command: Command) -> bool {
-    let ask = match command {
-        Command::ShowPlan => Ask::Show(Shown::Plan),
-        Command::ShowWall => Ask::Show(Shown::Wall),
-        Command::ShowBlock => Ask::Show(Shown::Block),
-        Command::EnlargeStock => Ask::Stock,
-        Command::FromAbove | Command::FromFront | Command::FromSide | Command::FromCorner => {
-            let Some(camera) = round::camera_of(command) else { return false };
-            app.look.centre.shown = Shown::Block;
-            Ask::Turn(camera)
-        }
-        Command::KeepClear => {
-            app.look.centre.shown = Shown::Plan;
-            Ask::Sketch(Some(Sketch::default()))
-        }
-        Command::Fit if app.look.centre.shown == Shown::Wall => Ask::WallView(None),
-        Command::Fit if app.look.centre.shown == Shown::Block => {
-            Ask::Turn(Camera { zoom: 1.0, pan: [0.0; 2], ..app.look.centre.camera })
-        }
-        Command::FinerHere => {
-            finer_here(app);
-            return true;
-        }
-        Command::PictureOfWall => {
-            ask_picture(app, Purpose::Wall, "wall");
-            return true;
-        }
-        Command::PictureOfBlock => {
-            ask_picture(app, Purpose::Block, "block");
-            return true;
-        }
-        _ => return false,
-    };
-    apply(app, ctx, ask);
-    true
-}
-
-fn finer_here(app: &mut App) {
+/// Asks how much finer the part of the plan in view is to be.
+pub(in crate::app) fn finer_here(app: &mut App) {
     let seen = app.desk.whole_proof().and_then(|proof| {
         let seen = app.plan.viewport(&app.look, proof)?.seen();
         finer::FinerDialog::new(proof, &seen)

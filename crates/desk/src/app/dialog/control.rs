@@ -19,13 +19,19 @@ pub(super) fn machine_rows(ui: &mut Ui, job: &mut Job) {
     let units = job.units;
     let mut machine = job.machine.clone().unwrap_or_default();
     rapid_row(ui, &mut machine, units);
-    number_row(ui, "Highest spindle speed", &mut machine.spindle_max, 4000.0, "rev/min");
+    number_row(
+        ui,
+        "Highest spindle speed",
+        &mut machine.spindle_max,
+        4000.0,
+        Style::plain().before(" rev/min"),
+    );
     number_row(
         ui,
         "Spindle power",
         &mut machine.power,
         units.pick(1.5, 1.1),
-        if units == Units::Inch { "hp" } else { "kW" },
+        Style::plain().before(if units == Units::Inch { " hp" } else { " kW" }),
     );
     travel_rows(ui, &mut machine, units);
     job.machine = (machine != Machine::default()).then_some(machine);
@@ -38,7 +44,7 @@ pub(super) fn rapid_row(ui: &mut Ui, machine: &mut Machine, units: Units) {
         "Rapid speed",
         &mut machine.rapid,
         units.pick(100.0, 2500.0),
-        if units == Units::Inch { "in/min" } else { "mm/min" },
+        Style::length(units).before(format!(" {}/min", number::told(ui.ctx(), units).short())),
     );
 }
 
@@ -191,13 +197,13 @@ pub(super) fn place_row(ui: &mut Ui, name: &str, place: &mut Option<[f64; 3]>, u
     ui.end_row();
 }
 
-fn number_row(ui: &mut Ui, name: &str, value: &mut Option<f64>, usual: f64, unit: &str) {
+fn number_row(ui: &mut Ui, name: &str, value: &mut Option<f64>, usual: f64, style: Style) {
     let mut stated = value.is_some();
     ui.checkbox(&mut stated, name);
     if stated {
         let number = value.get_or_insert(usual);
-        let style = Style::plain().speed(usual / 100.0).decimals(3).within(1e-3..=1e6);
-        number::field(ui, number, style.before(format!(" {unit}"))).accessible_name(name);
+        let style = style.speed(usual / 100.0).decimals(3).within(1e-3..=1e6);
+        number::field(ui, number, style).accessible_name(name);
     } else {
         *value = None;
         ui.label(OPEN);

@@ -6,16 +6,16 @@ use std::sync::Arc;
 use blockwright_core::bring_in::{Drawing, Offer, join_gap};
 use blockwright_core::job::PathSource;
 use blockwright_core::sketch::Chain;
-use blockwright_core::units::Units;
+use blockwright_core::units::{Told, Units};
 use blockwright_core::view::Viewport;
 use eframe::egui::{
     Align, Button, CentralPanel, Frame, Key, Label, Layout, Margin, Panel, RichText, Ui, Vec2,
 };
 
+use super::OnSheet;
 use super::choose_picture::Drawn;
 use super::{Ask, FileSource, Target, choose_list, take};
 use crate::app::act::{Action, theme};
-use crate::app::command::Command;
 use crate::app::desk::Desk;
 use crate::paint::Canvas;
 use crate::theme::{bold, colour};
@@ -40,7 +40,7 @@ pub(super) struct Chooser {
     pub(super) drawing: Arc<Drawing>,
     /// What it was read from.
     bytes: Arc<[u8]>,
-    pub(super) job: Units,
+    pub(super) job: Told,
     /// The drawing's own unit, or the one that was picked for it.
     pub(super) units: Option<Units>,
     pub(super) layer: Option<usize>,
@@ -64,7 +64,7 @@ pub(super) struct Chooser {
 
 impl Chooser {
     pub(super) fn new(path: PathBuf, drawing: Arc<Drawing>, bytes: Arc<[u8]>, desk: &Desk) -> Self {
-        let job = desk.job().units;
+        let job = desk.told();
         Self {
             path,
             units: drawing.units,
@@ -72,7 +72,7 @@ impl Chooser {
             bytes,
             job,
             layer: None,
-            gap: join_gap(job),
+            gap: join_gap(job.of()),
             offer: None,
             made: 0,
             shown: None,
@@ -89,7 +89,7 @@ impl Chooser {
     }
 
     fn wish(&self) -> Wish {
-        Wish { units: self.units.unwrap_or(self.job), layer: self.layer, gap: self.gap }
+        Wish { units: self.units.unwrap_or(self.job.of()), layer: self.layer, gap: self.gap }
     }
 
     /// What to look at next, when that is not under way or done.
@@ -99,7 +99,7 @@ impl Chooser {
             return None;
         }
         self.running = Some(wish);
-        Some((Arc::clone(&self.drawing), wish, self.job))
+        Some((Arc::clone(&self.drawing), wish, self.job.of()))
     }
 
     pub(super) const fn is_looking(&self) -> bool {
@@ -129,9 +129,10 @@ impl Chooser {
         Some(Viewport { width, height, ..seen })
     }
 
-    pub(super) fn run(&mut self, command: Command) {
-        if command == Command::Fit {
-            self.seen = None;
+    pub(super) fn run(&mut self, asked: OnSheet) {
+        match asked {
+            OnSheet::Undo | OnSheet::Redo => {}
+            OnSheet::ShowAll => self.seen = None,
         }
     }
 
@@ -158,7 +159,7 @@ impl Chooser {
                 so its vertices go into the job, unless it is the largest of a layer that you pick above.",
             );
         }
-        if (offer.gap - join_gap(self.job)).abs() > 0.0 {
+        if (offer.gap - join_gap(self.job.of())).abs() > 0.0 {
             return Err(
                 "A job reads its drawing file with the normal gap. With another gap, the vertices go into \
                 the job.",

@@ -3,7 +3,7 @@
 use blockwright_core::geometry::Point;
 use blockwright_core::sketch::{Held, Hit};
 use blockwright_core::typed;
-use blockwright_core::units::Units;
+use blockwright_core::units::Told;
 
 use super::field;
 
@@ -46,7 +46,7 @@ pub(super) struct Typed {
 }
 
 impl Typed {
-    pub(super) fn held(&self, units: Units) -> Held {
+    pub(super) fn held(&self, units: Told) -> Held {
         Held { length: field::parse(&self.length, units), angle: typed::number(&self.angle).ok() }
     }
 }

@@ -3,7 +3,7 @@
 use blockwright_core::bring_in::{Probe, Trouble, from_points, listed};
 use blockwright_core::geometry::{Bounds, Point, Span, pt};
 use blockwright_core::sketch::Chain;
-use blockwright_core::units::Units;
+use blockwright_core::units::Told;
 use eframe::egui::{Align, Align2, Button, Event, Id, Key, Layout, RichText, ScrollArea, TextEdit, Ui};
 
 use super::field::{self, Digits};
@@ -49,14 +49,15 @@ impl Measured {
         made.map(|(chain, _)| chain.spans().collect()).unwrap_or_default()
     }
 
-    fn renew(&mut self, units: Units) {
+    fn renew(&mut self, units: Told) {
         let probe = Probe { radius: self.radius() };
         self.made = (self.points.len() > 2).then(|| {
-            from_points(&self.points, probe, units).map(|(path, troubles)| (Chain::of_path(&path), troubles))
+            from_points(&self.points, probe, units.of())
+                .map(|(path, troubles)| (Chain::of_path(&path), troubles))
         });
     }
 
-    fn add(&mut self, points: &[Point], units: Units) {
+    fn add(&mut self, points: &[Point], units: Told) {
         if self.points.len() + points.len() > MOST {
             self.refused = Some(format!("More than {MOST} points: import them as a CSV file."));
             return;
@@ -67,7 +68,7 @@ impl Measured {
     }
 
     /// Takes lines that were pasted.
-    fn paste(&mut self, text: &str, units: Units) {
+    fn paste(&mut self, text: &str, units: Told) {
         match listed(text.as_bytes()) {
             Ok(vertices) if !vertices.is_empty() => {
                 let points: Vec<Point> = vertices.iter().map(|vertex| vertex.at).collect();
@@ -82,7 +83,7 @@ impl Measured {
     }
 
     /// Takes the point that has been typed.
-    fn enter(&mut self, units: Units) {
+    fn enter(&mut self, units: Told) {
         let [x, y] = [0, 1].map(|axis| field::parse(&self.next[axis], units));
         let (Some(x), Some(y)) = (x, y) else {
             self.refused = Some("X and Y must both be numbers.".to_owned());
@@ -138,7 +139,7 @@ fn pasted(ui: &Ui) -> Option<String> {
     })
 }
 
-fn next_point(table: &mut Measured, ui: &mut Ui, units: Units) {
+fn next_point(table: &mut Measured, ui: &mut Ui, units: Told) {
     let first = Id::unique("X measured");
     ui.horizontal(|ui| {
         let label = ui.label("X");
@@ -162,7 +163,7 @@ fn next_point(table: &mut Measured, ui: &mut Ui, units: Units) {
 }
 
 /// What the points make; the path when it is to be put on the sheet.
-fn outcome(table: &Measured, ui: &mut Ui, units: Units) -> Option<Chain> {
+fn outcome(table: &Measured, ui: &mut Ui, units: Told) -> Option<Chain> {
     let colours = theme(ui.ctx());
     let mut wanted = None;
     match &table.made {
@@ -188,7 +189,7 @@ fn outcome(table: &Measured, ui: &mut Ui, units: Units) -> Option<Chain> {
     wanted
 }
 
-fn points(table: &mut Measured, ui: &mut Ui, units: Units) {
+fn points(table: &mut Measured, ui: &mut Ui, units: Told) {
     let digits = Digits::of(units);
     let (mut moved, mut gone) = (None, None);
     let all = &table.points;

@@ -85,6 +85,17 @@ pub enum Ask {
     LeaveFor(Option<Box<Action>>),
 }
 
+/// What a command asks of the sheet while it is open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum OnSheet {
+    /// Take back the last edit.
+    Undo,
+    /// Do it again.
+    Redo,
+    /// Show all of the path.
+    ShowAll,
+}
+
 /// What is open of it.
 #[derive(Debug, Default)]
 pub(super) struct Draw {
@@ -100,29 +111,35 @@ impl Draw {
         self.sheet.is_some() || self.chooser.is_some()
     }
 
-    /// Whether a command is about the sheet while it is open, or opens it.
-    pub(super) fn takes(&self, command: Command) -> bool {
-        match command {
-            Command::DrawOutline | Command::DrawEdge | Command::BringIn => true,
-            Command::Undo | Command::Redo | Command::Fit => self.is_open(),
-            _ => false,
-        }
-    }
-
-    /// Whether a command's key counts while the sheet is open.
+    /// Whether a command counts while the sheet is open.
     pub(super) fn lets(&self, command: Command) -> bool {
         !self.is_open()
-            || self.takes(command)
             || matches!(
                 command,
-                Command::Open
+                Command::DrawOutline
+                    | Command::DrawEdge
+                    | Command::BringIn
+                    | Command::Undo
+                    | Command::Redo
+                    | Command::Fit
+                    | Command::Open
                     | Command::SaveJob
                     | Command::Dark
+                    | Command::OtherUnit
                     | Command::PictureOfWindow
                     | Command::CopyWindow
                     | Command::Keys
                     | Command::Quit
             )
+    }
+
+    /// Does what is asked of the sheet, or of the drawing over it.
+    pub(super) fn on_sheet(&mut self, asked: OnSheet) {
+        if let Some(chooser) = &mut self.chooser {
+            chooser.run(asked);
+        } else if let Some(sheet) = &mut self.sheet {
+            sheet.run(asked);
+        }
     }
 
     /// Whether something drawn is not in the job yet.
@@ -160,6 +177,12 @@ impl Draw {
     }
 
     pub(super) fn show(&mut self, ui: &mut Ui, desk: &Desk, asked: bool, actions: &mut Vec<Action>) {
+        if let Some(sheet) = &mut self.sheet {
+            sheet.units = desk.told();
+        }
+        if let Some(chooser) = &mut self.chooser {
+            chooser.job = desk.told();
+        }
         let taken = |ctx: &Context| ctx.text_edit_focused() || Popup::is_any_open(ctx);
         let busy = asked || self.was_busy || taken(ui.ctx());
         if let Some(chooser) = &mut self.chooser {
@@ -185,24 +208,8 @@ fn is_picture(path: &Path) -> bool {
     matches!(ending.as_deref(), Some("png" | "jpg" | "jpeg"))
 }
 
-/// Runs a command that is about the sheet.
-pub(super) fn run(app: &mut App, command: Command) {
-    let target = match command {
-        Command::DrawEdge => Target::Edge,
-        Command::DrawOutline => Target::Outline,
-        Command::BringIn => {
-            app.dialog = Some(Dialog::path(Purpose::BringIn, &app.desk.origin().folder()));
-            return;
-        }
-        _ => {
-            if let Some(chooser) = &mut app.draw.chooser {
-                chooser.run(command);
-            } else if let Some(sheet) = &mut app.draw.sheet {
-                sheet.run(command);
-            }
-            return;
-        }
-    };
+/// Opens a sheet with the path that the job has.
+pub(super) fn open(app: &mut App, target: Target) {
     app.look.playing = false;
     app.draw = Draw { sheet: Some(Sheet::open(target, &app.desk)), ..Draw::default() };
 }

@@ -8,16 +8,16 @@ use blockwright_core::geometry::{Bounds, Path, Point, pt};
 use blockwright_core::job::PathSource;
 use blockwright_core::pixels::Pixels;
 use blockwright_core::sketch::{Chain, Edit, Hit, Sketch, Snapping};
-use blockwright_core::units::Units;
+use blockwright_core::units::Told;
 use blockwright_core::view::Viewport;
 use eframe::egui::{CentralPanel, Frame, Id, Margin, Panel, Ui, Vec2};
 
+use super::OnSheet;
 use super::hand::{Drag, Side, Tool, Typed};
 use super::measured::Measured;
 use super::under::Under;
 use super::{Target, path_list, pointer, take, tools};
 use crate::app::act::{Action, theme};
-use crate::app::command::Command;
 use crate::app::desk::Desk;
 use crate::paint::Canvas;
 use crate::theme::colour;
@@ -31,7 +31,7 @@ const SIDE: f32 = 296.0;
 #[derive(Debug)]
 pub(super) struct Sheet {
     target: Target,
-    pub(super) units: Units,
+    pub(super) units: Told,
     sketch: Sketch,
     /// What is wrong with the path as it stands.
     troubles: Vec<Trouble>,
@@ -67,7 +67,7 @@ pub(super) struct Sheet {
 impl Sheet {
     /// A sheet with the path that the job has.
     pub(super) fn open(target: Target, desk: &Desk) -> Self {
-        let units = desk.job().units;
+        let units = desk.told();
         let (chain, folded) = chain_of(target, desk);
         let tool = if chain.is_empty() { Tool::Line } else { Tool::Pick };
         let sketch = Sketch::new(chain);
@@ -102,7 +102,7 @@ impl Sheet {
             measured: Measured::default(),
             under: None,
             refused: None,
-            blank: take::usual_blank(units),
+            blank: take::usual_blank(units.of()),
             folded,
         }
     }
@@ -183,19 +183,18 @@ impl Sheet {
         self.seen = None;
     }
 
-    pub(super) fn run(&mut self, command: Command) {
+    pub(super) fn run(&mut self, asked: OnSheet) {
         self.refused = None;
-        match command {
-            Command::Undo => {
+        match asked {
+            OnSheet::Undo => {
                 self.leave_started();
                 self.sketch.undo();
             }
-            Command::Redo => {
+            OnSheet::Redo => {
                 self.sketch.redo();
             }
             // Fitted in the next frame, when the other path is at hand.
-            Command::Fit => self.seen = None,
-            _ => {}
+            OnSheet::ShowAll => self.seen = None,
         }
         self.renew();
     }

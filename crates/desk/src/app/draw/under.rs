@@ -5,7 +5,7 @@ use std::sync::Arc;
 use blockwright_core::geometry::{Bounds, Point, pt};
 use blockwright_core::pixels::Pixels;
 use blockwright_core::sketch::Similar;
-use blockwright_core::units::Units;
+use blockwright_core::units::Told;
 use blockwright_core::view::{Theme, Viewport};
 use eframe::egui::{
     Align2, Button, Color32, ColorImage, Mesh, Painter, Pos2, Rect, RichText, Shape, Slider, TextureHandle,
@@ -213,7 +213,7 @@ fn lie(under: &mut Under, ui: &mut Ui) {
 }
 
 /// Two points whose distance or places are known.
-fn known(under: &mut Under, ui: &mut Ui, units: Units) {
+fn known(under: &mut Under, ui: &mut Ui, units: Told) {
     let colours = theme(ui.ctx());
     let (digits, marked) = (Digits::of(units), under.marks.len() == 2);
     let button = ui.add(Button::new("Mark two known points").selected(under.marking));

@@ -39,7 +39,7 @@ pub(super) fn apply(app: &mut App, ask: &Ask) {
         }
         Ask::TakeOver(fit) => {
             let job = app.desk.job();
-            let words = fit::instruction(job, fit);
+            let words = fit::instruction(job, fit, app.desk.told());
             app.desk.take_over(fit::taken_over(job, fit), words);
         }
     }

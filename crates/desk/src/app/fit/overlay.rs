@@ -29,7 +29,7 @@ impl Laid {
                 edge: &lie.edge,
                 stretches: &fitting.before,
                 better: None,
-                units: lie.units,
+                units: lie.units.into(),
             };
             drawing.place(view::build_up_marks(&state, viewport, theme), 0.0, 0.0);
         }

@@ -3,7 +3,7 @@
 use crate::app::number::{self, Style};
 use blockwright_core::fit::{BuildUp, Fit, instruction};
 use blockwright_core::proof::Proof;
-use blockwright_core::units::Units;
+use blockwright_core::units::Told;
 use blockwright_core::view::Theme;
 use eframe::egui::{
     Align2, Button, Grid, Label, RichText, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2,
@@ -48,12 +48,12 @@ pub(super) fn show(panel: &mut FitPanel, ui: &mut Ui, desk: &Desk, actions: &mut
                     ui.set_width(LEFT);
                     left(panel, ui, proof, &colours);
                 });
-                ui.vertical(|ui| right(panel, ui, proof.job.units, &colours, actions));
+                ui.vertical(|ui| right(panel, ui, proof.told, &colours, actions));
             });
         } else {
             left(panel, ui, proof, &colours);
             ui.separator();
-            right(panel, ui, proof.job.units, &colours, actions);
+            right(panel, ui, proof.told, &colours, actions);
         }
     });
 }
@@ -108,7 +108,7 @@ fn limits(panel: &mut FitPanel, ui: &mut Ui, actions: &mut Vec<Action>) {
 
 /// Before and after, and what is done at the machine.
 fn found(ui: &mut Ui, proof: &Proof, fit: &Fit, theme: &Theme) {
-    let units = proof.job.units;
+    let units = proof.told;
     let most = if ui.available_width() < LEFT { FEW_NAMED } else { MOST_NAMED };
     let stations = |all: &[f64]| {
         let named: Vec<String> = all.iter().take(most).map(|station| units.plain(*station)).collect();
@@ -131,10 +131,10 @@ fn found(ui: &mut Ui, proof: &Proof, fit: &Fit, theme: &Theme) {
             ui.end_row();
         }
     });
-    let at_the_machine = format!("{}.", sentence_start(&instruction(&proof.job, fit)));
+    let at_the_machine = format!("{}.", sentence_start(&instruction(&proof.job, fit, proof.told)));
     ui.add(Label::new(at_the_machine).wrap());
     let gap = units.fine_with_unit(fit.gap());
-    let proven = if fit.is_proven(units) {
+    let proven = if fit.is_proven(units.of()) {
         format!("No position within these limits has a margin more than {gap} greater.")
     } else {
         format!("The best found. The search stopped early: another position could have up to {gap} more.")
@@ -143,7 +143,7 @@ fn found(ui: &mut Ui, proof: &Proof, fit: &Fit, theme: &Theme) {
 }
 
 /// What has to be built up.
-fn right(panel: &mut FitPanel, ui: &mut Ui, units: Units, theme: &Theme, actions: &mut Vec<Action>) {
+fn right(panel: &mut FitPanel, ui: &mut Ui, units: Told, theme: &Theme, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         let label = ui.label("Metal to add for a margin of");
         let style = Style::length(units).within(0.0..=units.pick(10.0, 250.0)).decimals(4);
@@ -170,7 +170,7 @@ fn table(
     ui: &mut Ui,
     title: &str,
     (rows, on_plan): (&[BuildUp], bool),
-    (wanted, units): (Option<&str>, Units),
+    (wanted, units): (Option<&str>, Told),
     theme: &Theme,
     actions: &mut Vec<Action>,
 ) {

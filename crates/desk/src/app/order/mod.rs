@@ -11,7 +11,6 @@ pub(super) use add::add;
 pub(super) use dialog::OrderDialog;
 
 use super::App;
-use super::command::Command;
 use super::dialog::Dialog;
 use crate::trouble::Trouble;
 
@@ -34,16 +33,22 @@ pub(super) fn apply(app: &mut App, ask: Ask) {
     }
 }
 
-/// Does one of the commands.
-pub(super) fn run(app: &mut App, command: Command) {
-    let (pass, count) = (app.look.pass, app.desk.job().passes.len());
-    match command {
-        Command::PassUp if pass > 0 => apply(app, Ask::Move(pass, pass - 1)),
-        Command::PassDown => apply(app, Ask::Move(pass, pass + 2)),
-        Command::LeaveOut => arrange(app, &(0..count).filter(|other| *other != pass).collect::<Vec<_>>()),
-        Command::PassOrder => app.dialog = Some(Dialog::Order(Box::default())),
-        _ => {}
+/// The selected pass runs one place earlier.
+pub(super) fn up(app: &mut App) {
+    if let Some(before) = app.look.pass.checked_sub(1) {
+        apply(app, Ask::Move(app.look.pass, before));
     }
+}
+
+/// The selected pass runs one place later.
+pub(super) fn down(app: &mut App) {
+    apply(app, Ask::Move(app.look.pass, app.look.pass + 2));
+}
+
+/// The job goes on without the selected pass.
+pub(super) fn leave_out(app: &mut App) {
+    let (pass, count) = (app.look.pass, app.desk.job().passes.len());
+    arrange(app, &(0..count).filter(|other| *other != pass).collect::<Vec<_>>());
 }
 
 /// Takes back the last change of the job, or does it again.

@@ -2,127 +2,32 @@
 
 use blockwright_core::proof::{Verdict, verdict_words};
 use blockwright_core::view::Theme;
-use eframe::egui::{Align, Button, Color32, Layout, RichText, Stroke, Ui};
+use eframe::egui::{Align, Button, Color32, Layout, RichText, Stroke, Ui, vec2};
 
 use super::words::quiet;
 use crate::app::act::{Action, theme};
-use crate::app::command::Command;
+use crate::app::command::{Command, Menu};
 use crate::app::desk::Desk;
-use crate::theme::{bold, colour};
+use crate::theme::{QUIET, bold, colour};
 use crate::worker::State;
-
-/// The menus, from left to right.
-const MENUS: [(&str, &[Command]); 7] = [
-    (
-        "Job",
-        &[
-            Command::Open,
-            Command::OpenDemo,
-            Command::SaveJob,
-            Command::Record,
-            Command::MarkWall,
-            Command::EditJob,
-            Command::TakeBack,
-            Command::DoAgain,
-            Command::Tools,
-            Command::ToolsFromCrib,
-            Command::SaveCrib,
-            Command::Quit,
-        ],
-    ),
-    (
-        "Blank",
-        &[Command::DrawOutline, Command::DrawEdge, Command::BringIn, Command::BlankFit, Command::KeepClear],
-    ),
-    (
-        "Passes",
-        &[
-            Command::AddPass,
-            Command::PassOrder,
-            Command::PassUp,
-            Command::PassDown,
-            Command::LeaveOut,
-            Command::Measured,
-        ],
-    ),
-    (
-        "Program",
-        &[
-            Command::EditLine,
-            Command::InsertLine,
-            Command::DeleteLine,
-            Command::Undo,
-            Command::Redo,
-            Command::Find,
-            Command::FindNext,
-            Command::FindBefore,
-            Command::LineBefore,
-            Command::LineAfter,
-            Command::SaveProgram,
-            Command::Reload,
-            Command::AirPass,
-            Command::MakeReady,
-            Command::CompareWith,
-        ],
-    ),
-    (
-        "Picture",
-        &[
-            Command::PictureOfWindow,
-            Command::PictureOfPlan,
-            Command::PictureOfStrip,
-            Command::PictureOfWall,
-            Command::PictureOfBlock,
-            Command::PictureOfBuildUp,
-            Command::CopyWindow,
-            Command::CopyPicture,
-            Command::CopyGraph,
-        ],
-    ),
-    (
-        "View",
-        &[
-            Command::ShowPlan,
-            Command::ShowWall,
-            Command::ShowBlock,
-            Command::EnlargeStock,
-            Command::Fit,
-            Command::FindingAfter,
-            Command::FindingBefore,
-            Command::PaneLeft,
-            Command::PaneRight,
-            Command::PaneBelow,
-            Command::PictureAlone,
-            Command::FromAbove,
-            Command::FromFront,
-            Command::FromSide,
-            Command::FromCorner,
-            Command::FinerHere,
-            Command::Finer,
-            Command::Coarser,
-            Command::Dark,
-        ],
-    ),
-    ("Help", &[Command::Search, Command::Keys, Command::Meanings, Command::Cautions]),
-];
 
 pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
     let theme = theme(ui.ctx());
     ui.horizontal_centered(|ui| {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.spacing_mut().item_spacing.x = 2.0;
-            for (name, commands) in MENUS.iter().rev() {
-                menu(ui, desk, name, commands, actions);
+            for which in Menu::ALL.into_iter().rev() {
+                menu(ui, desk, which, actions);
             }
             ui.add_space(12.0);
             state(ui, desk, &theme, actions);
             ui.add_space(12.0);
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| title(ui, desk, &theme));
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| title(ui, desk, &theme, actions));
         });
     });
 }
 
-fn title(ui: &mut Ui, desk: &Desk, theme: &Theme) {
+fn title(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
     let job = desk.job();
     let name = job.name.as_deref().unwrap_or("Job without a name");
     ui.label(RichText::new(name).font(bold(15.0)));
@@ -137,39 +42,54 @@ fn title(ui: &mut Ui, desk: &Desk, theme: &Theme) {
         ui.label(RichText::new(note).font(bold(11.0)).color(colour(theme.accent)));
     }
     ui.add_space(4.0);
-    let mut facts = vec![job.units.name().to_owned()];
+    let told = desk.told();
+    let unit = ui.add(Button::new(RichText::new(told.shown().name()).size(QUIET)).min_size(vec2(0.0, 24.0)));
+    let tip = format!("{} (U)", Command::OtherUnit.tooltip());
+    if unit.on_hover_text(tip).accessible_name(Command::OtherUnit.label()).clicked() {
+        actions.push(Action::Do(Command::OtherUnit));
+    }
+    ui.add_space(4.0);
+    let mut facts = Vec::new();
+    if told.of() != told.shown() {
+        facts.push(format!("job in {}", told.of().name()));
+    }
     if let Some(blank) = &job.blank {
         facts.extend(blank.material.clone());
-        facts.push(format!("{} thick", job.units.plain(blank.thickness)));
+        facts.push(format!("{} thick", told.plain(blank.thickness)));
     }
     ui.add(eframe::egui::Label::new(quiet(facts.join(" · "), theme)).truncate());
 }
 
-fn menu(ui: &mut Ui, desk: &Desk, name: &str, commands: &[Command], actions: &mut Vec<Action>) {
-    ui.menu_button(RichText::new(name), |ui| {
-        for command in commands {
-            let mut button = Button::new(command.label());
-            if let Some(keys) = command.shortcut() {
-                button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
+fn menu(ui: &mut Ui, desk: &Desk, which: Menu, actions: &mut Vec<Action>) {
+    ui.menu_button(RichText::new(which.name()), |ui| {
+        for (group, commands) in which.groups() {
+            if group > 0 {
+                ui.separator();
             }
-            let (back, again) = desk.can_go();
-            let can = match command {
-                Command::TakeBack => back,
-                Command::DoAgain => again,
-                _ => true,
-            };
-            if ui.add_enabled(can, button).on_hover_text(command.tooltip()).clicked() {
-                actions.push(Action::Do(*command));
-                ui.close();
+            if let Some(heading) = which.heading(group) {
+                ui.label(quiet(heading, &theme(ui.ctx())));
+            }
+            for command in commands {
+                entry(ui, desk, command, actions);
             }
         }
-        if name == "View"
+        if which == Menu::View
             && let Some(cell) = desk.cell()
         {
-            ui.separator();
-            ui.label(quiet(format!("cells of {}", desk.job().units.fine_with_unit(cell)), &theme(ui.ctx())));
+            ui.label(quiet(format!("cells of {}", desk.told().fine_with_unit(cell)), &theme(ui.ctx())));
         }
     });
+}
+
+fn entry(ui: &mut Ui, desk: &Desk, command: Command, actions: &mut Vec<Action>) {
+    let mut button = Button::new(command.label());
+    if let Some(keys) = command.shortcut() {
+        button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
+    }
+    if ui.add_enabled(desk.can(command), button).on_hover_text(command.tooltip()).clicked() {
+        actions.push(Action::Do(command));
+        ui.close();
+    }
 }
 
 fn state(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {

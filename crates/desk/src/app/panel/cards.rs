@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use blockwright_core::finding::{Asks, Finding, Severity};
-use blockwright_core::proof::{Proof, Steps, steps};
-use blockwright_core::units::Units;
+use blockwright_core::job::Job;
+use blockwright_core::proof::{Proof, Steps, has_seen, steps};
+use blockwright_core::units::Told;
 use blockwright_core::view::Theme;
 use eframe::egui::{
     Align, Align2, Button, Galley, Layout, Painter, Pos2, Rect, Role, ScrollArea, Sense, StrokeKind, Ui,
@@ -48,13 +49,13 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut 
     let colours = theme(ui.ctx());
     let cards = order(proof, look.notes);
     ui.add_space(10.0);
-    inset(ui, |ui| head(ui, proof, look, &colours));
+    inset(ui, |ui| head(ui, desk.job(), proof, &colours));
     ui.add_space(6.0);
     let most = ui.available_height() * PART;
     ScrollArea::vertical().id_salt("cards").max_height(most).auto_shrink([false, true]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 6.0;
         for index in cards {
-            card(ui, proof, index, look, &colours, actions);
+            card(ui, (desk.job(), proof), index, look, &colours, actions);
         }
         ui.add_space(2.0);
     });
@@ -66,9 +67,9 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut 
 }
 
 /// The title, and how many have been seen.
-fn head(ui: &mut Ui, proof: &Proof, look: &Look, theme: &Theme) {
+fn head(ui: &mut Ui, job: &Job, proof: &Proof, theme: &Theme) {
     let wanted = order(proof, false);
-    let seen = wanted.iter().filter(|index| look.seen.contains(&proof.findings[**index].message)).count();
+    let seen = wanted.iter().filter(|index| has_seen(job, &proof.findings[**index])).count();
     ui.horizontal(|ui| {
         heading(ui, theme, if wanted.is_empty() { "No findings" } else { "What to look at" });
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -124,7 +125,14 @@ impl Body {
     }
 }
 
-fn card(ui: &mut Ui, proof: &Proof, index: usize, look: &Look, theme: &Theme, actions: &mut Vec<Action>) {
+fn card(
+    ui: &mut Ui,
+    (job, proof): (&Job, &Proof),
+    index: usize,
+    look: &Look,
+    theme: &Theme,
+    actions: &mut Vec<Action>,
+) {
     let (finding, picked) = (&proof.findings[index], look.finding == Some(index));
     let note = finding.severity == Severity::Note;
     let words = ui.available_width() - 2.0 * SIDE - INDENT - 10.0;
@@ -132,7 +140,7 @@ fn card(ui: &mut Ui, proof: &Proof, index: usize, look: &Look, theme: &Theme, ac
     let (outer, response) = ui.allocate_exact_size(vec2(ui.available_width(), body.height()), Sense::click());
     let rect = outer.shrink2(vec2(SIDE, 0.0));
     let (_, word) = severity(finding.severity, theme);
-    let (title, place) = (finding.code.title(), place(finding, proof.job.units));
+    let (title, place) = (finding.code.title(), place(finding, proof.told));
     response.widget_info(|| {
         let text = format!("Card: {word}, {title}, {place}. {}", finding.message);
         WidgetInfo::selected(Role::Button, true, picked, text)
@@ -159,7 +167,7 @@ fn card(ui: &mut Ui, proof: &Proof, index: usize, look: &Look, theme: &Theme, ac
         painter.rect_filled(mark, 2.0, colour(theme.accent));
     }
     sign(&painter, pos2(rect.left() + 17.0, rect.top() + 15.0), finding.severity, theme);
-    let amount = finding.amount.map(|amount| proof.job.units.plain(amount)).unwrap_or_default();
+    let amount = finding.amount.map(|amount| proof.told.plain(amount)).unwrap_or_default();
     let amount = if finding.amount.is_some_and(f64::is_finite) { amount } else { String::new() };
     top(&painter, rect, [title, &amount, &place], note, theme);
     let mut y = rect.top() + HEAD;
@@ -167,7 +175,7 @@ fn card(ui: &mut Ui, proof: &Proof, index: usize, look: &Look, theme: &Theme, ac
     y += body.sentence.size().y + 7.0;
     if let Some(steps) = &body.steps {
         let place = Rect::from_min_size(pos2(rect.left() + INDENT, y), vec2(words, walls::HEIGHT));
-        walls::draw(&painter, place, steps, proof.job.units, theme);
+        walls::draw(&painter, place, steps, proof.told, theme);
         y += walls::HEIGHT + 2.0;
     }
     if let Some((words, action)) = body.ask {
@@ -179,23 +187,16 @@ fn card(ui: &mut Ui, proof: &Proof, index: usize, look: &Look, theme: &Theme, ac
         }
     }
     if !note {
-        tick(ui, rect, (index, finding), look, actions);
+        tick(ui, rect, (index, finding), has_seen(job, finding), actions);
     }
 }
 
 /// The tick of a card that has been seen.
-fn tick(
-    ui: &mut Ui,
-    rect: Rect,
-    (index, finding): (usize, &Finding),
-    look: &Look,
-    actions: &mut Vec<Action>,
-) {
+fn tick(ui: &mut Ui, rect: Rect, (index, finding): (usize, &Finding), seen: bool, actions: &mut Vec<Action>) {
     let place = Rect::from_min_size(pos2(rect.right() - TICK - 4.0, rect.top() + 24.0), vec2(TICK, TICK));
     if !ui.is_rect_visible(place) {
         return;
     }
-    let seen = look.seen.contains(&finding.message);
     let response = ui.interact(place, ui.scope_id().with(("seen", index)), Sense::click());
     let name = format!("Seen: {}, card {}", finding.code.title(), index + 1);
     response.widget_info(|| WidgetInfo::selected(Role::CheckBox, true, seen, name.as_str()));
@@ -244,7 +245,7 @@ fn top(painter: &Painter, rect: Rect, [title, amount, place]: [&str; 3], note: b
 }
 
 /// Where it is, in a few words.
-fn place(finding: &Finding, units: Units) -> String {
+fn place(finding: &Finding, units: Told) -> String {
     let pass = finding.pass.map(|pass| format!("pass {}", pass + 1));
     let line = finding.line.map(|line| format!("line {line}"));
     let station = finding.station.map(|station| format!("station {}", units.plain(station)));

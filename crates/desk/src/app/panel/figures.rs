@@ -1,10 +1,9 @@
 //! Figures of the picked pass, above its program.
 
 use blockwright_core::geometry::Range;
-use blockwright_core::job::Job;
 use blockwright_core::measure::Contact;
 use blockwright_core::proof::PassProof;
-use blockwright_core::units::{Units, clock};
+use blockwright_core::units::{Told, clock};
 use blockwright_core::view::{Quantity, Theme};
 use eframe::egui::{Align, Frame, Layout, Margin, RichText, ScrollArea, Ui};
 
@@ -29,7 +28,7 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look) {
         // The program below keeps its half however many figures there are.
         let most = (ui.available_height() * MOST).max(96.0);
         ScrollArea::vertical().id_salt("figures").max_height(most).show(ui, |ui| {
-            for (name, value) in figures(&proof.job, pass, proof.past_outline(look.pass)) {
+            for (name, value) in figures(proof.told, pass, proof.past_outline(look.pass)) {
                 row(ui, name, &value, &colours);
             }
         });
@@ -45,8 +44,7 @@ fn row(ui: &mut Ui, name: &str, value: &str, theme: &Theme) {
 }
 
 /// Names and values; what does not apply is left out.
-fn figures(job: &Job, pass: &PassProof, past: Option<(f64, f64)>) -> Vec<(&'static str, String)> {
-    let units = job.units;
+fn figures(units: Told, pass: &PassProof, past: Option<(f64, f64)>) -> Vec<(&'static str, String)> {
     let mut rows = Vec::new();
     if let Some(purpose) = &pass.purpose {
         rows.push(("kind of pass", purpose.to_string()));
@@ -80,7 +78,7 @@ fn figures(job: &Job, pass: &PassProof, past: Option<(f64, f64)>) -> Vec<(&'stat
 }
 
 /// What the cutter meets.
-fn load(units: Units, pass: &PassProof) -> Vec<(&'static str, String)> {
+fn load(units: Told, pass: &PassProof) -> Vec<(&'static str, String)> {
     let mut rows = Vec::new();
     if let Some((least, most)) = pass.chip_load {
         let range = Range { least, most, least_at: 0.0, most_at: 0.0 };
@@ -90,21 +88,16 @@ fn load(units: Units, pass: &PassProof) -> Vec<(&'static str, String)> {
         rows.push(("peak removal rate", Quantity::Rate.written(units, rate)));
     }
     if let Some(power) = pass.power_most {
-        rows.push(("peak power", format!("{power:.2} {}", units_of_power(units))));
+        rows.push((
+            "peak power",
+            format!("{:.2} {}", power * units.factor_of_power(), units.unit_of_power()),
+        ));
     }
     rows
 }
 
-/// Power at the cutter: horsepower in an inch job, kilowatts in a millimetre job.
-const fn units_of_power(units: Units) -> &'static str {
-    match units {
-        Units::Inch => "hp",
-        Units::Mm => "kW",
-    }
-}
-
 /// Least to most, or the one value where both are written the same.
-fn span(units: Units, range: &Range) -> String {
+pub(super) fn span(units: Told, range: &Range) -> String {
     let (least, most) = (units.fine(range.least), units.fine(range.most));
     if least == most { least } else { format!("{least} to {most}") }
 }

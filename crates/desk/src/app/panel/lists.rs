@@ -4,9 +4,11 @@ use blockwright_core::measure::Contact;
 use blockwright_core::proof::{PassProof, Proof};
 use blockwright_core::tool::Tool;
 use blockwright_core::units::clock;
-use blockwright_core::view::Theme;
-use eframe::egui::{Align2, Button, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
+use blockwright_core::view::{Ink, Theme};
+use eframe::egui::text::{LayoutJob, TextWrapping};
+use eframe::egui::{Button, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, vec2};
 
+use super::figures::span;
 use super::words::{changed, quiet};
 use super::{strip, tools, undercut};
 use crate::app::act::{Action, theme};
@@ -76,23 +78,37 @@ fn tabs(ui: &mut Ui, look: &Look, actions: &mut Vec<Action>) {
     }
 }
 
-/// Heads of the table's columns and their widths; the first two hold words, the others numbers.
-const COLUMNS: [(&str, f32); 9] = [
-    ("Pass", 210.0),
-    ("Tool", 150.0),
-    ("lowest Z", 76.0),
-    ("stock left least", 90.0),
-    ("most", 76.0),
-    ("cut least", 80.0),
-    ("most", 76.0),
-    ("no contact", 84.0),
-    ("time", 70.0),
+/// Heads of the table's columns. The first two hold words and take what the others leave, in these parts; the others
+/// hold figures and have these widths.
+const COLUMNS: [(&str, f32); 7] = [
+    ("Pass", 0.58),
+    ("Tool", 0.42),
+    ("lowest Z", 66.0),
+    ("stock left", 114.0),
+    ("cut", 114.0),
+    ("no contact", 74.0),
+    ("time", 58.0),
 ];
+/// Columns of words, and the least that they take together.
+const WORDS: usize = 2;
+const LEAST_WORDS: f32 = 150.0;
+
+/// How wide each column is in a table this wide.
+fn widths(wide: f32) -> [f32; COLUMNS.len()] {
+    let figures: f32 = COLUMNS[WORDS..].iter().map(|(_, width)| width).sum();
+    let words = (wide - figures).max(LEAST_WORDS);
+    let mut widths = COLUMNS.map(|(_, width)| width);
+    for part in &mut widths[..WORDS] {
+        *part *= words;
+    }
+    widths
+}
 
 fn table(ui: &mut Ui, proof: &Proof, look: &Look, theme: &Theme, actions: &mut Vec<Action>) {
-    let width: f32 = COLUMNS.iter().map(|(_, width)| width).sum();
+    let widths = widths(ui.available_width());
+    let width: f32 = widths.iter().sum();
     let (head, _) = ui.allocate_exact_size(vec2(width, ROW), Sense::hover());
-    cells(ui, head, COLUMNS.iter().map(|(name, _)| (*name).to_owned()), theme.quiet);
+    cells(ui, head, &COLUMNS.map(|(name, _)| name.to_owned()), widths, theme.quiet);
     for (index, pass) in proof.passes.iter().enumerate() {
         let (rect, response) = ui.allocate_exact_size(vec2(width, ROW), Sense::click());
         let values = values(proof, index, pass);
@@ -111,27 +127,27 @@ fn table(ui: &mut Ui, proof: &Proof, look: &Look, theme: &Theme, actions: &mut V
         if picked || response.hovered() || response.has_focus() {
             ui.painter().rect_filled(rect, 3.0, colour(theme.accent_soft));
         }
-        cells(ui, rect, values.into_iter(), theme.ink);
+        cells(ui, rect, &values, widths, theme.ink);
+        // What is cut off in its column is told whole.
+        response.on_hover_text(format!("{}\n{}", values[0], values[1]));
     }
 }
 
-fn cells(ui: &Ui, rect: Rect, texts: impl Iterator<Item = String>, ink: blockwright_core::view::Ink) {
+fn cells(ui: &Ui, rect: Rect, texts: &[String], widths: [f32; COLUMNS.len()], ink: Ink) {
     let mut left = rect.left();
-    for (column, (text, (_, width))) in texts.zip(COLUMNS).enumerate() {
+    for (column, (text, width)) in texts.iter().zip(widths).enumerate() {
         let cell = Rect::from_min_size(pos2(left, rect.top()), vec2(width, ROW));
-        let painter = ui.painter().with_clip_rect(cell.intersect(ui.clip_rect()));
-        let (x, anchor) = if column < 2 {
-            (cell.left() + 6.0, Align2::LEFT_CENTER)
-        } else {
-            (cell.right() - 6.0, Align2::RIGHT_CENTER)
-        };
-        painter.text(pos2(x, cell.center().y), anchor, text, plain(12.0), colour(ink));
+        let mut job = LayoutJob::simple_singleline(text.clone(), plain(12.0), colour(ink));
+        job.wrap = TextWrapping::truncate_at_width(width - 10.0);
+        let galley = ui.painter().layout_job(job);
+        let x = if column < WORDS { cell.left() + 4.0 } else { cell.right() - 6.0 - galley.size().x };
+        ui.painter().galley(pos2(x, cell.center().y - galley.size().y / 2.0), galley, colour(ink));
         left += width;
     }
 }
 
 fn values(proof: &Proof, index: usize, pass: &PassProof) -> Vec<String> {
-    let units = proof.job.units;
+    let units = proof.told;
     let stated = proof.job.passes.get(index);
     let name = stated.map_or("", |stated| stated.name.as_str());
     let tool = stated.and_then(|stated| proof.job.tool(stated.tool)).map(Tool::title).unwrap_or_default();
@@ -141,10 +157,8 @@ fn values(proof: &Proof, index: usize, pass: &PassProof) -> Vec<String> {
         format!("{}  {name}", index + 1),
         tool,
         length(pass.lowest),
-        length(along.map(|along| along.leave.least)),
-        length(along.map(|along| along.leave.most)),
-        length(along.map(|along| along.cut.least)),
-        length(along.map(|along| along.cut.most)),
+        along.map(|along| span(units, &along.leave)).unwrap_or_default(),
+        along.map(|along| span(units, &along.cut)).unwrap_or_default(),
         length(pass.contact_length(Contact::None)),
         pass.seconds.map(clock).unwrap_or_default(),
     ]

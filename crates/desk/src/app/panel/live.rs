@@ -1,7 +1,7 @@
 //! The line under the picture: where the tool is and what it meets, or the place that the pointer lights.
 
 use blockwright_core::proof::Moment;
-use blockwright_core::units::{Units, digits};
+use blockwright_core::units::{Told, Units, digits};
 use blockwright_core::view::Along;
 use eframe::egui::{Align2, Color32, Painter, Rect, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 
@@ -30,7 +30,7 @@ struct Cell {
 pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look) {
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::hover());
     let moment = moment(desk, look);
-    let units = desk.job().units;
+    let units = desk.told();
     let cells = cells(moment.as_ref(), look.hover.is_some(), units);
     let said: Vec<String> =
         cells.iter().map(|cell| format!("{} {}", cell.name, cell.value).trim_end().to_owned()).collect();
@@ -76,14 +76,14 @@ fn moment(desk: &Desk, look: &Look) -> Option<Moment> {
     }
 }
 
-fn cells(moment: Option<&Moment>, pointed: bool, units: Units) -> Vec<Cell> {
+fn cells(moment: Option<&Moment>, pointed: bool, units: Told) -> Vec<Cell> {
     let told =
         |value: Option<f64>, write: &dyn Fn(f64) -> String| value.map_or_else(|| "-".to_owned(), write);
     let (plain, fine) = (|value| units.plain(value), |value| units.fine(value));
     let unit = units.plural();
     let of = |axis: fn(&Moment) -> f64| told(moment.map(axis), &plain);
     let cell = |name, value, widest, tip: String, rank| Cell { name, value, widest, tip, rank };
-    let long = units.pick(0.0, 1.0) > 0.5;
+    let long = units.shown() == Units::Mm;
     // One digit more fits into the space between two.
     let wide = if long { "-00.00" } else { "-0.000" };
     let small = if long { "00.000" } else { ".00000" };
@@ -114,7 +114,7 @@ fn cells(moment: Option<&Moment>, pointed: bool, units: Units) -> Vec<Cell> {
         ),
         cell(
             "feed",
-            told(moment.and_then(|m| m.feed), &|feed| digits((feed * 10.0).round() / 10.0)),
+            told(moment.and_then(|m| m.feed), &|feed| digits((feed * units.factor() * 10.0).round() / 10.0)),
             "000",
             format!("feed: {unit} a minute"),
             4,

@@ -6,7 +6,7 @@ use blockwright_core::job::Pass;
 use blockwright_core::measure::BlankProof;
 use blockwright_core::proof::{PassProof, Proof};
 use blockwright_core::tool::Tool;
-use blockwright_core::units::Units;
+use blockwright_core::units::Told;
 use blockwright_core::view::Theme;
 use eframe::egui::{
     Align, Align2, Color32, FontId, Layout, Painter, Pos2, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo,
@@ -74,7 +74,7 @@ fn card(
     let picked = look.pass == index;
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), CARD), Sense::click_and_drag());
     let tool = desk.job().tool(pass.tool).map_or_else(|| "no such tool".to_owned(), Tool::title);
-    let result = proof.map(|proof| result_words(pass, proof, desk.job().units)).unwrap_or_default();
+    let result = proof.map(|proof| result_words(pass, proof, desk.told())).unwrap_or_default();
     let worst = desk.whole_proof().and_then(|proof| worst(proof, index));
     response.widget_info(|| {
         let edits = if edited { ", edited" } else { "" };
@@ -172,7 +172,7 @@ fn bar(painter: &Painter, rect: Rect, proof: Option<&PassProof>, theme: &Theme) 
 }
 
 /// What a pass comes to, in two words.
-fn result_words(pass: &Pass, proof: &PassProof, units: Units) -> String {
+fn result_words(pass: &Pass, proof: &PassProof, units: Told) -> String {
     match (pass.allowance, &proof.along_outline, proof.lowest) {
         (Some(_), Some(along), _) => {
             let (least, most) = (units.plain(along.leave.least), units.plain(along.leave.most));
@@ -186,7 +186,7 @@ fn result_words(pass: &Pass, proof: &PassProof, units: Units) -> String {
 
 fn blank(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
     heading(ui, theme, "Blank");
-    let units = desk.job().units;
+    let units = desk.told();
     let Some(proof) = desk.proof() else { return };
     match &proof.blank {
         None if desk.is_sketch() || desk.is_rough() => {
@@ -205,7 +205,7 @@ fn blank(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
     }
 }
 
-fn margins(ui: &mut Ui, blank: &BlankProof, units: Units, theme: &Theme) {
+fn margins(ui: &mut Ui, blank: &BlankProof, units: Told, theme: &Theme) {
     let least = units.plain(blank.least_margin);
     let at = units.plain(blank.least_margin_at);
     ui.label(eframe::egui::RichText::new(format!("Least margin {least} at station {at}")).size(QUIET));
@@ -219,13 +219,13 @@ fn margins(ui: &mut Ui, blank: &BlankProof, units: Units, theme: &Theme) {
 /// How the outline would lie best, where that gains anything, and the way to it.
 fn best(ui: &mut Ui, proof: &Proof, theme: &Theme, actions: &mut Vec<Action>) {
     let Some(fitting) = &proof.fit else { return };
-    let (fit, units) = (&fitting.fit, proof.job.units);
-    if !fit.gains(units) {
+    let (fit, units) = (&fitting.fit, proof.told);
+    if !fit.gains(units.of()) {
         ui.label(quiet("No other position on the blank has more.", theme));
         return;
     }
     let words = format!("Best position: least margin {}", units.plain(fit.least_margin));
-    ui.label(quiet(words, theme)).on_hover_text(sentence_start(&instruction(&proof.job, fit)));
+    ui.label(quiet(words, theme)).on_hover_text(sentence_start(&instruction(&proof.job, fit, proof.told)));
     if ui.link("Try the best position").on_hover_text(Command::BlankFit.tooltip()).clicked() {
         actions.push(Action::Do(Command::BlankFit));
     }

@@ -78,7 +78,7 @@ pub(in crate::app) fn controls(ui: &mut Ui, desk: &Desk, look: &Look, actions: &
             actions.push(Action::Do(Command::Play));
         }
         speed(ui, look, actions);
-        let units = desk.job().units;
+        let units = desk.told();
         let place = format!("{} of {}", units.plain(distance), units.plain_with_unit(length));
         let line = position.map(|at| {
             format!("{place} · line {} · {}", look.tool_line(proof).unwrap_or(at.line), clock(at.seconds))

@@ -6,7 +6,7 @@ use crate::app::number::{self, Style};
 use blockwright_core::geometry::Range;
 use blockwright_core::proof::Proof;
 use blockwright_core::task::Task;
-use blockwright_core::units::Units;
+use blockwright_core::units::Told;
 use blockwright_core::view::Theme;
 use blockwright_core::wall::pins::Pins;
 use blockwright_core::wall::{UndercutRow, UndercutTable, error_of};
@@ -75,8 +75,8 @@ impl Table {
             ui.label(quiet(words, theme));
             return;
         }
-        let units = proof.job.units;
-        let land = look.centre.land.unwrap_or_else(|| units.pick(0.03, 0.75));
+        let units = proof.told;
+        let land = look.centre.land.unwrap_or_else(|| units.of().pick(0.03, 0.75));
         let key = TableKey { of: Of(Arc::clone(proof)), land, station: look.centre.station_on(proof) };
         let of = key.clone();
         self.later.take();
@@ -104,7 +104,7 @@ fn land_row(
     ui: &mut Ui,
     mut land: f64,
     measured: Option<&Measured>,
-    units: Units,
+    units: Told,
     theme: &Theme,
     actions: &mut Vec<Action>,
 ) {
@@ -127,14 +127,14 @@ fn land_row(
 }
 
 /// Least to most, or the one value where both are written the same.
-fn range(units: Units, range: &Range) -> String {
+fn range(units: Told, range: &Range) -> String {
     let (least, most) = (units.fine(range.least), units.fine(range.most));
     if least == most { least } else { format!("{least} to {most}") }
 }
 
 fn rows(ui: &mut Ui, proof: &Proof, table: &UndercutTable, theme: &Theme) {
-    let units = proof.job.units;
-    let small = units.fine(error_of(units));
+    let units = proof.told;
+    let small = units.fine(error_of(units.of()));
     Grid::new("undercut rows").num_columns(HEADS.len()).min_row_height(17.0).spacing([11.0, 3.0]).show(
         ui,
         |ui| {
@@ -159,7 +159,7 @@ fn rows(ui: &mut Ui, proof: &Proof, table: &UndercutTable, theme: &Theme) {
         },
     );
     if let Some(row) = table.rows.first() {
-        let moved = units.fine(row.effect.touch_off * error_of(units));
+        let moved = units.fine(row.effect.touch_off * error_of(units.of()));
         let words = format!(
             "A touch-off error of {small} moves the top of undercut by {moved}; for errors of step and \
             diameter see the table."
@@ -174,11 +174,11 @@ fn rows(ui: &mut Ui, proof: &Proof, table: &UndercutTable, theme: &Theme) {
     }
 }
 
-fn values(row: &UndercutRow, units: Units) -> [String; 7] {
+fn values(row: &UndercutRow, units: Told) -> [String; 7] {
     let length = |value: Option<f64>| value.map(|value| units.fine(value)).unwrap_or_default();
     let over = |value: &Option<Range>| value.as_ref().map(|value| range(units, value)).unwrap_or_default();
     let wanted = row.wanted.as_ref();
-    let moved = |effect: f64| units.fine(effect * error_of(units));
+    let moved = |effect: f64| units.fine(effect * error_of(units.of()));
     [
         over(&row.finished_line),
         over(&row.step),
@@ -209,9 +209,9 @@ fn pins(
     theme: &Theme,
     actions: &mut Vec<Action>,
 ) {
-    let units = proof.job.units;
+    let units = proof.told;
     let Some(row) = table.rows.last() else { return };
-    let mut diameter = look.centre.pin.unwrap_or_else(|| units.pick(0.25, 6.0));
+    let mut diameter = look.centre.pin.unwrap_or_else(|| units.of().pick(0.25, 6.0));
     let typed = look.centre.root;
     let mut root = typed.or(across).unwrap_or_default();
     ui.horizontal(|ui| {
@@ -254,7 +254,7 @@ fn pins(
 }
 
 /// Why a pin would not lie against the undercut.
-fn out_of_reach(proof: &Proof, row: &UndercutRow, pins: Pins, units: Units) -> Option<String> {
+fn out_of_reach(proof: &Proof, row: &UndercutRow, pins: Pins, units: Told) -> Option<String> {
     let (line, blank) = (row.finished_line.as_ref()?, proof.job.blank.as_ref()?);
     let least = line.least - blank.bottom();
     (!pins.touch_below(least)).then(|| {

@@ -2,7 +2,7 @@
 
 use blockwright_core::measure::Contact;
 use blockwright_core::proof::{Step, Steps};
-use blockwright_core::units::Units;
+use blockwright_core::units::Told;
 use blockwright_core::view::Theme;
 use eframe::egui::{Align2, Painter, Rect, StrokeKind, pos2, vec2};
 
@@ -22,7 +22,7 @@ const EMPTY: f32 = 8.0;
 const LEAST: f32 = 2.0;
 
 /// Draws them beside each other into `rect`, all to one scale.
-pub(super) fn draw(painter: &Painter, rect: Rect, steps: &Steps, units: Units, theme: &Theme) {
+pub(super) fn draw(painter: &Painter, rect: Rect, steps: &Steps, units: Told, theme: &Theme) {
     let count = steps.steps.len().max(1) as f32;
     let wide = (rect.width() - GAP * (count - 1.0)) / count;
     let most = steps.steps.iter().map(thick).fold(0.0, f64::max);

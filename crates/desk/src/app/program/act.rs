@@ -9,7 +9,7 @@ use super::super::App;
 use super::super::act::Action;
 use super::super::command::Command;
 use super::super::dialog::{Dialog, Purpose, Question};
-use super::super::{rewrite, save};
+use super::super::save;
 use super::buffer::Buffer;
 use super::find::Finder;
 use super::typing::Typing;
@@ -36,31 +36,17 @@ pub(in crate::app) fn apply(app: &mut App, ctx: &Context, ask: Ask) {
     }
 }
 
-/// Does one of the commands about programs.
-pub(in crate::app) fn run(app: &mut App, ctx: &Context, command: Command) {
-    match command {
-        Command::EditLine => edit(app, app.look.line(app.desk.proof()).unwrap_or(1)),
-        Command::InsertLine => insert_line(app, ctx),
-        Command::DeleteLine => delete_line(app, ctx),
-        Command::Undo => step(app, ctx, false),
-        Command::Redo => step(app, ctx, true),
-        Command::LineBefore => by_line(app, -1),
-        Command::LineAfter => by_line(app, 1),
-        Command::Find => {
-            leave(app);
-            let pane = &mut app.programs.pane;
-            pane.finder.get_or_insert_with(|| Finder::new(String::new()));
-            pane.ask_find = true;
-        }
-        Command::FindNext | Command::FindBefore => find_step(app, command == Command::FindNext),
-        Command::SaveProgram => ask_save(app),
-        Command::Reload => reload(app),
-        Command::AirPass | Command::MakeReady | Command::CompareWith => {
-            leave(app);
-            rewrite::open(app, command);
-        }
-        _ => {}
-    }
+/// Edits the selected line where it stands.
+pub(in crate::app) fn edit_here(app: &mut App) {
+    edit(app, app.look.line(app.desk.proof()).unwrap_or(1));
+}
+
+/// Opens the row for finding.
+pub(in crate::app) fn ask_find(app: &mut App) {
+    leave(app);
+    let pane = &mut app.programs.pane;
+    pane.finder.get_or_insert_with(|| Finder::new(String::new()));
+    pane.ask_find = true;
 }
 
 /// Takes in what was done beside the window.
@@ -115,7 +101,7 @@ fn type_text(app: &mut App, ctx: &Context, text: &str) {
     }
 }
 
-fn leave(app: &mut App) {
+pub(in crate::app) fn leave(app: &mut App) {
     if let Some(typing) = app.programs.pane.typing.take()
         && let Some(sheet) = app.programs.sheets.get_mut(typing.sheet)
     {
@@ -153,7 +139,7 @@ fn prove_due(app: &mut App, at_once: bool, now: f64) -> bool {
     true
 }
 
-fn insert_line(app: &mut App, ctx: &Context) {
+pub(in crate::app) fn insert_line(app: &mut App, ctx: &Context) {
     leave(app);
     let line = app.look.line(app.desk.proof()).unwrap_or(0);
     let Some(key) = app.programs.key(app.look.pass) else { return };
@@ -168,7 +154,7 @@ fn insert_line(app: &mut App, ctx: &Context) {
     }
 }
 
-fn delete_line(app: &mut App, ctx: &Context) {
+pub(in crate::app) fn delete_line(app: &mut App, ctx: &Context) {
     leave(app);
     let Some(line) = app.look.line(app.desk.proof()) else { return };
     let Some(key) = app.programs.key(app.look.pass) else { return };
@@ -180,7 +166,7 @@ fn delete_line(app: &mut App, ctx: &Context) {
     }
 }
 
-fn step(app: &mut App, ctx: &Context, again: bool) {
+pub(in crate::app) fn step(app: &mut App, ctx: &Context, again: bool) {
     leave(app);
     let Some(key) = app.programs.key(app.look.pass) else { return };
     let Some(sheet) = app.programs.by_key(key) else { return };
@@ -192,7 +178,7 @@ fn step(app: &mut App, ctx: &Context, again: bool) {
     }
 }
 
-fn by_line(app: &mut App, by: i64) {
+pub(in crate::app) fn by_line(app: &mut App, by: i64) {
     let Some(sheet) = app.programs.sheet(app.look.pass) else { return };
     let lines = sheet.buffer().len() as i64;
     let to = i64::from(app.look.line(app.desk.proof()).unwrap_or(1)) + by;
@@ -209,7 +195,7 @@ fn find(app: &mut App, text: String) {
     }
 }
 
-fn find_step(app: &mut App, on: bool) {
+pub(in crate::app) fn find_step(app: &mut App, on: bool) {
     let from = app.look.line(app.desk.proof()).unwrap_or(0);
     let Some(finder) = &app.programs.pane.finder else {
         app.programs.pane.finder = Some(Finder::new(String::new()));
@@ -221,13 +207,13 @@ fn find_step(app: &mut App, on: bool) {
     }
 }
 
-fn reload(app: &mut App) {
+pub(in crate::app) fn reload(app: &mut App) {
     let Some(key) = app.programs.key(app.look.pass) else { return };
     let Some(file) = app.programs.by_key(key).and_then(|sheet| sheet.file.clone()) else { return };
     app.outbox.answer("reload", move || Ok(Answer::Read(key, files::read(&file, PROGRAM_LIMIT)?.into())));
 }
 
-fn ask_save(app: &mut App) {
+pub(in crate::app) fn ask_save(app: &mut App) {
     leave(app);
     let folder = app.desk.origin().folder();
     let Some(sheet) = app.programs.sheet(app.look.pass) else { return };

@@ -17,7 +17,10 @@ use std::sync::Arc;
 
 use blockwright_core::proof::Source;
 
-pub(super) use act::{answered, apply, run, save, tick, write};
+pub(super) use act::{
+    answered, apply, ask_find, ask_save, by_line, delete_line, edit_here, find_step, insert_line, leave,
+    reload, save, step, tick, write,
+};
 pub(super) use sheet::Sheet;
 pub(super) use snapshot::Snapshot;
 pub(super) use watch::Watch;

@@ -18,22 +18,34 @@ use eframe::egui::{RichText, Ui};
 
 use super::App;
 use super::act::Action;
-use super::command::Command;
 use super::dialog::Dialog;
+use super::program;
 use crate::trouble::Trouble;
 use subject::Subject;
 
-/// Opens the window of one of the commands.
-pub(super) fn open(app: &mut App, command: Command) {
+/// What is to be made of a program, or what it is held against.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Rewriting {
+    /// Its air pass.
+    Air,
+    /// The same, as the control takes it.
+    Ready,
+    /// Another program beside it.
+    Compare,
+}
+
+/// Opens its dialog.
+pub(super) fn open(app: &mut App, what: Rewriting) {
+    program::leave(app);
     let Some(subject) = Subject::of(app) else {
         let reason = Trouble::at("", "The program has not been read yet", "wait a moment and try again");
         app.dialog = Some(Dialog::Trouble(reason));
         return;
     };
-    app.dialog = Some(match command {
-        Command::AirPass => Dialog::Air(Box::new(air::new(subject, app.desk.job()))),
-        Command::MakeReady => Dialog::Ready(Box::new(ready::new(subject, app.desk.job()))),
-        _ => Dialog::Compare(Box::new(CompareDialog::new(subject, &app.programs))),
+    app.dialog = Some(match what {
+        Rewriting::Air => Dialog::Air(Box::new(air::new(subject, app.desk.job()))),
+        Rewriting::Ready => Dialog::Ready(Box::new(ready::new(subject, app.desk.job()))),
+        Rewriting::Compare => Dialog::Compare(Box::new(CompareDialog::new(subject, &app.programs))),
     });
 }
 

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use blockwright_core::task::{Cancel, Cancelled};
-use blockwright_core::view::{self, Camera, Drawing, RoundState, Scene, Theme, Tint};
+use blockwright_core::view::{self, Camera, Drawing, Ghosts, RoundState, Scene, Theme, Tint};
 use eframe::egui::Vec2;
 
 use crate::app::canvas::Of;
@@ -57,11 +57,13 @@ fn picture(key: &RoundKey, coarse: u32, scene: &Scene, cancel: &Cancel) -> Resul
         outline,
         range: view::leave_range(proof, key.moment.pass),
     });
+    let ghosts = Ghosts::of(proof, key.moment.pass, key.moment.distance);
     let state = RoundState {
         camera: key.camera,
         tint,
         names: &names,
-        units: proof.job.units,
+        ghosts: Some(&ghosts),
+        units: proof.told,
         pixels_per_point: key.pixels_per_point,
         coarse,
     };

@@ -120,7 +120,7 @@ impl Strips {
             let known = before.iter().position(|kept| kept.key == *key);
             let made = || {
                 let curve = curve(proof, key);
-                let range = curve.range(proof.job.units);
+                let range = curve.range(proof.told);
                 Kept { key: key.clone(), curve, range }
             };
             self.kept.push(known.map_or_else(made, |index| before.swap_remove(index)));
@@ -166,7 +166,7 @@ fn numbers(ui: &mut Ui, strip: Rect, (from, to): (f64, f64), (proof, along): (&P
     let painter = ui.painter();
     let x = |value: f64| strip.left() + ((value - from) / (to - from)) as f32 * strip.width();
     let most = (strip.width() / 76.0).max(2.0) as usize;
-    for (value, words) in ticks(proof.job.units, from, to, most) {
+    for (value, words) in ticks(proof.told, from, to, most) {
         let at = pos2(x(value), rect.top());
         painter.vline(at.x, at.y..=at.y + 3.0, (1.0, colour(theme.quiet)));
         let text = painter.layout_no_wrap(words, plain(10.5), colour(theme.quiet));
@@ -211,7 +211,7 @@ fn spoken(proof: &Proof, pass: usize) -> String {
     let Some(along) = proof.passes.get(pass).and_then(|pass| pass.along_outline.as_ref()) else {
         return format!("Graph of pass {}", pass + 1);
     };
-    let units = proof.job.units;
+    let units = proof.told;
     let none: f64 =
         along.contact.iter().filter(|part| part.state == Contact::None).map(|part| part.to - part.from).sum();
     let none = if none > 0.0 { format!(", none for {}", units.plain(none)) } else { String::new() };

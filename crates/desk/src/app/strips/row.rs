@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
+use blockwright_core::measure::Contact;
 use blockwright_core::proof::Proof;
-use blockwright_core::view::{Along, LimitKind, StripCurve, StripRange, Theme, ticks};
+use blockwright_core::view::{Along, LimitKind, StripCurve, StripRange, Theme};
 use eframe::egui::{
     Align2, Color32, CursorIcon, FontId, Id, Painter, Rect, Response, Role, Sense, Shape, Stroke, Ui,
     UiBuilder, WidgetInfo, pos2, vec2,
@@ -143,9 +144,9 @@ impl Row<'_> {
         let wide = plot.response().rect.width().max(1.0);
         let least = (to - from) / f64::from(wide) * f64::from(LEAST);
         for (all, fill, edge) in [
-            (&self.curve.heavy, theme.heavy, theme.heavy),
-            (&self.curve.light, theme.stock_light, theme.light),
-            (&self.curve.none, theme.stock_none, theme.none),
+            (&self.curve.heavy, theme.heavy, theme.fine_line(Contact::Heavy)),
+            (&self.curve.light, theme.stock_light, theme.fine_line(Contact::Light)),
+            (&self.curve.none, theme.stock_none, theme.fine_line(Contact::None)),
         ] {
             let fill = if fill == theme.heavy { colour(fill).gamma_multiply(0.3) } else { colour(fill) };
             for &(first, last) in all.iter().filter(|part| part.1 >= from && part.0 <= to) {
@@ -159,14 +160,16 @@ impl Row<'_> {
     /// The zones of the limits.
     fn limits(&self, plot: &mut PlotUi<'_>, theme: &Theme) {
         for limit in self.curve.limits.iter().filter(|limit| limit.value <= self.range.top) {
-            let (ink, zone) = match limit.kind {
-                LimitKind::Expected => (theme.quiet, None),
-                LimitKind::Light => (theme.light, Some(0.0..=limit.value)),
-                LimitKind::Heavy => (theme.heavy, Some(limit.value..=self.range.top)),
+            let (ink, fill, zone) = match limit.kind {
+                LimitKind::Expected => (theme.quiet, theme.quiet, None),
+                LimitKind::Light => (theme.fine_line(Contact::Light), theme.light, Some(0.0..=limit.value)),
+                LimitKind::Heavy => {
+                    (theme.fine_line(Contact::Heavy), theme.heavy, Some(limit.value..=self.range.top))
+                }
             };
             // A small row has no room for a scale: there a zone that the curve keeps clear of would look like a fault.
             if let Some(zone) = zone.filter(|_| self.chosen) {
-                let fill = colour(ink).gamma_multiply(0.16);
+                let fill = colour(fill).gamma_multiply(0.16);
                 plot.span(Span::new("", zone).axis(Plane::Y).fill(fill).border_width(0.0));
             }
             if self.chosen {
@@ -195,7 +198,7 @@ impl Row<'_> {
         }
         let y = |value: f64| rect.bottom() - (value / self.range.top) as f32 * rect.height();
         let most = (rect.height() / 26.0).clamp(1.0, 6.0) as usize;
-        for (value, words) in ticks(self.proof.job.units, 0.0, self.range.top, most) {
+        for (value, words) in self.curve.quantity.ticks(self.proof.told, self.range.top, most) {
             let at = y(value).clamp(rect.top() + 5.0, rect.bottom() - 5.0);
             painter.text(
                 pos2(rect.left() - 6.0, at),
@@ -238,7 +241,7 @@ impl Row<'_> {
             painter.galley(place.min, text, ink);
             taken.push(place.expand(2.0));
         };
-        let (units, ink) = (self.proof.job.units, colour(theme.ink));
+        let (units, ink) = (self.proof.told, colour(theme.ink));
         if let Some(hover) = self.look.hover {
             let value = self.curve.at(hover.value);
             let words =

@@ -14,7 +14,6 @@ pub(super) use editor::ToolsDialog;
 pub(super) use form::{KINDS, usual_form};
 
 use super::App;
-use super::command::Command;
 use super::dialog::{Dialog, Purpose};
 use crate::files;
 use crate::open::Origin;
@@ -37,14 +36,15 @@ pub(super) fn apply(app: &mut App, ask: Ask) {
     }
 }
 
-/// Does one of the commands.
-pub(super) fn run(app: &mut App, command: Command) {
+/// Opens the table of tools.
+pub(super) fn open(app: &mut App) {
+    app.dialog = Some(Dialog::Tools(Box::new(ToolsDialog::new(app.desk.job().clone()))));
+}
+
+/// Asks which crib is to be read or written.
+pub(super) fn ask_crib(app: &mut App, purpose: Purpose) {
     let folder = app.desk.origin().folder();
-    app.dialog = Some(match command {
-        Command::ToolsFromCrib => Dialog::path(Purpose::Crib, &folder.join("crib.json")),
-        Command::SaveCrib => Dialog::path(Purpose::SaveCrib, &folder.join("crib.json")),
-        _ => Dialog::Tools(Box::new(ToolsDialog::new(app.desk.job().clone()))),
-    });
+    app.dialog = Some(Dialog::path(purpose, &folder.join("crib.json")));
 }
 
 /// The crib's name in the job, when it lies beside the job file.

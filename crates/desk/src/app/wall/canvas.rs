@@ -96,7 +96,7 @@ impl WallCanvas {
             every_tool: look.centre.every_tool,
             bed: made_of.job.bed_top,
             gauge: made_of.gauge.map(|gauge| gauge.z),
-            units: made_of.job.units,
+            units: made_of.told,
         };
         let Vec2 { x: width, y: height } = rect.size();
         let fitted = || view::wall_viewport(&state, width, height);

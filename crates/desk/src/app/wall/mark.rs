@@ -9,7 +9,7 @@ use crate::paint::Canvas;
 /// How far from the mark a hand still takes it, points.
 const REACH: f32 = 12.0;
 /// From the station to where the mark is taken, points outward.
-const HANDLE: f32 = 12.0;
+const HANDLE: f32 = 40.0;
 
 /// The mark.
 #[derive(Debug, Default)]

@@ -1,7 +1,11 @@
 //! Length units and how lengths are written for people.
 
+mod told;
+
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
+
+pub use told::Told;
 
 /// The length unit of a job or a program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
