@@ -48,6 +48,15 @@ pub fn told(message: &str) -> String {
     told
 }
 
+/// Letters of one name that are told; those of ordinary jobs and drawings have a dozen.
+const LONGEST_NAME: usize = 60;
+
+/// A name of somebody else's in a message: of one without end only the beginning.
+pub(crate) fn begun(name: &str) -> String {
+    let more = if name.chars().nth(LONGEST_NAME).is_some() { "…" } else { "" };
+    name.chars().take(LONGEST_NAME).collect::<String>() + more
+}
+
 /// A text of several lines as it may be shown: the same, but its own line ends and tabs stay.
 pub fn shown_lines(text: &str) -> Cow<'_, str> {
     replaced(text, |c| is_unseen(c) && !matches!(c, '\n' | '\t'))

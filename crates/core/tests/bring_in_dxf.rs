@@ -463,3 +463,16 @@ fn damage(bytes: &mut Vec<u8>, random: &mut Random) {
         }
     }
 }
+
+/// A thing of a kind whose name goes on for pages is told by the beginning of it (found by damaging files).
+#[test]
+fn a_kind_without_end_is_told_by_its_beginning() {
+    let square =
+        "0 LINE\n10 0\n20 0\n11 4\n21 0\n0 LINE\n10 4\n20 0\n11 4\n21 3\n0 LINE\n10 4\n20 3\n11 0\n21 0";
+    let odd = format!("{square}\n0 S{}", "matrix(1 0 0 1e300 0 0)".repeat(70));
+    let bytes = drawing("9 $INSUNITS\n70 1", "", &odd);
+    let brought = read("odd.dxf", &bytes, None, None, Units::Inch).expect("the triangle is used");
+    let told: Vec<String> = brought.troubles.iter().map(|trouble| trouble.message(Units::Inch)).collect();
+    assert!(told.iter().any(|message| message.contains("Smatrix") && message.contains('…')), "{told:?}");
+    assert!(told.iter().all(|message| message.len() < 200), "{told:?}");
+}

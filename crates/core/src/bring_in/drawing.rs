@@ -104,11 +104,12 @@ impl Sheet {
     }
 
     pub(super) fn leave_out(&mut self, layer: usize, kind: &str) {
+        let kind = names::begun(kind);
         let next = self.drawing.left_out.len();
-        let index = *self.kinds.entry((layer, kind.to_owned())).or_insert(next);
+        let index = *self.kinds.entry((layer, kind.clone())).or_insert(next);
         match self.drawing.left_out.get_mut(index) {
             Some(known) => known.count += 1,
-            None => self.drawing.left_out.push(LeftOut { layer, kind: kind.to_owned(), count: 1 }),
+            None => self.drawing.left_out.push(LeftOut { layer, kind, count: 1 }),
         }
     }
 

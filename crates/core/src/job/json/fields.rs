@@ -1,9 +1,10 @@
 //! An object of a job file and its keys.
 
 use super::node::Entry;
-use super::spelling::{any_of, begun, nearest};
+use super::spelling::{any_of, nearest};
 use super::{Fault, Node};
 use crate::job::keys::{self, Key, Kinds};
+use crate::names::begun;
 
 /// An object with its keys in the order of the file.
 #[derive(Debug)]

@@ -2,13 +2,6 @@
 
 use strsim::osa_distance;
 
-/// A key in a message: one of any length may stand in a file.
-pub(super) fn begun(key: &str) -> String {
-    const LONGEST_KEY: usize = 60;
-    let more = if key.chars().nth(LONGEST_KEY).is_some() { "…" } else { "" };
-    key.chars().take(LONGEST_KEY).collect::<String>() + more
-}
-
 /// `"a", "b" or "c"`.
 pub(super) fn any_of(names: &[&str], joint: &str) -> String {
     let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
