@@ -20,8 +20,9 @@ use crate::app::panes::{self, Panes};
 use crate::app::wall;
 use crate::theme::{QUIET, colour};
 
-/// Narrower than this, what can be done has a row of its own; the block has more of it.
+/// Narrower than this, what can be done has a row of its own; wall and block have more of it.
 const ONE_ROW: f32 = 640.0;
+const ONE_ROW_OF_WALL: f32 = 780.0;
 const ONE_ROW_OF_BLOCK: f32 = 840.0;
 /// Width kept for what stands beside the slider of the station.
 const BESIDE_SLIDER: f32 = 176.0;
@@ -43,7 +44,11 @@ pub(super) fn show(
     let frame = Frame::new().fill(colour(colours.panel)).inner_margin(Margin::symmetric(12, 3));
     frame.show(ui, |ui| {
         ui.spacing_mut().item_spacing = [6.0, 2.0].into();
-        let needed = if look.centre.shown == Shown::Block { ONE_ROW_OF_BLOCK } else { ONE_ROW };
+        let needed = match look.centre.shown {
+            Shown::Plan => ONE_ROW,
+            Shown::Wall => ONE_ROW_OF_WALL,
+            Shown::Block => ONE_ROW_OF_BLOCK,
+        };
         let one_row = ui.available_width() >= needed;
         let controls = |ui: &mut Ui, centre: &mut Centre, actions: &mut Vec<Action>| match look.centre.shown {
             Shown::Plan => of_plan(ui, (desk, look), plan, actions),

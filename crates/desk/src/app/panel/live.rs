@@ -86,6 +86,8 @@ fn cells(moment: Option<&Moment>, pointed: bool, units: Told) -> Vec<Cell> {
     let long = units.shown() == Units::Mm;
     // One digit more fits into the space between two.
     let wide = if long { "-00.00" } else { "-0.000" };
+    // A feed is written to a tenth of an inch, or to a millimeter.
+    let steps = if long { 1.0 } else { 10.0 };
     let small = if long { "00.000" } else { ".00000" };
     vec![
         cell(
@@ -114,8 +116,10 @@ fn cells(moment: Option<&Moment>, pointed: bool, units: Told) -> Vec<Cell> {
         ),
         cell(
             "feed",
-            told(moment.and_then(|m| m.feed), &|feed| digits((feed * units.factor() * 10.0).round() / 10.0)),
-            "000",
+            told(moment.and_then(|m| m.feed), &|feed| {
+                digits((feed * units.factor() * steps).round() / steps)
+            }),
+            if long { "0000" } else { "00.0" },
             format!("feed: {unit} a minute"),
             4,
         ),
