@@ -9,10 +9,8 @@
 
 use blockwright_core::block::{Field, Removal, blank_field};
 use blockwright_core::geometry::{Path, Place, pt, pt3};
-use blockwright_core::pixels::Pixels;
-use blockwright_core::pixels::png;
-use blockwright_core::program::Zero;
-use blockwright_core::program::{Curve, Kind, Known, Motion};
+use blockwright_core::pixels::{Pixels, png};
+use blockwright_core::program::{Curve, Kind, Known, Motion, Zero};
 use blockwright_core::proof::Proof;
 use blockwright_core::prover::{Options, Prover};
 use blockwright_core::task::{Cancel, Cancelled, Task};

@@ -14,8 +14,7 @@ use std::f64::consts::TAU;
 
 use blockwright_core::block::{Field, LAID_WITHIN, Removal, blank_field};
 use blockwright_core::geometry::{Path, Point, Point3, pt, pt3};
-use blockwright_core::program::Zero;
-use blockwright_core::program::{Curve, Kind, Known, Motion, Plane};
+use blockwright_core::program::{Curve, Kind, Known, Motion, Plane, Zero};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
 use blockwright_core::track::Track;

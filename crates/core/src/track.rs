@@ -1,8 +1,7 @@
 //! The tool's path of one pass in block coordinates, followed by distance or by time.
 
 use crate::geometry::{Arc, Bounds, Point, Point3, Span, pt3, steps};
-use crate::program::Zero;
-use crate::program::{Curve, Dwell, Kind, Motion, Plane, Program};
+use crate::program::{Curve, Dwell, Kind, Motion, Plane, Program, Zero};
 
 /// One motion in block coordinates, with where it lies along the pass.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -6,26 +6,14 @@
 
 #![allow(clippy::expect_used, clippy::allow_attributes, reason = "tests say what they stand on")]
 
+#[path = "support/seeded.rs"]
+mod seeded;
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
-/// A sequence of numbers from a seed, so that a run can be had again.
-struct Seeded(u64);
-
-impl Seeded {
-    /// The next number below `below` (Marsaglia's xorshift, 2003, 64 bits).
-    fn next(&mut self, below: u64) -> u64 {
-        for shift in [13_i32, -7, 17] {
-            self.0 ^= if shift > 0 { self.0 << shift } else { self.0 >> -shift };
-        }
-        self.0 % below
-    }
-}
-
-fn number(name: &str, usual: u64) -> u64 {
-    std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
-}
+use seeded::{Seeded, number};
 
 /// One command that writes, and the files it may write.
 struct Writes {
@@ -85,7 +73,7 @@ fn old_or_new_whole_whenever_it_is_killed() {
         std::fs::write(folder.path().join(name), bytes).expect("written");
     }
     let (kills, seed) = (number("KILLS", 50), number("SEED", 1));
-    let mut seeded = Seeded(seed.max(1).wrapping_mul(0x9E37_79B9_7F4A_7C15));
+    let mut seeded = Seeded::new(seed);
     let (mut under_way, mut killed) = (0, 0);
     for command in commands(folder.path()) {
         // What it writes when nobody stops it, and how long that takes.

@@ -13,6 +13,8 @@
     reason = "tests say what they stand on, and a long run how long it was"
 )]
 
+#[path = "support/seeded.rs"]
+mod seeded;
 mod support;
 
 use std::path::Path;
@@ -25,24 +27,8 @@ use eframe::egui::{
 };
 use egui_kittest::Harness;
 
+use seeded::{Seeded, number};
 use support::keeping;
-
-/// A sequence of numbers from a seed, so that a run can be had again.
-struct Seeded(u64);
-
-impl Seeded {
-    /// The next number below `below` (Marsaglia's xorshift, 2003, 64 bits).
-    fn next(&mut self, below: u64) -> u64 {
-        for shift in [13_i32, -7, 17] {
-            self.0 ^= if shift > 0 { self.0 << shift } else { self.0 >> -shift };
-        }
-        self.0 % below
-    }
-}
-
-fn number(name: &str, usual: u64) -> u64 {
-    std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
-}
 
 /// Keys that may be pressed besides those of the commands.
 const KEYS: [Key; 12] = [
@@ -172,7 +158,7 @@ fn keys_and_clicks_at_random_break_nothing_and_lose_nothing() {
     // A name without a folder that is typed at random means the one that the window was started in.
     std::env::set_current_dir(folder.path()).expect("a folder");
     let mut harness = keeping(folder.path(), state.path());
-    let mut seeded = Seeded(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15));
+    let mut seeded = Seeded::new(seed);
     // The last state of the job that was found in a file.
     let mut kept = harness.state().job().clone();
     assert!(is_in_a_file(&kept, folder.path()));

@@ -2,8 +2,7 @@
 
 use blockwright_core::block::{Field, blank_field};
 use blockwright_core::geometry::{Path, Point3, pt, pt3};
-use blockwright_core::program::Zero;
-use blockwright_core::program::{Curve, Kind, Known, Motion};
+use blockwright_core::program::{Curve, Kind, Known, Motion, Zero};
 use blockwright_core::track::Track;
 use blockwright_core::units::Units;
 

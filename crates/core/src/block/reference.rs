@@ -9,8 +9,7 @@ use std::f64::consts::TAU;
 
 use super::{Field, LAID_WITHIN, Removal, blank_field};
 use crate::geometry::{Path, Point, Point3, pt, pt3};
-use crate::program::Zero;
-use crate::program::{Kind, Motion};
+use crate::program::{Kind, Motion, Zero};
 use crate::task::{Cancel, Task};
 use crate::tool::Form;
 use crate::track::Track;

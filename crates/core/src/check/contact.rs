@@ -6,8 +6,7 @@
 use super::PassCheck;
 use super::outline::{row_at, with_line};
 use crate::finding::{Code, Finding, Severity};
-use crate::measure::{AlongOutline, StationRow};
-use crate::measure::{Contact, Stretch};
+use crate::measure::{AlongOutline, Contact, StationRow, Stretch};
 
 pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
     let mut found = Vec::new();

@@ -2,11 +2,11 @@
 
 use super::PassCheck;
 use crate::finding::{Code, Finding, Severity};
-use crate::measure::{Under, under};
+use crate::measure::Under;
 
 /// What comes in under the block, and what only just clears the bed.
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
-    let found = under(check.job, check.tool, &check.proof.track, check.outline);
+    let found = check.proof.under;
     let inside = found.and_then(|found| Some((found, found.reach?)));
     let reaches = inside.filter(|(_, reach)| *reach > check.tolerances.under_block);
     let told = reaches.map(|(found, reach)| {

@@ -2,7 +2,6 @@
 
 use super::keep_clear::deepest;
 use crate::geometry::{Path, Point3};
-use crate::job::Job;
 use crate::tool::Tool;
 use crate::track::Track;
 
@@ -26,9 +25,13 @@ pub struct Under {
     pub line: u32,
 }
 
-/// What of a pass comes out below the block; `None` when nothing does, or the job has no blank.
-pub(crate) fn under(job: &Job, tool: &Tool, track: &Track, outline: Option<&Path>) -> Option<Under> {
-    let bottom = job.blank.as_ref()?.bottom();
+/// What of a pass comes out below the block, whose lower face lies at `bottom`; `None` when nothing does.
+pub(crate) fn under(
+    (bottom, bed): (f64, Option<f64>),
+    tool: &Tool,
+    track: &Track,
+    outline: Option<&Path>,
+) -> Option<Under> {
     let low = |z: f64| z < bottom;
     let motions = track.placed().iter().map(|placed| &placed.motion);
     let ends = motions
@@ -40,7 +43,7 @@ pub(crate) fn under(job: &Job, tool: &Tool, track: &Track, outline: Option<&Path
     Some(Under {
         tip: lowest.z,
         below: bottom - lowest.z,
-        above_bed: job.bed_top.map(|bed| lowest.z - bed),
+        above_bed: bed.map(|bed| lowest.z - bed),
         reach: found.map(|((by, ..), _)| by.max(0.0)),
         through: found.is_some_and(|((by, ..), _)| by > tool.form.radius()),
         at: place,

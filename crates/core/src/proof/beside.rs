@@ -3,8 +3,8 @@
 use super::Proof;
 use crate::geometry::Path;
 use crate::job::KeepClear;
+use crate::measure::Under;
 use crate::measure::keep_clear::deepest;
-use crate::measure::{Under, under};
 
 /// How near a pass comes to an area kept clear.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,8 +20,7 @@ pub struct Near {
 impl Proof {
     /// What of a pass comes out below the block; `None` when nothing does, or the job has no blank.
     pub fn under_block(&self, pass: usize) -> Option<Under> {
-        let (stated, done) = (self.job.passes.get(pass)?, self.passes.get(pass)?);
-        under(&self.job, self.job.tool(stated.tool)?, &done.track, self.outline.as_deref())
+        self.passes.get(pass)?.under
     }
 
     /// The pass that comes nearest to an area kept clear while it is lower than its top; `None` when none is.

@@ -1,14 +1,13 @@
 //! The proof as JSON, schema `blockwright-proof/1`.
 
-use crate::geometry::Range;
-use crate::measure::AlongOutline;
 use serde_json::{Map, Value, json};
 
 use super::measured::{Measure, measures};
 use super::{PassProof, Proof};
 use crate::finding::Finding;
+use crate::geometry::Range;
 use crate::job::Pass;
-use crate::measure::Under;
+use crate::measure::{AlongOutline, Under};
 use crate::units::{json_row, json_text};
 
 /// The proof as JSON text. Lengths in the job's unit; keys that do not apply are absent.

@@ -1,11 +1,9 @@
 //! What can be measured on the block after each pass: what is expected there, and what was found.
 
 use super::{PassProof, Proof};
-use crate::geometry::Range;
-use crate::geometry::{Bounds, Point, Span};
+use crate::geometry::{Bounds, Point, Range, Span};
 use crate::job::{Job, Measured, Pass, Quantity};
-use crate::measure::AlongOutline;
-use crate::measure::StationRow;
+use crate::measure::{AlongOutline, StationRow};
 use crate::tolerance::Tolerances;
 use crate::tool::Form;
 use crate::units::Units;

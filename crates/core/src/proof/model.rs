@@ -1,8 +1,5 @@
 //! What a proof holds.
 
-use crate::measure::AlongOutline;
-use crate::measure::AlongPath;
-use crate::measure::BlankProof;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -17,7 +14,7 @@ use crate::finished::{Entered, How, Purpose};
 use crate::fit::{Fitting, Reach};
 use crate::geometry::Path;
 use crate::job::{Does, Job};
-use crate::measure::{AlongLoad, Contact};
+use crate::measure::{AlongLoad, AlongOutline, AlongPath, BlankProof, Contact, Under};
 use crate::program::{Program, Subprogram, TextLines};
 use crate::tolerance::Tolerances;
 use crate::track::Track;
@@ -77,6 +74,8 @@ pub struct PassProof {
     pub removal: Option<Arc<Removal>>,
     /// What of the tool above its cutting edges comes to metal, as far as the job gives blank and tool.
     pub touches: Arc<Vec<Touch>>,
+    /// What of the pass comes out below the block, when anything does.
+    pub under: Option<Under>,
     /// Measures along the outline, when the job has one and the blank, and the pass an allowance or a cut there.
     pub along_outline: Option<Arc<AlongOutline>>,
     /// Thickness of cut along the path, when the job has a blank.

@@ -3,8 +3,7 @@
 use super::model::{PassProof, Proof};
 use crate::cutting;
 use crate::geometry::{Place, Point, Point3};
-use crate::measure::AlongOutline;
-use crate::measure::PathRow;
+use crate::measure::{AlongOutline, PathRow};
 use crate::program::Kind;
 
 /// A cutter that goes along the outline is no farther from it than its radius, so many times, and what it leaves.

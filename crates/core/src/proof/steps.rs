@@ -2,9 +2,7 @@
 
 use super::model::Proof;
 use crate::finding::{Code, Finding};
-use crate::measure::AlongOutline;
-use crate::measure::Contact;
-use crate::measure::StationRow;
+use crate::measure::{AlongOutline, Contact, StationRow};
 use crate::units::Told;
 
 /// Most passes that are told.

@@ -1,6 +1,5 @@
 //! The proof as text for people.
 
-use crate::geometry::Range;
 use std::fmt::Write as _;
 
 use super::measured::measures;
@@ -9,6 +8,7 @@ use super::{PassProof, Proof, Verdict};
 use crate::cutting::unit_power_unit;
 use crate::finding::{Finding, Severity};
 use crate::fit::{Fit, instruction};
+use crate::geometry::Range;
 use crate::job::Pass;
 use crate::measure::Contact;
 use crate::units::{Units, clock, fixed};

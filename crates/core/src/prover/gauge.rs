@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use super::memory::{Same, kept};
+use super::memory::kept;
+use super::wall::wall_key;
 use super::{ProveError, Run};
 use crate::geometry::Path;
 use crate::job::Does;
@@ -52,13 +53,7 @@ impl Run<'_> {
     ) -> Result<Option<Straight>, ProveError> {
         let (Some(outline), Some(edge)) = (outline, edge) else { return Ok(None) };
         let Some(wall) = self.wall_of(outline, edge, wall_passes) else { return Ok(None) };
-        let key = (
-            Same(Arc::clone(outline)),
-            Same(Arc::clone(edge)),
-            wall.bottom,
-            wall.top,
-            wall_passes.iter().cloned().map(Same).collect(),
-        );
+        let key = wall_key(outline, edge, &wall, wall_passes);
         let cancel = self.task.cancel;
         let make = || Ok::<_, ProveError>(wall.straight(cancel)?);
         Ok(*kept(&self.old.straights, &mut self.new.straights, key, make)?.0)

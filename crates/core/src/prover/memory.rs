@@ -4,14 +4,12 @@ use std::sync::Arc;
 
 use super::finished::EnteredKey;
 use crate::block::{Field, Removal, Touch};
-use crate::bring_in::Brought;
-use crate::bring_in::OffsetError;
+use crate::bring_in::{Brought, OffsetError};
 use crate::finished::Entered;
 use crate::fit::{Fitting, Reach};
 use crate::geometry::Path;
 use crate::job::Vertex;
-use crate::measure::AlongPath;
-use crate::measure::{AlongLoad, Row, Swath, Sweep};
+use crate::measure::{AlongLoad, AlongPath, Row, Swath, Sweep, Under};
 use crate::program::{Program, Settings, TextLines};
 use crate::tool::{Form, Tool};
 use crate::track::Track;
@@ -83,6 +81,8 @@ type TrackKey = (Same<Program>, crate::program::Zero, Option<f64>, Option<f64>);
 type BlankKey = (Same<Path>, f64, f64, f64);
 type RemovalKey = (Same<Field>, Vec<(Same<Track>, Form)>);
 type TouchKey = (Same<Removal>, Tool);
+/// Track, tool, outline, Z of the lower face and of the bed.
+type UnderKey = (Same<Track>, Tool, Option<Same<Path>>, (f64, Option<f64>));
 type SwathKey = (Same<Track>, Form, f64);
 type CarriedKey = (Same<Track>, Form);
 /// Outline, edge, passes, and the blank's lower and upper face.
@@ -108,7 +108,7 @@ pub(super) struct PathKey {
 /// Edge, bottom, top, and the passes up to the one measured.
 type LoadKey = (Same<Path>, f64, f64, Vec<Same<Sweep>>);
 /// Outline, edge, bottom, top and the passes.
-type WallKey = (Same<Path>, Same<Path>, f64, f64, Vec<Same<WallPass>>);
+pub(super) type WallKey = (Same<Path>, Same<Path>, f64, f64, Vec<Same<WallPass>>);
 
 #[derive(Debug, Default)]
 pub(super) struct Memory {
@@ -121,6 +121,7 @@ pub(super) struct Memory {
     pub(super) blanks: Vec<Kept<BlankKey, Field>>,
     pub(super) removals: Vec<Kept<RemovalKey, Removal>>,
     pub(super) touches: Vec<Kept<TouchKey, Vec<Touch>>>,
+    pub(super) unders: Vec<Kept<UnderKey, Option<Under>>>,
     pub(super) swaths: Vec<Kept<SwathKey, Swath>>,
     pub(super) sweeps: Vec<Kept<CarriedKey, Sweep>>,
     pub(super) outlines: Vec<Kept<OutlineKey, Vec<Row>>>,

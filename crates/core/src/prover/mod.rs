@@ -11,6 +11,7 @@ mod paths;
 mod prepare;
 mod slashes;
 mod touch;
+mod under;
 mod wall;
 
 use std::fmt;
@@ -188,6 +189,7 @@ impl Run<'_> {
         for (pass, touches) in passes.iter_mut().zip(touches) {
             pass.touches = touches;
         }
+        self.under_block(outline.as_ref(), &prepared, &mut passes)?;
         let mut blank_proof = None;
         let mut stations = 0;
         let gauge = self.gauge((outline.as_ref(), edge.as_ref()), &wall_passes)?;

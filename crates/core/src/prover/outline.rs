@@ -8,10 +8,9 @@ use super::memory::{Same, kept};
 use super::prepare::Prepared;
 use super::{ProveError, Run, Stage};
 use crate::geometry::Path;
-use crate::measure::{AlongOutline, BlankProof, Shallow, StationRow};
 use crate::measure::{
-    FOLLOWS, Meant, OutlineMeasure, Row, Swath, height_of_cut, margin, range_of, range_of_cut, shallow,
-    stretches,
+    AlongOutline, BlankProof, FOLLOWS, Meant, OutlineMeasure, Row, Shallow, StationRow, Swath, height_of_cut,
+    margin, range_of, range_of_cut, shallow, stretches,
 };
 use crate::proof::PassProof;
 use crate::task::Cancelled;

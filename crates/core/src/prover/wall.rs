@@ -2,13 +2,24 @@
 
 use std::sync::Arc;
 
-use super::memory::{Same, kept};
+use super::memory::{Same, WallKey, kept};
 use super::prepare::Prepared;
 use super::{ProveError, Run, Stage};
 use crate::geometry::Path;
 use crate::proof::PassProof;
 use crate::tool::Form;
 use crate::wall::{Along, Wall, WallPass, WallTolerances};
+
+/// All that the wall is made from.
+pub(super) fn wall_key(
+    outline: &Arc<Path>,
+    edge: &Arc<Path>,
+    wall: &Wall<'_>,
+    wall_passes: &[Arc<WallPass>],
+) -> WallKey {
+    let passes = wall_passes.iter().cloned().map(Same).collect();
+    (Same(Arc::clone(outline)), Same(Arc::clone(edge)), wall.bottom, wall.top, passes)
+}
 
 impl Run<'_> {
     pub(super) fn wall_passes(&mut self, prepared: &[Prepared]) -> Vec<Arc<WallPass>> {
@@ -51,13 +62,7 @@ impl Run<'_> {
             return Ok(None);
         }
         let Some(wall) = self.wall_of(outline, edge, wall_passes) else { return Ok(None) };
-        let key = (
-            Same(Arc::clone(outline)),
-            Same(Arc::clone(edge)),
-            wall.bottom,
-            wall.top,
-            wall_passes.iter().cloned().map(Same).collect(),
-        );
+        let key = wall_key(outline, edge, &wall, wall_passes);
         let task = self.task;
         let (along, fresh) = kept(&self.old.walls, &mut self.new.walls, key, || wall.along(task))?;
         self.note(fresh, Stage::Wall);

@@ -1,7 +1,6 @@
 //! Lists for a spreadsheet: RFC 4180, one head line, lengths in the job's unit.
 
-use crate::measure::StationRow;
-use crate::measure::{Contact, Stretch};
+use crate::measure::{Contact, StationRow, Stretch};
 use crate::names;
 use crate::proof::Proof;
 use crate::units::{Units, fixed};

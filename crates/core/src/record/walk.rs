@@ -6,8 +6,7 @@
 use super::csv::{cell, row};
 use crate::geometry::{Path, Point};
 use crate::job::{Does, Pass};
-use crate::measure::{AlongOutline, StationRow};
-use crate::measure::{Contact, Stretch};
+use crate::measure::{AlongOutline, Contact, StationRow, Stretch};
 use crate::program::Zero;
 use crate::proof::{PassProof, Proof};
 use crate::units::fixed;

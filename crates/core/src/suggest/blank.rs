@@ -4,8 +4,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use crate::geometry::{Point, Point3, pt, pt3};
 use crate::job::{Job, PathSource, Vertex, check_closed};
-use crate::program::Zero;
-use crate::program::{Curve, Kind, Motion, Program};
+use crate::program::{Curve, Kind, Motion, Program, Zero};
 
 /// The largest number of a job file, with room for rounding.
 const LARGEST: f64 = 1e9 - 1.0;

@@ -1,7 +1,8 @@
 //! A list of things to draw, in view points with y down.
 
-use crate::pixels::Pixels;
 use std::sync::Arc;
+
+use crate::pixels::Pixels;
 
 /// A colour as straight red, green, blue and opacity.
 pub type Ink = [u8; 4];

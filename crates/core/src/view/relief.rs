@@ -1,6 +1,5 @@
 //! The block seen from above, shaded by height.
 
-use crate::pixels::Pixels;
 use std::f32::consts::SQRT_2;
 
 use rayon::prelude::*;
@@ -10,6 +9,7 @@ use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::block::Field;
 use crate::geometry::Point;
+use crate::pixels::Pixels;
 
 /// Longest side of the picture in pixels; a larger view is sampled more coarsely.
 const LONGEST: f32 = 8192.0;

@@ -1,7 +1,5 @@
 //! A drawing list as SVG text, to stand in a page: no scripts, nothing fetched, texts as texts.
 
-use crate::pixels::Pixels;
-use crate::pixels::png;
 use std::fmt::Write as _;
 
 use base64::Engine as _;
@@ -11,6 +9,7 @@ use super::drawing::{Anchor, Drawing, Ink, Item, Weight, hatch_lines};
 use super::label::is_rim;
 use super::raster::BASELINE;
 use crate::names;
+use crate::pixels::{Pixels, png};
 
 /// The project's face, and faces as wide or narrower that systems have, so that no text outgrows its room.
 const SANS: &str = "'DejaVu Sans',Verdana,Arial,sans-serif";

@@ -5,8 +5,7 @@ use rayon::prelude::*;
 use super::Wall;
 use super::golden::close_in;
 use super::runs::Heights;
-use crate::geometry::Range;
-use crate::geometry::{Path, Span};
+use crate::geometry::{Path, Range, Span};
 use crate::task::{Cancelled, Task};
 
 /// Most stations of one outline; a longer outline gets them farther apart.

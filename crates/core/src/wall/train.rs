@@ -14,7 +14,6 @@
 use std::ops::Range;
 
 use super::pass::Carried;
-use super::slice::Slice;
 use crate::geometry::{Interval, Point, Ray, Span};
 use crate::tool::Profile;
 
@@ -82,9 +81,7 @@ impl<'a> Seen<'a> {
     fn swept(&self, radius: f64, ray: &Ray) -> Option<Interval> {
         let motion = &self.carried.motion;
         let (from, to) = (motion.start.plan(), motion.end.plan());
-        let mut found = Vec::new();
-        Slice::Capsule { from, start: radius, to, end: radius }.along(ray, &mut found);
-        found.pop()
+        ray.in_capsule(from, radius, to, radius)
     }
 }
 

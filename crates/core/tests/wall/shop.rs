@@ -5,8 +5,7 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use blockwright_core::geometry::{Path, Point, Span, pt, pt3};
-use blockwright_core::program::Zero;
-use blockwright_core::program::{Curve, Kind, Known, Motion, Plane};
+use blockwright_core::program::{Curve, Kind, Known, Motion, Plane, Zero};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
 use blockwright_core::track::Track;

@@ -3,8 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::finding::{Code, Finding, Severity};
-use crate::program::Zero;
-use crate::program::{Curve, Motion, Program};
+use crate::program::{Curve, Motion, Program, Zero};
 
 /// A pass with the program that was read for it.
 #[derive(Debug, Clone, Copy)]

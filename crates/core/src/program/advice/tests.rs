@@ -5,8 +5,7 @@ use std::sync::Arc;
 use super::*;
 use crate::control::PlainNumbers;
 use crate::demo;
-use crate::program::Zero;
-use crate::program::{End, Ending, StartState, read};
+use crate::program::{End, Ending, StartState, Zero, read};
 use crate::task::{Cancel, Task};
 use crate::units::Units::{self, Inch, Mm};
 

@@ -1,6 +1,5 @@
 //! The block in the round with what is written on it: the key, the passes' numbers, the directions.
 
-use crate::pixels::Pixels;
 use std::sync::Arc;
 
 use super::camera::{Camera, Sight};
@@ -8,6 +7,7 @@ use super::ghosts::Ghosts;
 use super::paint::{Picture, paint};
 use super::scene::{Maker, Scene};
 use super::shade::{Tint, laid, of_amount};
+use crate::pixels::Pixels;
 use crate::task::{Cancel, Cancelled};
 use crate::units::Told;
 use crate::view::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, circle, corners};

@@ -2,8 +2,7 @@
 
 use super::Along;
 use super::scale::joined;
-use crate::measure::AlongPath;
-use crate::measure::{Contact, LoadRow};
+use crate::measure::{AlongPath, Contact, LoadRow};
 use crate::program::Kind;
 use crate::proof::{PassProof, Proof};
 use crate::units::{Told, Units};
