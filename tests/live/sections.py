@@ -19,6 +19,7 @@ HAIR = 1e-9
 AT_ONCE = 2_000_000  # corners times rays
 RUN = 16  # sides of a ring that are looked at together
 BESIDE = 5e-7  # of an inch: heights are looked at just inside the joints, since a rounding runs out level there
+CLOSER = 1e-9  # of an inch: so near a joint, and between joints so near each other, a height may be looked at or not
 DOUBT = 5.0  # sags by which the outline and another side of it may be off
 GRAZES = 40.0  # sags by which a ray that grazes a side may meet it elsewhere
 INWARD = 0.9  # how far into the block is looked, in inches
@@ -281,18 +282,21 @@ class Block:
         self.doubtful = self.lenient = False
 
     def heights(self):
-        """Heights at which sections are cut, and whether a cutter leans there: between each two joints its middle, and
-        more where one does."""
+        """Heights at which sections are cut, whether a cutter leans there, and whether one must be looked at: between each
+        two joints the middle, and more where one leans. Those that must come first."""
         joints = {self.bottom, self.top, *(z for one in self.passes for z in one.joints() if self.bottom < z < self.top)}
         joints, hair, found = sorted(joints), BESIDE * self.unit, []
         for low, high in zip(joints, joints[1:]):
-            if high - low < 10.0 * hair:
-                continue
-            middle = (low + high) / 2.0
+            closer, middle = CLOSER * self.unit, (low + high) / 2.0
             leaning = any(one.leans(low, high) for one in self.passes)
+            if high - low < 10.0 * hair:
+                found += [(middle, leaning, False)] if high - low > closer else []
+                continue
             some = [low + hair, (low + middle) / 2.0, middle, (middle + high) / 2.0, high - hair] if leaning else [middle]
-            found += [(height, leaning) for height in some]
-        return found
+            found += [(height, leaning, True) for height in some]
+            if leaning:
+                found += [(low + closer, leaning, False), (high - closer, leaning, False)]
+        return sorted(found, key=lambda looked: not looked[2])
 
     def metal(self, height, passes):
         """The metal at a height after the first passes."""
@@ -365,7 +369,7 @@ class Block:
         """The thickest cut of every pass at every ray over some heights, least and most."""
         best = [np.zeros((2, len(rays.points))) for _ in self.passes]
         blank, known, seen = intervals(self.edge, rays), {}, set()
-        for height, leans in heights:
+        for height, leans, sure in heights:
             keys = tuple(one.swept(height)[1] for one in self.passes)
             if keys in seen:
                 continue
@@ -390,8 +394,9 @@ class Block:
                     metal = list(metal) if metal is blank else metal
                     metal[k] = rest
                     cut = self.either(lambda: self.cut(rays, k, before, rest, (height, leans), index))
-                    best[index][:, k] = np.maximum(best[index][:, k], cut)
-                for values, some in zip(best[index], untouched):
+                    least, most = best[index][:, k]
+                    best[index][:, k] = max(least, cut[0]) if sure else least, max(most, cut[1])
+                for values, some in list(zip(best[index], untouched))[0 if sure else 1:]:
                     self.beside(values, rays, some, height, index)
         return best
 

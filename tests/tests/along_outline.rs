@@ -128,6 +128,37 @@ fn a_notch_has_the_margin_that_it_has() {
     }
 }
 
+/// A notch of 60 degrees. From its right flank the line runs out through the left one, through the block and out at its
+/// upper left corner, where a feed takes metal: the flank has no contact of that, as nothing is taken between it and the
+/// other flank (plane geometry).
+#[test]
+fn what_is_taken_past_the_other_flank_of_a_notch_is_no_contact_of_this_one() {
+    let tan = 30_f64.to_radians().tan();
+    let text = format!(
+        r#"{{ "schema": "blockwright-job/1", "units": "inch",
+        "outline": {{ "vertices": [[0, 0], [4, 0], [4, 3], [{}, 3], [2, 2], [{}, 3], [0, 3]] }},
+        "blank": {{ "edge": {{ "vertices": [[-0.3, -0.3], [4.3, -0.3], [4.3, 5], [-0.3, 5]] }}, "top": 0,
+        "thickness": 0.5 }},
+        "tools": [ {{ "number": 1, "form": {{ "kind": "flat", "diameter": 0.5 }} }} ], "passes": [ {} ] }}"#,
+        2.0 + tan,
+        2.0 - tan,
+        pass(1, 1, HELD)
+    );
+    let program = "S1000 M3\nG0 Z1.\nG0 X-0.5 Y2.4\nG1 Z-0.5 F5.\nG1 X1.6 Y3.6\nG0 Z1.\nM5\nM30\n";
+    let proof = prove(&text, &[program], Some(0.05));
+    let along = proof.passes[0].along_outline.as_deref().expect("measured");
+    let flank = 1.0_f64.hypot(tan);
+    // From its upper half the line passes over the other flank, and what is taken is this one's.
+    let (middle, lower) = (4.0 + 3.0 + (2.0 - tan) + flank / 2.0, 4.0 + 3.0 + (2.0 - tan) + flank);
+    let on_flank = along.contact.iter().filter(|s| s.from < lower - 1e-3 && s.to > middle + 1e-3);
+    let states: Vec<_> = on_flank.map(|stretch| stretch.state).collect();
+    assert!(
+        !states.is_empty() && states.iter().all(|state| matches!(state, Contact::None | Contact::Approach)),
+        "{states:?}"
+    );
+    assert!(along.cut.most > 0.2, "the feed takes the corner: {:?}", along.cut);
+}
+
 const HELD: &str = r#", "allowance": 0, "bottom": -0.5"#;
 
 #[test]

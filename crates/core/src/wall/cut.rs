@@ -306,16 +306,18 @@ impl<'a> Cuts<'a> {
             let end = behind(rest).filter(|end| *end >= self.site.reach.0);
             end.filter(|end| self.site.is_own(*end))
         };
-        if rest == metal {
+        let (inner, outer) = self.site.reach;
+        let mut taken = without(metal, rest, self.wall.tolerances.sliver);
+        // What lies past another side of the outline is that side's.
+        taken.retain(|(from, to)| *from < outer && *to > inner);
+        if taken.is_empty() {
             // Next to a sharp corner an undercut leaves nothing on the line, and yet metal beside it.
             let beside = !in_metal(rest) && own_behind().is_none();
             return if beside { self.beside_corner(pass, metal, rest, round).unwrap_or(0.0) } else { 0.0 };
         }
-        let taken = without(metal, rest, self.wall.tolerances.sliver);
         let length = |low: f64, high: f64| -> f64 {
             taken.iter().map(|(from, to)| (to.min(high) - from.max(low)).max(0.0)).sum()
         };
-        let outer = self.site.reach.1;
         let farthest = taken.last().map_or(0.0, |(_, to)| to.min(outer));
         if farthest > 0.0 && !self.site.is_own(farthest) {
             return self.beside_corner(pass, metal, rest, round).unwrap_or(0.0);
