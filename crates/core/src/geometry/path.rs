@@ -252,6 +252,11 @@ impl Path {
         self.boxes.each(|bounds| is_on_line(bounds, ray, within), span);
     }
 
+    /// Goes through the spans in order, without most of those that do not come into a box.
+    pub fn each_in(&self, bounds: &Bounds, span: impl FnMut(usize)) {
+        self.boxes.each(|round| round.meets(bounds), span);
+    }
+
     /// Points along the path whose chords stay within `tolerance`, the first not repeated at the end.
     pub fn points(&self, tolerance: f64) -> Vec<Point> {
         let mut points = Vec::new();

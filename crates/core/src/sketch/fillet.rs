@@ -7,20 +7,13 @@ use std::f64::consts::{PI, TAU};
 
 use super::edit::bulge_of_part;
 use super::{Chain, Refused};
-use crate::geometry::{Arc, Point, Span};
+use crate::geometry::{Arc, Point, Rail, Span};
 use crate::job::Vertex;
 
 /// Angles nearer to nothing or to a half turn than this are no corner.
 const STRAIGHT: f64 = 1e-6;
 /// How far beyond the end of a span a touching point may seem to lie by rounding, as a part of the span.
 const HAIR: f64 = 1e-9;
-
-/// A span moved square to itself, without its ends.
-#[derive(Debug, Clone, Copy)]
-enum Rail {
-    Line { origin: Point, along: Point },
-    Circle { centre: Point, radius: f64 },
-}
 
 /// The chain with the corner at a vertex rounded.
 pub(super) fn fillet(chain: &Chain, vertex: usize, radius: f64) -> Result<Chain, Refused> {
@@ -37,7 +30,9 @@ pub(super) fn fillet(chain: &Chain, vertex: usize, radius: f64) -> Result<Chain,
     let too_large = Refused::TooLarge { most: most(&first, &second, turn) };
     let rails = rail(&first, side * radius).zip(rail(&second, side * radius)).ok_or(too_large)?;
     let corner = first.at(1.0);
-    let touching = meet(&rails.0, &rails.1)
+    let touching = rails
+        .0
+        .meet(&rails.1)
         .into_iter()
         .filter_map(|centre| Some((centre, foot(&first, centre)?, foot(&second, centre)?)));
     let nearest = touching.min_by(|a, b| a.0.distance(corner).total_cmp(&b.0.distance(corner)));
@@ -75,36 +70,6 @@ fn rail(span: &Span, by: f64) -> Option<Rail> {
         Span::Arc(arc) => {
             let radius = arc.radius - by * arc.sweep.signum();
             (radius > 0.0).then_some(Rail::Circle { centre: arc.centre, radius })
-        }
-    }
-}
-
-fn meet(a: &Rail, b: &Rail) -> Vec<Point> {
-    match (*a, *b) {
-        (Rail::Line { origin, along }, Rail::Line { origin: other, along: way }) => {
-            let across = along.cross(way);
-            vec![origin + along * ((other - origin).cross(way) / across)]
-        }
-        (Rail::Line { origin, along }, Rail::Circle { centre, radius })
-        | (Rail::Circle { centre, radius }, Rail::Line { origin, along }) => {
-            let middle = origin + along * (centre - origin).dot(along);
-            let square = radius * radius - middle.distance(centre).powi(2);
-            if square < 0.0 {
-                return Vec::new();
-            }
-            vec![middle + along * square.sqrt(), middle - along * square.sqrt()]
-        }
-        (Rail::Circle { centre, radius }, Rail::Circle { centre: other, radius: second }) => {
-            let apart = other - centre;
-            let distance = apart.length();
-            let Some(unit) = apart.unit() else { return Vec::new() };
-            let along = (distance * distance + radius * radius - second * second) / (2.0 * distance);
-            let square = radius * radius - along * along;
-            if square < 0.0 {
-                return Vec::new();
-            }
-            let (middle, up) = (centre + unit * along, unit.left() * square.sqrt());
-            vec![middle + up, middle - up]
         }
     }
 }

@@ -31,6 +31,11 @@ impl Around {
         Self { pieces, sectors }
     }
 
+    /// All pieces.
+    pub(super) fn all(&self) -> &[Slice] {
+        &self.pieces
+    }
+
     /// The pieces that may lie in a direction, and others.
     pub(super) fn toward(&self, angle: f64) -> impl Iterator<Item = &Slice> {
         let part = angle.rem_euclid(TAU) / TAU;

@@ -3,6 +3,7 @@
 use std::cell::Cell;
 
 use super::golden::close_in;
+use super::near::{Near, joints};
 use super::pass::Carried;
 use super::round::Round;
 use super::slice::{Slice, Within, slice_along};
@@ -11,8 +12,6 @@ use super::train::Trains;
 use super::{Wall, WallPass};
 use crate::geometry::{Bounds, Interval, Ray, merge, without};
 
-/// Most heights at which parts of cutters begin or end that are told apart at one station.
-const MOST_JOINTS: usize = 200;
 /// Steps of the search for a thickest cut between two heights: each leaves 0.62 of them.
 const SEARCH_STEPS: usize = 20;
 /// A stretch of height is looked at this part of it inside its ends, to see whether the cut still grows there.
@@ -33,31 +32,41 @@ pub struct Cut {
     pub nearest: Option<f64>,
 }
 
-/// What one pass does near a station.
-struct Near<'a> {
-    pass: &'a WallPass,
-    trains: Trains<'a>,
-    /// Lowest height that the cutter reaches.
-    lowest: f64,
-    /// Heights between which what it sweeps may change evenly, not at joints alone.
-    varies: Vec<Interval>,
+/// What a pass takes at a height.
+#[derive(Debug, Clone, Copy, Default)]
+struct Taken {
+    /// How thick it is.
+    cut: f64,
+    /// Whether the line meets no metal of the station's own any more: from such a height to another the cut may jump.
+    astray: bool,
+}
+
+impl Taken {
+    const fn own(cut: f64) -> Self {
+        Self { cut, astray: false }
+    }
+
+    const fn astray(cut: f64) -> Self {
+        Self { cut, astray: true }
+    }
 }
 
 /// A height with what each pass takes there.
-type Looked = (f64, Vec<f64>);
+type Looked = (f64, Vec<Taken>);
 
 /// A stretch of height between two joints: its lower end, its middle and its upper end.
 type Stretch = [Looked; 3];
 
 /// By how much the cut of a pass bends between heights evenly apart.
 fn bent(seen: &[Looked], pass: usize) -> f64 {
-    let bent = |at: &[Looked]| (f64::midpoint(at[0].1[pass], at[2].1[pass]) - at[1].1[pass]).abs();
+    let bent =
+        |at: &[Looked]| (f64::midpoint(at[0].1[pass].cut, at[2].1[pass].cut) - at[1].1[pass].cut).abs();
     seen.windows(3).map(bent).fold(0.0, f64::max)
 }
 
 /// The thickest that the cut of a pass may be between heights evenly apart.
 fn may_be(seen: &[Looked], pass: usize) -> f64 {
-    let most = seen.iter().map(|at| at.1[pass]).fold(0.0, f64::max);
+    let most = seen.iter().map(|at| at.1[pass].cut).fold(0.0, f64::max);
     most + bent(seen, pass) * MAY_RISE
 }
 
@@ -118,24 +127,6 @@ impl Wall<'_> {
     }
 }
 
-impl<'a> Near<'a> {
-    fn new(pass: &'a WallPass, ray: &Ray, reach: Interval, top: f64) -> Self {
-        let trains = Trains::new(pass.near(ray, reach, top), ray);
-        let lowest = trains.firsts().map(Carried::tip).fold(f64::INFINITY, f64::min);
-        let mut varies = Vec::new();
-        for Carried { motion, .. } in trains.firsts() {
-            let (low, high) = (motion.start.z.min(motion.end.z), motion.start.z.max(motion.end.z));
-            if low < high && motion.start.plan() != motion.end.plan() {
-                varies.push((low, high));
-            }
-            let leaning = pass.profile().pieces().iter().filter(|p| !p.is_level() && p.from.x != p.to.x);
-            varies.extend(leaning.map(|piece| (low + piece.from.y, high + piece.to.y)));
-        }
-        merge(&mut varies, 0.0);
-        Self { pass, trains, lowest, varies }
-    }
-}
-
 impl<'a> Cuts<'a> {
     fn new(wall: &'a Wall<'a>, site: &'a Site<'a>, passes: usize, wanted: Option<usize>) -> Self {
         let blank = site.ray.inside(wall.edge);
@@ -155,7 +146,7 @@ impl<'a> Cuts<'a> {
         if self.passes.iter().all(|near| near.trains.is_empty()) {
             return best;
         }
-        let joints = self.joints();
+        let joints = joints(&self.passes, (self.wall.bottom, self.wall.top), self.wall.tolerances.height);
         // At a joint itself both of what meets there would count.
         let apart = |joint: &f64| (joint - first).abs() > self.wall.tolerances.height;
         if joints.iter().all(apart) {
@@ -171,28 +162,6 @@ impl<'a> Cuts<'a> {
             best.nearest = Some(nearest.get()).filter(|nearest| nearest.is_finite());
         }
         best
-    }
-
-    /// The heights at which a part of a cutter begins or ends near the station, with the faces of the blank.
-    fn joints(&self) -> Vec<f64> {
-        let (bottom, top) = (self.wall.bottom, self.wall.top);
-        let mut found = vec![bottom, top];
-        for near in &self.passes {
-            let ends = |carried: &Carried| [carried.motion.start.z, carried.motion.end.z];
-            let mut tips: Vec<f64> = near.trains.firsts().flat_map(ends).filter(|tip| *tip < top).collect();
-            tips.sort_by(f64::total_cmp);
-            tips.dedup();
-            for tip in tips {
-                let within = near.pass.profile().joints().map(|joint| tip + joint);
-                found.extend(within.filter(|height| *height > bottom && *height < top));
-            }
-        }
-        found.sort_by(f64::total_cmp);
-        super::station::thin(&mut found, self.wall.tolerances.height);
-        if found.len() > MOST_JOINTS {
-            super::station::thin(&mut found, (top - bottom) / MOST_JOINTS as f64);
-        }
-        found
     }
 
     fn look(&self, height: f64, best: &mut [Cut]) -> Looked {
@@ -219,6 +188,9 @@ impl<'a> Cuts<'a> {
 
     /// Looks closer at a stretch, as far as a cut may be thicker there than it was seen to be anywhere.
     fn in_stretch(&self, stretch: Stretch, best: &mut [Cut]) {
+        for pair in stretch.windows(2) {
+            self.at_jumps([&pair[0], &pair[1]], best);
+        }
         let may = |pass: &usize| {
             let is_bent = bent(&stretch, *pass) > self.wall.tolerances.height;
             is_bent && may_be(&stretch, *pass) > best[*pass].most
@@ -233,15 +205,29 @@ impl<'a> Cuts<'a> {
         let seen = [low, lower, middle, upper, high];
         for pass in passes {
             if may_be(&seen, pass) > best[pass].most {
-                let found = self.search(pass, seen.each_ref().map(|at| (at.0, at.1[pass])));
-                self.note(&mut best[pass..=pass], found.0, &[found.1]);
+                let found = self.search(pass, seen.each_ref().map(|at| (at.0, at.1[pass].cut)));
+                self.note(&mut best[pass..=pass], found.0, &[Taken::own(found.1)]);
+            }
+        }
+    }
+
+    /// Looks on both sides of where the line of a pass comes to meet no more metal of the station's own: up to there its
+    /// cut may grow, and beyond be nothing.
+    fn at_jumps(&self, [low, high]: [&Looked; 2], best: &mut [Cut]) {
+        for pass in (0..self.passes.len()).filter(|pass| low.1[*pass].astray != high.1[*pass].astray) {
+            let (mut below, mut above) = (low.0, high.0);
+            while above - below > self.wall.tolerances.height {
+                let middle = f64::midpoint(below, above);
+                let taken = self.at(middle, pass + 1)[pass];
+                self.note(&mut best[pass..=pass], middle, &[taken]);
+                if taken.astray == low.1[pass].astray { below = middle } else { above = middle }
             }
         }
     }
 
     /// The thickest cut of one pass between two heights: height and thickness.
     fn search(&self, pass: usize, [low, lower, middle, upper, high]: [Interval; 5]) -> Interval {
-        let at = |height: f64| self.at(height, pass + 1)[pass];
+        let at = |height: f64| self.at(height, pass + 1)[pass].cut;
         let beside = (high.0 - low.0) * BESIDE;
         let near = |height: f64| (height, at(height));
         let seen = [low, near(low.0 + beside), lower, middle, upper, near(high.0 - beside), high];
@@ -261,7 +247,7 @@ impl<'a> Cuts<'a> {
     }
 
     /// What each of the first `passes` takes at a height.
-    fn at(&self, height: f64, passes: usize) -> Vec<f64> {
+    fn at(&self, height: f64, passes: usize) -> Vec<Taken> {
         let sliver = self.wall.tolerances.sliver;
         let mut metal = self.blank.clone();
         let mut swept = Vec::new();
@@ -272,7 +258,7 @@ impl<'a> Cuts<'a> {
         let mut round = Round::new(self.site.ray, self.wall.edge, self.within(), sliver, &swept_within);
         for (index, near) in self.passes.iter().take(passes).enumerate() {
             if near.lowest > height {
-                cuts.push(0.0);
+                cuts.push(Taken::default());
                 continue;
             }
             swept.clear();
@@ -287,7 +273,8 @@ impl<'a> Cuts<'a> {
             }
             let rest = without(&metal, &swept, sliver);
             let wanted = self.wanted.is_none_or(|wanted| wanted == index);
-            cuts.push(if wanted { self.taken((index, height), &metal, &rest, &mut round) } else { 0.0 });
+            let mut taken = || self.taken((index, height), &metal, &rest, &mut round);
+            cuts.push(if wanted { taken() } else { Taken::default() });
             metal = rest;
         }
         cuts
@@ -300,7 +287,7 @@ impl<'a> Cuts<'a> {
         metal: &[Interval],
         rest: &[Interval],
         round: &mut Round<'_>,
-    ) -> f64 {
+    ) -> Taken {
         let in_metal = |metal: &[Interval]| metal.iter().any(|(from, to)| *from <= 0.0 && *to > 0.0);
         let own_behind = || {
             let end = behind(rest).filter(|end| *end >= self.site.reach.0);
@@ -313,26 +300,27 @@ impl<'a> Cuts<'a> {
         if taken.is_empty() {
             // Next to a sharp corner an undercut leaves nothing on the line, and yet metal beside it.
             let beside = !in_metal(rest) && own_behind().is_none();
-            return if beside { self.beside_corner(pass, metal, rest, round).unwrap_or(0.0) } else { 0.0 };
+            let beside = if beside { self.beside_corner(pass, metal, rest, round) } else { None };
+            return beside.map_or(Taken::default(), Taken::astray);
         }
         let length = |low: f64, high: f64| -> f64 {
             taken.iter().map(|(from, to)| (to.min(high) - from.max(low)).max(0.0)).sum()
         };
         let farthest = taken.last().map_or(0.0, |(_, to)| to.min(outer));
         if farthest > 0.0 && !self.site.is_own(farthest) {
-            return self.beside_corner(pass, metal, rest, round).unwrap_or(0.0);
+            return Taken::astray(self.beside_corner(pass, metal, rest, round).unwrap_or(0.0));
         }
         let outward = length(0.0, outer);
         if in_metal(rest) {
-            return outward;
+            return Taken::own(outward);
         }
         if let Some(end) = own_behind() {
-            return outward + length(end, 0.0);
+            return Taken::own(outward + length(end, 0.0));
         }
         let found = behind(rest).is_some_and(|end| end >= self.site.reach.0);
         let corner = found || self.stands_inward(pass, height);
         let beside = if corner { self.beside_corner(pass, metal, rest, round) } else { None };
-        beside.map_or(outward, |beside| beside.max(outward))
+        Taken::astray(beside.map_or(outward, |beside| beside.max(outward)))
     }
 
     /// Whether metal stands inward to either side of the ray after a pass: then the ray runs along another side.
@@ -373,10 +361,10 @@ impl<'a> Cuts<'a> {
     }
 
     /// Keeps what is thicker by more than rounding.
-    fn note(&self, best: &mut [Cut], height: f64, cuts: &[f64]) {
+    fn note(&self, best: &mut [Cut], height: f64, cuts: &[Taken]) {
         for (best, cut) in best.iter_mut().zip(cuts) {
-            if *cut > best.most + self.wall.tolerances.untouched {
-                (best.most, best.z) = (*cut, Some(height));
+            if cut.cut > best.most + self.wall.tolerances.untouched {
+                (best.most, best.z) = (cut.cut, Some(height));
             }
         }
     }

@@ -13,6 +13,7 @@ mod depth;
 mod face;
 mod gauge;
 mod golden;
+mod near;
 mod pass;
 pub mod pins;
 mod polygon;

@@ -6,14 +6,17 @@ use std::ops::Range;
 use super::around::Around;
 use super::golden::close_in;
 use super::slice::Slice;
-use crate::geometry::{Bounds, Interval, Path, Point, Ray, merge, without};
+use crate::geometry::{Bounds, Interval, Path, Point, Rail, Ray, merge, without};
 
 /// Directions in which metal is looked for at first.
 const DIRECTIONS: u32 = 32;
-/// Of these as many, the nearest ones, are closed in on.
-const CLOSED_IN: usize = 3;
-/// Steps of closing in: each leaves 0.62 of the angle.
+/// Steps of closing in on the least of them: each leaves 0.62 of the angle.
 const STEPS: usize = 25;
+/// Most pieces, the nearest ones, and most rims of all whose meetings are looked at: a limit on work.
+const MOST_PIECES: usize = 32;
+const MOST_RIMS: usize = 160;
+/// Metal that begins or ends in a direction is looked for this much to either side of it, in radians.
+const BESIDE: f64 = 1e-8;
 /// Metal is looked for within this part of all there is at first, then within twice as much, and so on.
 const FIRST_REACH: f64 = 1.0 / 16.0;
 
@@ -140,23 +143,75 @@ impl Neighborhood<'_> {
     /// The nearest metal, looked for in all directions from `first` on.
     fn nearest_metal(&self, first: f64) -> Option<Found> {
         let step = TAU / f64::from(DIRECTIONS);
-        let ways: Vec<f64> =
-            (0..DIRECTIONS).map(|index| self.metal_toward(first + f64::from(index) * step)).collect();
+        let look = |angle: f64| (self.metal_toward(angle), angle);
+        let ways: Vec<(f64, f64)> =
+            (0..DIRECTIONS).map(|index| look(first + f64::from(index) * step)).collect();
         let count = ways.len();
         let is_least = |index: &usize| {
-            let (before, after) = (ways[(index + count - 1) % count], ways[(index + 1) % count]);
-            ways[*index] <= before && ways[*index] <= after && ways[*index] < self.reach
+            let (before, after) = (ways[(index + count - 1) % count].0, ways[(index + 1) % count].0);
+            ways[*index].0 <= before && ways[*index].0 <= after && ways[*index].0 < self.reach
         };
-        let mut least: Vec<usize> = (0..count).filter(is_least).collect();
-        least.sort_by(|a, b| ways[*a].total_cmp(&ways[*b]));
-        let closed_in = least.into_iter().take(CLOSED_IN).map(|index| {
-            let middle = first + index as f64 * step;
-            close_in((middle - step, middle + step), (middle, ways[index]), STEPS, |angle| {
-                self.metal_toward(angle)
-            })
+        let closed_in = (0..count).filter(is_least).map(|index| {
+            let (way, middle) = ways[index];
+            let found = close_in((middle - step, middle + step), (middle, way), STEPS, |angle| look(angle).0);
+            (found.1, found.0)
         });
-        let (angle, distance) = closed_in.min_by(|a, b| a.1.total_cmp(&b.1))?;
+        let mut best = closed_in.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        // Where metal is seen between two of the directions only, or begins beside one.
+        for (distance, angle) in self.where_it_may_be(best.0) {
+            if distance >= best.0 {
+                break;
+            }
+            let beside = [-BESIDE, BESIDE].into_iter().map(|by| look(angle + by));
+            best = beside.fold(best, |a, b| if b.0 < a.0 { b } else { a });
+        }
+        let (distance, angle) = best;
         Some((distance, self.origin + Point::at_angle(angle) * distance))
+    }
+
+    /// How far and in which directions metal nearer than `best` may be nearest, the nearest first: square to a rim, or to
+    /// where two rims meet, if no piece takes it there.
+    fn where_it_may_be(&self, best: f64) -> impl Iterator<Item = (f64, f64)> {
+        // Of a piece that holds the place in its depth the rim is farther off than `best`.
+        let mut pieces: Vec<(f64, &Slice)> =
+            self.pieces.all().iter().map(|piece| (piece.off(self.origin).abs(), piece)).collect();
+        pieces.retain(|(off, _)| *off < best);
+        if pieces.len() > MOST_PIECES {
+            pieces.sort_by(|a, b| a.0.total_cmp(&b.0));
+            pieces.truncate(MOST_PIECES);
+        }
+        let mut rims: Vec<Rail> = pieces.iter().flat_map(|(_, piece)| piece.rims()).collect();
+        let mut places = Vec::new();
+        let within = Bounds::of([self.origin]).grown(best);
+        self.edge.each_in(&within, |span| {
+            rims.extend(Rail::of(&self.edge.spans()[span]));
+            places.push(self.edge.spans()[span].at(0.0));
+        });
+        rims.retain(|rim| rim.foot(self.origin).is_none_or(|foot| foot.distance(self.origin) < best));
+        // Levels one below the other leave the same rims.
+        let mut at = 0;
+        while at < rims.len() {
+            if rims[..at].contains(&rims[at]) {
+                rims.swap_remove(at);
+            } else {
+                at += 1;
+            }
+        }
+        rims.truncate(MOST_RIMS);
+        places.extend(rims.iter().filter_map(|rim| rim.foot(self.origin)));
+        for (at, rim) in rims.iter().enumerate() {
+            places.extend(rims[at + 1..].iter().flat_map(|other| rim.meet(other)));
+        }
+        let way = |place: Point| (self.origin.distance(place), (place - self.origin).angle());
+        let mut ways: Vec<(f64, f64)> = places.into_iter().map(way).filter(|(way, _)| *way < best).collect();
+        ways.sort_by(|a, b| a.0.total_cmp(&b.0));
+        ways.into_iter().filter(|(way, angle)| self.is_open(*way, *angle))
+    }
+
+    /// Whether no piece takes a place with all round it.
+    fn is_open(&self, way: f64, angle: f64) -> bool {
+        let place = self.origin + Point::at_angle(angle) * way;
+        !self.pieces.toward(angle).any(|piece| piece.off(place) < -self.sliver)
     }
 
     /// How far the first metal is in a direction; the reach where there is none within it.
@@ -175,5 +230,69 @@ impl Neighborhood<'_> {
         let metal = without(&blank, &swept, self.sliver);
         let begins = metal.iter().find(|(_, to)| *to > 0.0).map_or(f64::INFINITY, |(from, _)| from.max(0.0));
         begins.min(self.reach)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{Arc, pt};
+    use crate::testing::Random;
+
+    /// Directions of the slow look all round.
+    const ALL_ROUND: u32 = 20_000;
+    /// A thing beside a direction is this much farther there: 2 pi / 20,000 of the way to it, or of its width.
+    const OFF: f64 = 2e-3;
+
+    fn piece(random: &mut Random, index: u32) -> Slice {
+        let (from, to) = (random.place(), random.place());
+        let (start, end) = (random.between(0.05, 0.4), random.between(0.05, 0.4));
+        match index % 3 {
+            0 => Slice::Capsule { from, start, to, end: start },
+            1 => Slice::Capsule { from, start, to, end },
+            _ => {
+                let arc = Arc::new(from, 0.2 + end, random.between(-3.0, 3.0), random.between(-6.0, 6.0));
+                Slice::Band { arc, radius: start }
+            }
+        }
+    }
+
+    impl Random {
+        fn place(&mut self) -> Point {
+            pt(self.between(-1.0, 1.0), self.between(-1.0, 1.0))
+        }
+    }
+
+    #[test]
+    fn the_nearest_metal_is_as_near_as_a_look_all_round_finds_it() {
+        let edge = Path::closed(&[
+            (pt(-1.0, -1.2), 0.0),
+            (pt(1.1, -1.0), 0.3),
+            (pt(0.9, 1.0), 0.0),
+            (pt(0.0, 0.2), 0.0),
+            (pt(-1.1, 1.0), 0.0),
+        ])
+        .expect("a path");
+        let mut random = Random::new(77);
+        for case in 0..150 {
+            let count = 2 + case % 12;
+            let mut pieces: Vec<Slice> = (0..count).map(|index| piece(&mut random, index)).collect();
+            let origin = random.place();
+            // The place lies in air.
+            pieces.push(Slice::Capsule { from: origin, start: 0.1, to: origin, end: 0.1 });
+            let swept = |_: usize, _: &Bounds, found: &mut Vec<Slice>| found.extend_from_slice(&pieces);
+            let ray = Ray { origin, along: pt(1.0, 0.0) };
+            let mut round = Round::new(ray, &edge, 6.0, 1e-9, &swept);
+            let told = round.nearest(1, false);
+            let all = Neighborhood { reach: 6.0, clear: None, ..round.within(6.0, 1) };
+            let look = |index: u32| all.metal_toward(f64::from(index) * TAU / f64::from(ALL_ROUND));
+            let seen = (0..ALL_ROUND).map(look).fold(6.0, f64::min);
+            let Some((way, place)) = told else {
+                assert!(seen >= 6.0, "case {case}: none told, seen at {seen}");
+                continue;
+            };
+            assert!((way - seen).abs() < OFF && way < seen + 1e-7, "case {case}: {way} told, seen at {seen}");
+            assert!((place.distance(origin) - way).abs() < 1e-9, "case {case}");
+        }
     }
 }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::geometry::{Arc, Bounds, Interval, Point, Ray, Span, steps};
+use crate::geometry::{Arc, Bounds, Interval, Point, Rail, Ray, Span, steps};
 use crate::program::Motion;
 use crate::tool::{Piece, Profile};
 use crate::track::plan_span;
@@ -82,6 +82,30 @@ impl Slice {
         }
     }
 
+    /// The lines and circles without ends on which its rim lies.
+    pub fn rims(&self) -> impl Iterator<Item = Rail> + use<> {
+        let circle = |centre: Point, radius: f64| (radius > 0.0).then_some(Rail::Circle { centre, radius });
+        let rims = match *self {
+            Self::Band { arc, radius } => {
+                let [first, last] = arc.ends();
+                [
+                    circle(arc.centre, arc.radius + radius),
+                    circle(arc.centre, arc.radius - radius),
+                    circle(first, radius),
+                    circle(last, radius),
+                ]
+            }
+            Self::Capsule { from, start, to, end } => {
+                let [left, right] = [1.0, -1.0].map(|side| {
+                    let (at, along) = common_tangent((from, start), (to, end), side)?;
+                    Some(Rail::Line { origin: at, along })
+                });
+                [circle(from, start), circle(to, end), left, right]
+            }
+        };
+        rims.into_iter().flatten()
+    }
+
     /// How far centre and rim of the circle move from one end to the other, added up.
     pub fn travel(&self) -> f64 {
         match *self {
@@ -99,6 +123,18 @@ impl Slice {
             Self::Band { arc, radius } => arc.bounds().grown(*radius),
         }
     }
+}
+
+/// The outer tangent that two circles have in common on one side of the way from the first to the second (1 left, -1
+/// right): where it touches the first, and its direction. `None` where one circle holds the other.
+fn common_tangent((from, start): (Point, f64), (to, end): (Point, f64), side: f64) -> Option<(Point, Point)> {
+    let axis = (to - from).unit()?;
+    let lean = (start - end) / from.distance(to);
+    if lean.abs() >= 1.0 {
+        return None;
+    }
+    let normal = axis * lean + axis.left() * ((1.0 - lean * lean).sqrt() * side);
+    Some((from + normal * start, normal.left()))
 }
 
 /// The places in plan that are asked for. Of a motion followed in many steps, those that cannot reach them are passed
