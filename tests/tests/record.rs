@@ -370,3 +370,12 @@ fn metal_over_the_first_vertex_is_added_once() {
     assert!(page.contains("<td class=\"n\">262.08</td>") && page.contains("<td class=\"n\">41.22</td>"));
     assert!(page.contains("Do not cut it as it lies") && page.contains("dress the weld flush"));
 }
+
+#[test]
+fn nothing_is_short_by_nothing() {
+    for name in ["bracket-shoe", "signal-lamp-bezel"] {
+        let source = sample(name);
+        let page = text(&recorded(&source, &coarse(&source)), "record.html");
+        assert!(!page.contains("short .0000"), "{name}");
+    }
+}
