@@ -379,3 +379,20 @@ fn nothing_is_short_by_nothing() {
         assert!(!page.contains("short .0000"), "{name}");
     }
 }
+
+/// The walk stops where a pass takes the most, and where it leaves more than it may: the sawn corner of the latch plate is
+/// the hypotenuse over .08 and .5 less the arc of .5 away, and 16 mm do not go into a corner of radius 4.
+#[test]
+fn the_walk_round_stops_where_a_pass_takes_and_leaves_the_most() {
+    let proof = coarse(&sample("latch-plate-die"));
+    let stops = record::walk(&proof, 0);
+    let heaviest: Vec<f64> = stops.iter().filter(|stop| stop.heaviest).map(|stop| stop.cut).collect();
+    let corner = 0.58_f64.hypot(0.58) - 0.5 - 0.03;
+    assert!(matches!(heaviest[..], [cut] if (cut - corner).abs() < 1e-3), "{heaviest:?}, {corner}");
+    let proof = coarse(&sample("shelf-angle-die"));
+    for pass in [0, 1] {
+        let stops = record::walk(&proof, pass);
+        let left: Vec<f64> = stops.iter().filter(|stop| stop.leaves_more).map(|stop| stop.station).collect();
+        assert!(matches!(left[..], [station] if (station - 166.84).abs() < 0.5), "{left:?}");
+    }
+}
