@@ -8,7 +8,7 @@ use crate::record::Record;
 use crate::view::{BuildUpState, Theme, build_up_plan};
 
 /// Height of the plan on paper, and points for one of its view points.
-const HIGH: f32 = 190.0;
+const HIGH: f32 = 164.0;
 const SCALE: f32 = 0.78;
 
 /// The sheet; `None` where no metal has to be added.
