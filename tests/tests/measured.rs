@@ -139,3 +139,16 @@ fn a_value_is_told_once() {
     let job = read(write(&after.job).as_bytes()).expect("it is read");
     assert_eq!(job.passes[one.pass].measured, [one.with(0.0621)]);
 }
+
+/// Where a pass leaves the same all round, three places are enough: the least of equals says nothing more. Where the blank is
+/// short, the shortest place is measured besides.
+#[test]
+fn a_place_that_tells_nothing_new_is_not_measured() {
+    let places = |name: &str, pass: usize| {
+        let (_, proof) = checked(name, &[]);
+        let left = |measure: &&Measure| measure.pass == pass && measure.what == Quantity::StockLeft;
+        measures(&proof).iter().filter(left).count()
+    };
+    assert_eq!(places("drip-tray-die", 1), 3);
+    assert_eq!(places("latch-plate-die", 1), 4);
+}

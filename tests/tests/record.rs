@@ -10,8 +10,9 @@ use blockwright_core::demo;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use blockwright_core::finding::Code;
 use blockwright_core::job::Job;
-use blockwright_core::proof::{self, Proof, Source};
+use blockwright_core::proof::{self, Descent, Fall, Proof, Source};
 use blockwright_core::prover::{Options, Prover};
 use blockwright_core::record::{self, FileKind, Record, RecordFile};
 use blockwright_core::task::{Cancel, Task};
@@ -369,4 +370,112 @@ fn metal_over_the_first_vertex_is_added_once() {
     // 262.08 round to 3.90 on an outline of 299.398.
     assert!(page.contains("<td class=\"n\">262.08</td>") && page.contains("<td class=\"n\">41.22</td>"));
     assert!(page.contains("Do not cut it as it lies") && page.contains("dress the weld flush"));
+}
+
+/// What a pocket and a groove ask of a machinist: worked out by hand from 5003.nc and 5004.nc, whose zero lies at 36, 23.
+#[test]
+fn what_is_cut_inside_is_told_by_place_depth_and_way_down() {
+    let source = sample("drip-tray-die");
+    let proof = coarse(&source);
+    // N90 to N170 go half round a circle of radius 3 for each 0.75; the groove's N90 falls 2.5 over 30.
+    let steepest = |pass: usize| {
+        let angles = proof.descents(pass).into_iter().map(|descent| match descent.how {
+            Fall::Slope(angle) | Fall::Helix(angle) => angle,
+            Fall::Beside(_) | Fall::Over => panic!("{descent:?}"),
+        });
+        angles.fold(0.0, f64::max)
+    };
+    assert!((steepest(2) - (0.75 / (3.0 * std::f64::consts::PI)).atan().to_degrees()).abs() < 1e-9);
+    assert!((steepest(3) - (2.5_f64 / 30.0).atan().to_degrees()).abs() < 1e-9);
+    // N50 of 5001.nc is 18.4 to the left of the sawn edge, with a cutter of radius 6.
+    let beside = proof.descents(0);
+    assert!(
+        matches!(beside[..], [Descent { how: Fall::Beside(clear), .. }] if (clear - 12.4).abs() < 1e-9),
+        "{beside:?}"
+    );
+    assert_eq!((proof.levels(2), proof.levels(3), proof.levels(0)), (vec![-6.0], vec![-2.0], vec![-15.5]));
+    // The pocket is 40 by 20 in an outline of 72 by 46; the groove's axis runs 9 and 7 inside it, with a radius of 3.
+    for (pass, ends) in [(2, [16.0, 16.0, 13.0, 13.0]), (3, [6.0, 6.0, 4.0, 4.0])] {
+        let stops = record::inside_stops(&proof, pass);
+        assert_eq!(stops.iter().map(|stop| stop.end).collect::<Vec<_>>(), ["left", "right", "front", "back"]);
+        for (stop, inside) in stops.iter().zip(ends) {
+            assert!((stop.inside - inside).abs() < 1e-9, "pass {pass}: {stop:?}");
+        }
+    }
+    assert!(record::inside_stops(&proof, 0).is_empty());
+    let page = text(&recorded(&source, &proof), "record.html");
+    for words in [
+        "Depth of what is cut inside",
+        "<td class=\"n\">6.000</td><td class=\"n\">± 0.013</td>",
+        "<td class=\"n\">2.000</td><td class=\"n\">± 0.013</td>",
+        "in a helix at up to 4.5°",
+        "sloping at up to 4.8°",
+        "straight, 12.40 clear of the blank",
+        "block X 16.00 to 56.00, Y 13.00 to 33.00",
+        "<dd dir=\"auto\">one, Z -6.000</dd>",
+        "<h2>Notes</h2>",
+        // Three tools and no G43 in any program.
+        "Passes 1, 2, 3, 4 call no tool length",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    assert!(!page.contains("<h2>Findings"), "a note is no finding");
+}
+
+#[test]
+fn nothing_is_short_by_nothing() {
+    for name in ["bracket-shoe", "signal-lamp-bezel"] {
+        let source = sample(name);
+        let page = text(&recorded(&source, &coarse(&source)), "record.html");
+        assert!(!page.contains("short .0000"), "{name}");
+    }
+}
+
+/// A blank that is short in any position leaves a choice, and a sheet that is not signed before it is made.
+#[test]
+fn a_block_that_must_not_be_cut_says_so_where_it_is_signed() {
+    let source = sample("latch-plate-die");
+    let proof = coarse(&source);
+    let page = text(&recorded(&source, &proof), "record.html");
+    for words in [
+        "Decide first: leave it as it lies and add up to .1539 thick in 1 place, .815 long all told; or move the work zero",
+        "and add up to .0175 thick in 3 places, 5.294 long all told.",
+        "A STOP stands in this record",
+        "<td class=\"n\">short .1539</td>",
+        "Where it says &quot;short&quot;",
+        // The sawn edge lies .08 outside the ends of an outline of 4 by 2.5.
+        ">.080</text>",
+        ">4.000</text>",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    assert!(!page.contains("First move the work zero"));
+    let least = proof.blank.as_ref().expect("a blank").least_margin_at;
+    let told = proof.findings.iter().find(|finding| finding.code == Code::BlankShort).expect("a finding");
+    assert_eq!(told.station, Some(least), "list, plan and walls speak of one place");
+}
+
+/// The walk stops where a pass takes the most, and where it leaves more than it may: the sawn corner of the latch plate is
+/// the hypotenuse over .08 and .5 less the arc of .5 away, and 16 mm do not go into a corner of radius 4.
+#[test]
+fn the_walk_round_stops_where_a_pass_takes_and_leaves_the_most() {
+    let proof = coarse(&sample("latch-plate-die"));
+    let stops = record::walk(&proof, 0);
+    let heaviest: Vec<f64> = stops.iter().filter(|stop| stop.heaviest).map(|stop| stop.cut).collect();
+    let corner = 0.58_f64.hypot(0.58) - 0.5 - 0.03;
+    assert!(matches!(heaviest[..], [cut] if (cut - corner).abs() < 1e-3), "{heaviest:?}, {corner}");
+    let proof = coarse(&sample("shelf-angle-die"));
+    for pass in [0, 1] {
+        let stops = record::walk(&proof, pass);
+        let left: Vec<f64> = stops.iter().filter(|stop| stop.leaves_more).map(|stop| stop.station).collect();
+        assert!(matches!(left[..], [station] if (station - 166.84).abs() < 0.5), "{left:?}");
+    }
+}
+
+/// One word that stands for another zero is told before the pass at which it does.
+#[test]
+fn touching_off_again_is_told_by_pass() {
+    let source = sample("signal-lamp-bezel");
+    let page = text(&recorded(&source, &coarse(&source)), "record.html");
+    assert!(page.contains("Touch off again before pass 5: G54 stands for another zero there than before."));
 }

@@ -20,16 +20,21 @@ pub(super) fn blank_short(
     let finding = |short: &crate::measure::Short| {
         let length = outline.way(short.from, short.to);
         let message = format!(
-            "The blank is short for {} from station {} to {}: it ends up to {} inside the outline and will not clean up. \
+            "The blank is short for {} from station {} to {}: it ends as much as {} inside the outline and will not clean up. \
              {way_out}",
             told.plain_with_unit(length),
             told.plain(short.from),
             told.plain(short.to),
             told.fine_with_unit(short.most),
         );
+        // Where it is shortest, so that list, plan and walls speak of one place.
+        let middle = (short.from + length / 2.0).rem_euclid(outline.length());
+        let inside = |station: &f64| outline.way(short.from, *station) <= length;
+        let known = fit.and_then(|fit| fit.before.iter().map(|stretch| stretch.most_at).find(inside));
+        let least = Some(blank.least_margin_at).filter(inside).or(known);
         Finding::new(Code::BlankShort, Severity::Stop, message)
             .about(short.most)
-            .at_station((short.from + length / 2.0).rem_euclid(outline.length()))
+            .at_station(least.unwrap_or(middle))
     };
     worth.map(finding).collect()
 }
@@ -48,7 +53,11 @@ fn way_out((job, units): (&Job, Told), fitting: &Fitting) -> String {
         let places = if all.len() == 1 { "1 place".to_owned() } else { format!("{} places", all.len()) };
         let most = all.iter().map(|stretch| stretch.most).fold(0.0, f64::max);
         let length = all.iter().map(|stretch| stretch.length).sum();
-        format!("up to {} in {places}, {} long", units.fine_with_unit(most), units.plain_with_unit(length))
+        format!(
+            "up to {} thick at {places}, {} long all told",
+            units.fine_with_unit(most),
+            units.plain_with_unit(length)
+        )
     };
     if fit.gains(units.of()) {
         format!(

@@ -291,6 +291,7 @@ pub(super) const MEASURES: Kinds = &[
     (Quantity::Undercut.word(), &[VALUE]),
     (Quantity::Land.word(), &[VALUE]),
     (Quantity::Height.word(), &[VALUE]),
+    (Quantity::Depth.word(), &[VALUE]),
     (
         Quantity::OverPins.word(),
         &[STATION, must("pins", Holds::AboveZero, "Diameter of the two pins."), VALUE],

@@ -22,14 +22,24 @@ pub enum Quantity {
     Land,
     /// Height of the block at its edge, above its bottom face.
     Height,
+    /// Depth of what a pass cuts into the top, below the top beside it.
+    Depth,
     /// Over two pins in the undercut, straight across from a station.
     OverPins,
 }
 
 impl Quantity {
     /// All of them.
-    pub const ALL: [Self; 7] =
-        [Self::OverX, Self::OverY, Self::StockLeft, Self::Undercut, Self::Land, Self::Height, Self::OverPins];
+    pub const ALL: [Self; 8] = [
+        Self::OverX,
+        Self::OverY,
+        Self::StockLeft,
+        Self::Undercut,
+        Self::Land,
+        Self::Height,
+        Self::Depth,
+        Self::OverPins,
+    ];
 
     /// The word of the job file.
     pub const fn word(self) -> &'static str {
@@ -40,6 +50,7 @@ impl Quantity {
             Self::Undercut => "top_of_undercut",
             Self::Land => "land",
             Self::Height => "height",
+            Self::Depth => "depth",
             Self::OverPins => "over_pins",
         }
     }

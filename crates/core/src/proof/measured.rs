@@ -2,7 +2,7 @@
 
 use super::{PassProof, Proof};
 use crate::geometry::{Bounds, Point, Range, Span};
-use crate::job::{Job, Measured, Pass, Quantity};
+use crate::job::{Does, Job, Measured, Pass, Quantity};
 use crate::measure::{AlongOutline, StationRow};
 use crate::tolerance::Tolerances;
 use crate::tool::Form;
@@ -48,6 +48,7 @@ impl Measure {
             Quantity::Undercut => "Top of undercut".to_owned(),
             Quantity::Land => "Land".to_owned(),
             Quantity::Height => "Height of the block".to_owned(),
+            Quantity::Depth => "Depth of what is cut inside".to_owned(),
             Quantity::OverPins => {
                 format!("Over two pins of {} in the undercut", units.fine(self.pins.unwrap_or_default()))
             }
@@ -68,6 +69,7 @@ impl Measure {
             Quantity::Undercut => "above the bottom face".to_owned(),
             Quantity::Land => "between undercut and edge".to_owned(),
             Quantity::Height => "at its edge".to_owned(),
+            Quantity::Depth => "below the top beside it".to_owned(),
             Quantity::OverPins => format!("straight across from station {}", station()),
         }
     }
@@ -96,7 +98,7 @@ impl Measure {
             Quantity::Land => {
                 job.land.map_or_else(String::new, |land| format!("wanted {}", units.fine(land)))
             }
-            Quantity::Height => within(limits.depth),
+            Quantity::Height | Quantity::Depth => within(limits.depth),
             Quantity::Undercut | Quantity::OverPins => String::new(),
         }
     }
@@ -162,7 +164,7 @@ fn suggested(proof: &Proof, index: usize) -> Vec<Measure> {
         for what in [Quantity::OverX, Quantity::OverY] {
             all.extend(over_all(along, what).map(|width| plain(what, (width, width))));
         }
-        all.extend(places(along).into_iter().map(|row| Measure {
+        all.extend(places(along, proof.job.units).into_iter().map(|row| Measure {
             station: Some(row.station),
             at: Some(row.at),
             ..plain(Quantity::StockLeft, (row.after, row.after))
@@ -172,6 +174,7 @@ fn suggested(proof: &Proof, index: usize) -> Vec<Measure> {
     for what in [Quantity::Undercut, Quantity::Land, Quantity::Height] {
         all.extend(changed(proof, what, done, before).map(|expected| plain(what, expected)));
     }
+    all.extend(depth(proof, index).map(|expected| plain(Quantity::Depth, expected)));
     all.extend(pins(proof).filter(|_| index + 1 == proof.passes.len()).map(|(pins, station, over)| {
         Measure {
             station: Some(station),
@@ -197,6 +200,7 @@ fn measured(proof: &Proof, index: usize, found: &Measured) -> Measure {
         Quantity::Undercut | Quantity::Land | Quantity::Height => {
             done.and_then(|done| on_wall(proof, found.what, done))
         }
+        Quantity::Depth => depth(proof, index),
         Quantity::OverPins => over_pins(proof, index, found).map(|over| (over, over)),
     };
     Measure {
@@ -217,11 +221,14 @@ fn over_all(along: &AlongOutline, what: Quantity) -> Option<f64> {
     (!along.rows.is_empty()).then_some(width)
 }
 
-/// The place with the least stock left, and some more all round.
-fn places(along: &AlongOutline) -> Vec<&StationRow> {
-    let least = along.rows.iter().min_by(|a, b| a.after.total_cmp(&b.after));
+/// Places all round, and before them the one with the least stock left where that is written otherwise than theirs.
+fn places(along: &AlongOutline, units: Units) -> Vec<&StationRow> {
     let even =
         (0..PLACES).filter_map(|place| along.rows.get(along.rows.len() * (2 * place + 1) / (2 * PLACES)));
+    let even: Vec<&StationRow> = even.collect();
+    let least = along.rows.iter().min_by(|a, b| a.after.total_cmp(&b.after));
+    let told = |row: &StationRow| units.fine(row.after);
+    let least = least.filter(|least| even.iter().all(|row| told(row) != told(least)));
     let mut all: Vec<&StationRow> = least.into_iter().chain(even).collect();
     all.sort_by(|a, b| a.station.total_cmp(&b.station));
     all.dedup_by(|a, b| a.station == b.station);
@@ -238,6 +245,16 @@ fn on_wall(proof: &Proof, what: Quantity, done: &PassProof) -> Option<(f64, f64)
         Quantity::Land => land.as_ref().filter(|land| land.most > 0.0).map(|land| of(land, 0.0)),
         _ => top.as_ref().map(|top| of(top, bottom)),
     }
+}
+
+/// How deep a pass cuts into the top: from the top as it stands then, down to its lowest tip. Nothing where it goes through.
+fn depth(proof: &Proof, index: usize) -> Option<(f64, f64)> {
+    let (done, blank) = (proof.passes.get(index)?, proof.job.blank.as_ref()?);
+    let inside = done.purpose.as_ref().is_some_and(|purpose| purpose.does == Does::Inside);
+    let low = done.track.lowest().filter(|low| inside && *low > blank.bottom() && *low < blank.top)?;
+    let top = done.wall.as_deref().and_then(|wall| wall.top.as_ref());
+    let (least, most) = top.map_or((blank.top, blank.top), |top| (top.least, top.most));
+    Some((least - low, most - low))
 }
 
 /// The same, where the pass has changed it: what is written the same has not changed.

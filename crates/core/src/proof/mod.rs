@@ -1,6 +1,7 @@
 //! The proof: the result of running every pass of a job through the measures and the checks.
 
 mod beside;
+mod down;
 mod gauge;
 mod json;
 mod measured;
@@ -13,6 +14,7 @@ mod verdict;
 mod way;
 
 pub use beside::Near;
+pub use down::{Descent, Fall};
 pub use gauge::{Gauge, GaugeFrom};
 pub use json::{failed_line, json, json_line};
 pub use measured::{Measure, measures};

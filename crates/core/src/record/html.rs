@@ -44,7 +44,7 @@ table.short{break-inside:avoid}\
 .rows tbody tr:nth-child(-n+2){break-after:avoid}\
 .rows tbody tr:nth-last-child(-n+2){break-before:avoid}\
 .rows thead{display:table-header-group}\
-td.box{height:7mm;border:.4mm solid #000!important}\
+td.box{height:6.4mm;border:.4mm solid #000!important}\
 .figures{display:flex;flex-wrap:wrap;gap:3mm;margin:0 0 2mm}\
 figure{margin:0;break-inside:avoid;max-width:100%}\
 figure svg{display:block;width:100%;height:auto}\

@@ -10,6 +10,7 @@ mod content;
 mod csv;
 mod dxf;
 mod html;
+mod inside;
 mod pdf;
 mod scale;
 mod stations;
@@ -20,6 +21,7 @@ use crate::prover::ProveError;
 use crate::task::{Cancelled, Task};
 
 pub use body::stl;
+pub use inside::{InsideStop, inside_stops};
 pub use walk::{Mark, WalkStop, line_gone_with, walk};
 
 /// A checked job, and what else its record needs.

@@ -9,12 +9,15 @@ use crate::job::{Does, Pass};
 use crate::measure::{AlongOutline, Contact, StationRow, Stretch};
 use crate::program::Zero;
 use crate::proof::{PassProof, Proof};
+use crate::tolerance::Tolerances;
 use crate::units::fixed;
 
 /// Even stops of one round, about.
 const ROUND: f64 = 12.0;
 /// Thin places nearer to each other than this part of the outline are one.
 const SAME: f64 = 0.01;
+/// A heaviest place is told where it takes so many times what is taken anywhere else on the walk.
+const MORE: f64 = 1.05;
 /// Most thin stretches of one pass that are walked to.
 const MOST_THIN: usize = 8;
 
@@ -36,6 +39,10 @@ pub struct WalkStop {
     pub contact: Contact,
     /// Whether it is one of the thin places, which come first.
     pub thin: bool,
+    /// Whether it is where the pass takes the most, by far.
+    pub heaviest: bool,
+    /// Whether it is where the pass leaves more than it may, the most of it.
+    pub leaves_more: bool,
     /// How far along the pass's path it lies.
     pub distance: f64,
     /// What is looked at.
@@ -80,7 +87,8 @@ pub fn walk(proof: &Proof, pass: usize) -> Vec<WalkStop> {
         let along = done.along_outline.as_deref()?;
         let gone = line_gone_with(proof).filter(|gone| *gone < pass);
         let mark = gone.map_or(Mark::Line, |gone_with| Mark::Side { gone_with });
-        Some(Walk { outline: proof.outline.as_deref()?, stated, done, along, mark }.stops())
+        let within = Tolerances::for_units(proof.job.units).allowance;
+        Some(Walk { outline: proof.outline.as_deref()?, stated, done, along, mark, within }.stops())
     };
     found().unwrap_or_default()
 }
@@ -91,6 +99,8 @@ struct Walk<'a> {
     done: &'a PassProof,
     along: &'a AlongOutline,
     mark: Mark,
+    /// By how much stock left may be off.
+    within: f64,
 }
 
 impl Walk<'_> {
@@ -106,6 +116,8 @@ impl Walk<'_> {
             .filter_map(|row| self.stop(row, self.state(row.station), false))
             .filter(|stop| stop.contact != Contact::Approach)
             .collect();
+        round.extend(self.heaviest(&round));
+        round.extend(self.leaves_more());
         thin.dedup_by(|b, a| self.apart(a.station, b.station) < self.outline.length() * SAME);
         if let [first, .., last] = thin[..]
             && self.apart(first.station, last.station) < self.outline.length() * SAME
@@ -117,6 +129,23 @@ impl Walk<'_> {
         }
         thin.extend(round);
         thin
+    }
+
+    /// Where the pass takes the most, if that is more than at any of these places by a part of it worth seeing.
+    fn heaviest(&self, round: &[WalkStop]) -> Option<WalkStop> {
+        let row = self.along.rows.iter().max_by(|a, b| a.cut.total_cmp(&b.cut))?;
+        let most = round.iter().map(|stop| stop.cut).fold(0.0, f64::max);
+        let stop = self.stop(row, self.state(row.station), false).filter(|_| row.cut > most * MORE)?;
+        Some(WalkStop { heaviest: true, ..stop })
+    }
+
+    /// Where the pass leaves the most, if that is more than it is meant to and may.
+    fn leaves_more(&self) -> Option<WalkStop> {
+        let meant = self.stated.allowance?;
+        let row = self.along.rows.iter().max_by(|a, b| a.after.total_cmp(&b.after))?;
+        let stop = self.stop(row, self.state(row.station), false)?;
+        let more = row.after > meant + self.within && stop.contact != Contact::Approach;
+        more.then_some(WalkStop { leaves_more: true, ..stop })
     }
 
     /// How far two stations are apart, the shorter way round.
@@ -179,6 +208,8 @@ impl Walk<'_> {
             cut: row.cut,
             contact,
             thin,
+            heaviest: false,
+            leaves_more: false,
             distance,
             mark: self.mark,
         })
@@ -193,15 +224,17 @@ fn off_line(outline: &Path, p: Point) -> f64 {
 }
 
 /// A place of the block as the program, and the readout, have it.
-fn in_program(p: Point, zero: &Zero) -> Point {
+pub(super) fn in_program(p: Point, zero: &Zero) -> Point {
     let origin = Point { x: zero.origin[0], y: zero.origin[1] };
     (p - origin).turned(-zero.turn.to_radians())
 }
 
-const HEAD: [&str; 13] = [
+const HEAD: [&str; 15] = [
     "pass",
     "name",
     "thin",
+    "heaviest",
+    "leaves_more",
     "station",
     "readout_x",
     "readout_y",
@@ -214,6 +247,10 @@ const HEAD: [&str; 13] = [
     "units",
 ];
 
+fn yes(is: bool) -> String {
+    if is { "yes" } else { "no" }.to_owned()
+}
+
 /// The stops of all passes as CSV text.
 pub(super) fn list(proof: &Proof) -> String {
     let units = proof.job.units;
@@ -224,7 +261,9 @@ pub(super) fn list(proof: &Proof) -> String {
             text.push_str(&row(&[
                 (index + 1).to_string(),
                 cell(&pass.name),
-                if stop.thin { "yes" } else { "no" }.to_owned(),
+                yes(stop.thin),
+                yes(stop.heaviest),
+                yes(stop.leaves_more),
                 number(stop.station),
                 number(stop.readout.x),
                 number(stop.readout.y),

@@ -1,5 +1,6 @@
 //! Pictures of a proof: what to draw is listed once, then painted by the window or into pixels.
 
+mod bench;
 mod build_up;
 mod clip;
 pub(crate) mod drawing;
@@ -29,6 +30,7 @@ mod viewport;
 mod wall;
 mod zero_mark;
 
+pub use bench::{bench, bench_pass};
 pub use build_up::{BuildUpState, build_up, build_up_marks, build_up_plan, ghost};
 pub use drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, hatch_lines};
 pub use magnifier::{magnifier, magnifier_name};

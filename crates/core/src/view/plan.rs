@@ -16,7 +16,7 @@ use crate::geometry::{Bounds, Path, Point, Span, pt};
 use crate::measure::Contact;
 use crate::program::Kind;
 use crate::proof::{PassProof, Proof};
-use crate::track::{plan_bounds, plan_span};
+use crate::track::{Placed, plan_bounds, plan_span};
 
 /// What the plan shows besides the job.
 #[derive(Debug, Clone, Copy)]
@@ -133,10 +133,19 @@ pub(super) fn seen(lines: &[Vec<[f32; 2]>], viewport: &Viewport, room: f32) -> V
 
 /// The tool's path in plan as unbroken lines of one kind of motion, as far as it can be told apart.
 fn lines_of(pass: &PassProof, kind: Kind, viewport: &Viewport) -> Vec<Vec<[f32; 2]>> {
+    lines_where(pass, viewport, |placed| placed.motion.kind == kind)
+}
+
+/// The same for the motions that are asked for.
+pub(super) fn lines_where(
+    pass: &PassProof,
+    viewport: &Viewport,
+    wanted: impl Fn(&Placed) -> bool,
+) -> Vec<Vec<[f32; 2]>> {
     let mut lines: Vec<Vec<[f32; 2]>> = Vec::new();
     let mut unbroken = false;
     for placed in pass.track.placed() {
-        if placed.motion.kind != kind {
+        if !wanted(placed) {
             unbroken = false;
             continue;
         }

@@ -84,15 +84,7 @@ pub fn stock(state: &StockState<'_>, [width, height]: [f32; 2], theme: &Theme) -
     if let Some(blank) = &proof.blank {
         let word = if blank.least_margin < 0.0 { "short" } else { "least" };
         let text = format!("{word} {}", proof.told.fine(blank.least_margin.abs()));
-        inside(
-            &mut drawing,
-            &outline.place(blank.least_margin_at),
-            &text,
-            Weight::Bold,
-            &viewport,
-            theme,
-            &mut taken,
-        );
+        inside(&mut drawing, outline, blank.least_margin_at, &text, &viewport, theme, &mut taken);
     }
     stations(&mut drawing, outline, proof.told, &viewport, theme, &mut taken);
     let end = key(&mut drawing, &bands, shades, height - KEY / 2.0, theme);
@@ -271,21 +263,27 @@ fn letters(
     }
 }
 
-/// A text inside the outline, near its place.
+/// A text inside the outline, near a station.
 fn inside(
     drawing: &mut Drawing,
-    place: &Place,
+    outline: &Path,
+    station: f64,
     text: &str,
-    weight: Weight,
     viewport: &Viewport,
     theme: &Theme,
     taken: &mut Taken,
 ) {
-    let (size, wide) = (TEXT, text_width(text, TEXT, weight) + 4.0);
+    let (size, weight, place) = (TEXT, Weight::Bold, outline.place(station));
+    let wide = text_width(text, size, weight) + 4.0;
     let turned = Place { at: place.at, outward: place.outward * -1.0 };
     let first = 12.0 + f64::from(wide) / 2.0 * place.outward.x.abs();
-    let places = around(&turned, first, 11.0, viewport).map(|at| about(at, wide, size + 4.0));
-    let Some(rect) = taken.take(places, viewport) else { return };
+    let places = || around(&turned, first, 11.0, viewport).map(|at| about(at, wide, size + 4.0));
+    // Off the line itself, which turns away next to a corner.
+    let off = |r: &[f32; 4]| {
+        let edge = [[r[0], r[1]], [r[2], r[1]], [r[2], r[3]], [r[0], r[3]], middle(*r)];
+        edge.iter().all(|p| outline.distance(viewport.to_block(*p)) * viewport.scale > 3.0)
+    };
+    let Some(rect) = taken.take(places().filter(off).chain(places()), viewport) else { return };
     let from = viewport.to_view(place.at);
     drawing.line(
         from,

@@ -1,6 +1,7 @@
 //! Where the programs' X0 Y0 lies, on a plan.
 
-use super::drawing::{Dash, Drawing, circle};
+use super::drawing::{Anchor, Dash, Drawing, Weight, circle};
+use super::label::{Words, haloed};
 use super::theme::Theme;
 use super::viewport::Viewport;
 use crate::geometry::{Bounds, Point, pt};
@@ -10,6 +11,7 @@ use crate::program::Zero;
 /// Length of the axes, and of their points, view points.
 const AXIS: f32 = 26.0;
 const POINT: f32 = 6.0;
+const LETTER: f32 = 8.5;
 /// A zero farther off than this part of the plan's larger side is not drawn: it would leave no room for the block.
 const NEAR: f64 = 0.6;
 
@@ -53,10 +55,18 @@ pub(super) fn zeros(job: &Job, bounds: Bounds) -> Vec<PlanZero> {
 pub(super) fn mark(drawing: &mut Drawing, zero: &PlanZero, viewport: &Viewport, theme: &Theme) {
     let at = viewport.to_view(zero.at());
     let angle = zero.zero.turn.to_radians();
-    for axis in [angle, angle + std::f64::consts::FRAC_PI_2] {
+    for (axis, letter) in [(angle, "X"), (angle + std::f64::consts::FRAC_PI_2, "Y")] {
         let way = Point::at_angle(axis);
         let (x, y) = (way.x as f32, -way.y as f32);
         let on = |along: f32, aside: f32| [at[0] + x * along - y * aside, at[1] + y * along + x * aside];
+        let words = Words {
+            at: on(AXIS + POINT + 6.0, 0.0),
+            anchor: Anchor::Centre,
+            size: LETTER,
+            weight: Weight::Bold,
+            ink: theme.ink,
+        };
+        haloed(drawing, words, theme.paper, letter);
         drawing.line(at, on(AXIS, 0.0), theme.ink, 1.6, Dash::Solid);
         drawing.fill(vec![on(AXIS + POINT, 0.0), on(AXIS, POINT * 0.45), on(AXIS, -POINT * 0.45)], theme.ink);
     }

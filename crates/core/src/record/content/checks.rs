@@ -2,7 +2,7 @@
 
 use super::say::{Say, name};
 use super::{Part, Section, Table, number, words, write_in};
-use crate::proof::to_look_at;
+use crate::proof::{Verdict, to_look_at};
 use crate::record::Record;
 
 pub(super) fn section(record: &Record<'_>) -> Section {
@@ -12,7 +12,7 @@ pub(super) fn section(record: &Record<'_>) -> Section {
     if to_look_at(proof) > 0 {
         check("Findings: every Stop and Check above has been looked at and decided.".to_owned());
     }
-    check("Programs in the control: the ones listed above, by name, size and checksum.".to_owned());
+    check("Programs in the control: the ones listed above, by name, number and size.".to_owned());
     check("Blank: material, thickness and sawn edge are as stated; the outline is scribed on it.".to_owned());
     check("Position: the blank is set as under \"Setting up\", square to the axes and held down.".to_owned());
     if proof.job.keep_clear.is_empty() {
@@ -67,12 +67,17 @@ pub(super) fn section(record: &Record<'_>) -> Section {
         row.extend(std::iter::repeat_n(String::new(), 6));
         table.rows.push(row);
     }
+    let mut parts = Vec::new();
+    if proof.verdict == Verdict::Stop {
+        parts.push(Part::Instruction(
+            "A STOP stands in this record: nothing below is ticked or signed before it is mended, checked again and the record \
+             printed anew."
+                .to_owned(),
+        ));
+    }
     let lines = ["Set up by, date", "Run by, date", "Measured by, date", "Remarks", ""];
-    Section::new(
-        "Check list",
-        vec![Part::Checks(checks), Part::Table(table), Part::Lines(lines.map(str::to_owned).to_vec())],
-    )
-    .on_own_sheet()
+    parts.extend([Part::Checks(checks), Part::Table(table), Part::Lines(lines.map(str::to_owned).to_vec())]);
+    Section::new("Check list", parts).on_own_sheet()
 }
 
 /// Lowest tip of all passes in block coordinates.

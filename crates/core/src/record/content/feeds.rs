@@ -14,16 +14,16 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     if proof.passes.is_empty() {
         return None;
     }
-    let (rate, power, feed) = match say.units {
-        Units::Inch => ("Peak in³/min", "Peak hp", "Feed, in/min"),
-        Units::Mm => ("Peak cm³/min", "Peak kW", "Feed, mm/min"),
+    let (rate, power, feed, chip) = match say.units {
+        Units::Inch => ("Peak in³/min", "Peak hp", "Feed, in/min", "Chip load, in/tooth"),
+        Units::Mm => ("Peak cm³/min", "Peak kW", "Feed, mm/min", "Chip load, mm/tooth"),
     };
     let mut table = Table::new(vec![
         number("", 0.5),
         words("Pass", 5.0),
         number("Spindle, rev/min", 2.0),
         number(feed, 2.0),
-        number("Chip load", 2.4),
+        number(chip, 2.4),
         number(rate, 1.6),
         number(power, 1.4),
     ]);

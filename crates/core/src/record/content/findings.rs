@@ -11,11 +11,20 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
         return None;
     }
     let all = record.proof.findings.iter().enumerate();
-    let parts = vec![
-        Part::Words("Those with a place have their number in the plan.".to_owned()),
-        Part::Table(table(record, all)),
-    ];
-    Some(Section::new("Findings", parts))
+    let notes = record.proof.findings.iter().filter(|finding| finding.severity == Severity::Note).count();
+    let (title, note) = match notes {
+        0 => ("Findings", ""),
+        _ if notes == record.proof.findings.len() => ("Notes", " A note is worth knowing and stops nothing."),
+        _ => ("Findings and notes", " A note is worth knowing and stops nothing."),
+    };
+    let placed =
+        record.proof.findings.iter().any(|finding| finding.at.is_some() || finding.station.is_some());
+    let place = if placed { "Those with a place have their number in the plan." } else { "" };
+    let mut parts = vec![Part::Table(table(record, all))];
+    if placed || notes > 0 {
+        parts.insert(0, Part::Words(format!("{place}{note}").trim().to_owned()));
+    }
+    Some(Section::new(title, parts))
 }
 
 /// Those of one pass; `None` without any.
@@ -24,9 +33,9 @@ pub(super) fn of_pass(record: &Record<'_>, pass: usize) -> Option<Part> {
     let first = own.next()?;
     let numbers: Vec<String> = std::iter::once(first)
         .chain(own)
-        .map(|(index, finding)| format!("{} ({})", index + 1, weight(finding.severity)))
+        .map(|(index, finding)| format!("{} {}", weight(finding.severity), index + 1))
         .collect();
-    Some(Part::Words(format!("Findings: {}.", numbers.join(", "))))
+    Some(Part::Words(format!("Of this pass, see there: {}.", numbers.join(", "))))
 }
 
 const fn weight(severity: Severity) -> &'static str {

@@ -3,8 +3,10 @@
 use super::say::Say;
 use super::{Part, Section, Table, number, words, write_in};
 use crate::job::Quantity;
-use crate::proof::measures;
+use crate::proof::{Measure, measures};
 use crate::record::Record;
+use crate::tolerance::Tolerances;
+use crate::units::Units;
 
 /// All measures; `None` where nothing is expected.
 pub(super) fn section(record: &Record<'_>) -> Option<Section> {
@@ -27,7 +29,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
             },
             measure.what_words(say.units),
             measure.where_words(say.units),
-            measure.expected_words(say.units),
+            expected(&say, &measure),
             measure.limit_words(&record.proof.job),
             measure.found.map_or_else(String::new, |found| say.fine(found)),
             measure.off_words(say.units),
@@ -41,5 +43,27 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
         "Stock left and sizes are{height}. Spindle stopped, chips cleared. A limit is what the pass is meant to leave, and by how \
          much it may be off before the check tells it; a drawing's own tolerances come first."
     );
-    Some(Section::new("Measurements", vec![Part::Words(words), Part::Table(table)]))
+    let mut parts = vec![Part::Words(words), Part::Table(table)];
+    if measures(record.proof).iter().any(|measure| is_short(say.units, measure)) {
+        parts.push(Part::Instruction(
+            "Where it says \"short\", the metal ends so far inside the line: no pass can bring it within its limit, and sizes over \
+             such a place come out small. See the findings."
+                .to_owned(),
+        ));
+    }
+    Some(Section::new("Measurements", parts))
+}
+
+/// Whether metal is missing where stock should be left, by more than it may be off.
+fn is_short(units: Units, measure: &Measure) -> bool {
+    let limit = Tolerances::for_units(units).allowance;
+    measure.what == Quantity::StockLeft && measure.expected.is_some_and(|(least, _)| least < -limit)
+}
+
+/// A size as it is expected; what is missing as that.
+fn expected(say: &Say<'_>, measure: &Measure) -> String {
+    match measure.expected {
+        Some((least, _)) if is_short(say.units, measure) => say.or_under(least, "short"),
+        _ => measure.expected_words(say.units),
+    }
 }

@@ -8,7 +8,7 @@ use crate::record::Record;
 use crate::view::{BuildUpState, Theme, build_up_plan};
 
 /// Height of the plan on paper, and points for one of its view points.
-const HIGH: f32 = 215.0;
+const HIGH: f32 = 164.0;
 const SCALE: f32 = 0.78;
 
 /// The sheet; `None` where no metal has to be added.
@@ -117,10 +117,12 @@ fn what_to_do(say: &Say<'_>, better: bool, fitting: &Fitting) -> String {
 }
 
 /// How much has to be added all told, in words.
-fn amount(say: &Say<'_>, stretches: &[BuildUp]) -> String {
+pub(super) fn amount(say: &Say<'_>, stretches: &[BuildUp]) -> String {
     let most = stretches.iter().map(|stretch| stretch.most).fold(0.0, f64::max);
     let length: f64 = stretches.iter().map(|stretch| stretch.length).sum();
-    format!("up to {} over a length of {}", say.plain(most), say.plain(length))
+    let places =
+        if stretches.len() == 1 { "1 place".to_owned() } else { format!("{} places", stretches.len()) };
+    format!("up to {} thick in {places}, {} long all told", say.fine(most), say.plain(length))
 }
 
 fn table(say: &Say<'_>, outline: &Path, stretches: &[BuildUp], extra: f64) -> Table {

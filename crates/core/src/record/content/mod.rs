@@ -153,10 +153,10 @@ pub(super) fn content(record: &Record<'_>) -> Result<Content, Cancelled> {
         Some(passes::section(record)),
         walls::section(record),
         undercut::section(record)?,
-        metal::section(record),
         Some(tools::section(record)),
         feeds::section(record),
         measures::section(record),
+        metal::section(record),
         walk::section(record),
         Some(checks::section(record)),
     ];

@@ -9,16 +9,20 @@ use crate::proof::{PassProof, Proof};
 use crate::record::Record;
 use crate::tolerance::Tolerances;
 use crate::units::{Units, clock};
-use crate::view::{Along, StripState, Theme, strip};
+use crate::view::{Along, StripState, Theme, bench_pass, strip};
 
 /// Points of paper for a view point of a graph: its letters are then as large as those of a table.
 const SCALE: f32 = 0.72;
 /// Height of a graph in view points.
-const HIGH: f32 = 124.0;
+const HIGH: f32 = 150.0;
+/// Size of the path from above, and the gap between it and the graph.
+const PLAN: [f32; 2] = [164.0, 118.0];
+const BESIDE: f32 = 9.0;
+const PLAN_SHOWS: &str = "From above: ring, feed begins; square, feed ends; dashes, rapids.";
 
 pub(super) fn section(record: &Record<'_>) -> Section {
     let say = Say::of(record);
-    let mut parts = vec![Part::Table(summary(record)), Part::Words(limits(&say))];
+    let mut parts = vec![Part::Words(limits(&say, record.proof)), Part::Table(summary(record))];
     for index in 0..record.proof.passes.len() {
         parts.extend(pass(record, index));
     }
@@ -34,7 +38,7 @@ fn summary(record: &Record<'_>) -> Table {
         number("Lowest Z, program", 1.5),
         number("Lowest Z, block", 1.5),
         number("Stock left", 2.6),
-        number("Cut", 2.6),
+        number("Stock taken", 2.6),
         number("No contact", 1.5),
         number("Time", 1.4),
     ]);
@@ -61,7 +65,10 @@ fn pass(record: &Record<'_>, index: usize) -> Vec<Part> {
     let (proof, say) = (record.proof, Say::of(record));
     let Some(done) = proof.passes.get(index) else { return Vec::new() };
     let mut parts = vec![Part::Heading(say.pass(index)), Part::Facts(facts(record, index, done))];
-    parts.push(Part::Figures(vec![graph(proof, index, done)]));
+    let plan = bench_pass(proof, index, PLAN, &Theme::print());
+    let plan = plan.map(|drawing| Figure { drawing, scale: 1.0, caption: PLAN_SHOWS.to_owned() });
+    let wide = WIDTH - plan.as_ref().map_or(0.0, |_| PLAN[0] + BESIDE);
+    parts.push(Part::Figures(plan.into_iter().chain([graph(proof, index, done, wide)]).collect()));
     parts.extend(of_pass(record, index));
     parts
 }
@@ -84,10 +91,11 @@ fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, St
     if let Some(along) = done.along_outline.as_deref() {
         let leave = &along.leave;
         fact("Stock left", format!("{}, least at station {}", say.range(leave), say.plain(leave.least_at)));
-        let height = along.cut_z[1].map_or_else(String::new, |z| format!(" at Z {}", say.plain(z)));
-        fact("Cut", format!("{}, most{height}", say.range(&along.cut)));
+        let height = along.cut_z[1].map_or_else(String::new, |z| format!(", Z {}", say.plain(z)));
+        let most = format!("most at station {}{height}", say.plain(along.cut.most_at));
+        fact("Stock taken", format!("{}, {most}", say.range(&along.cut)));
         if let Some(limits) = say.contact_limits() {
-            fact("Limits of the cut", limits);
+            fact("Limits of that", limits);
         }
         fact("Contact", contact(&say, done));
     }
@@ -106,7 +114,7 @@ fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, St
             under.above_bed.map_or_else(String::new, |above| format!(", {} over the bed", say.fine(above)));
         fact("Tip below the block", format!("{}{bed}", say.fine(under.below)));
         if let Some(reach) = under.reach.filter(|reach| !under.through && say.fine(*reach) != say.fine(0.0)) {
-            fact("In under the block", say.fine(reach));
+            fact("Reaches under it by", say.fine(reach));
         }
     }
     if let Some(wall) = done.wall.as_deref() {
@@ -132,11 +140,17 @@ fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, St
 }
 
 /// What the limits that stand beside figures are.
-fn limits(say: &Say<'_>) -> String {
+fn limits(say: &Say<'_>, proof: &Proof) -> String {
     let Tolerances { allowance, depth, .. } = Tolerances::for_units(say.units);
+    let suggested = |done: &PassProof| done.purpose.as_ref().is_some_and(|purpose| purpose.why.is_some());
+    let suggested = if proof.passes.iter().any(suggested) {
+        " \"Suggested\" is what a pass does by its tool, path and name; the job does not say it."
+    } else {
+        ""
+    };
     format!(
-        "Program Z is what the readout shows, block Z counts from the job's own zero. Stock left is told as a finding when it is \
-         off by more than {}, depth by more than {}{}. A drawing's own tolerances come first.",
+        "Program Z is what the readout shows, block Z is that of the job. The check makes a finding of stock left that is off by \
+         more than {}, depth by more than {}{}. A drawing's own tolerances come first.{suggested}",
         say.fine(allowance),
         say.fine(depth),
         say.contact_limits().map_or_else(String::new, |limits| format!(", a cut {limits}"))
@@ -153,13 +167,13 @@ fn contact(say: &Say<'_>, done: &PassProof) -> String {
 }
 
 /// The stock taken along the outline; along the path for a pass that was not measured there.
-fn graph(proof: &Proof, pass: usize, done: &PassProof) -> Figure {
+fn graph(proof: &Proof, pass: usize, done: &PassProof, wide: f32) -> Figure {
     let along = if done.along_outline.is_some() { Along::Outline } else { Along::Path };
     let state = StripState { pass, along };
-    let (drawing, _) = strip(proof, &state, WIDTH / SCALE, HIGH, &Theme::print());
+    let (drawing, _) = strip(proof, &state, wide / SCALE, HIGH, &Theme::print());
     let (by, hatched) = match along {
         Along::Outline => ("by station along the outline", "hatched where there is no contact"),
-        Along::Path => ("along the path", "hatched where there is no contact"),
+        Along::Path => ("along the path with its rapids", "hatched where there is no contact"),
     };
     let caption =
         format!("Stock taken, square to the line, {by}, in {}; {hatched}.", proof.job.units.plural());

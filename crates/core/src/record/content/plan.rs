@@ -6,7 +6,7 @@ use crate::record::Record;
 use crate::view::{StockState, Theme, stock};
 
 /// Height of the plan on paper.
-const HIGH: f32 = 400.0;
+const HIGH: f32 = 365.0;
 
 pub(super) fn section(record: &Record<'_>) -> Section {
     let say = Say::of(record);
@@ -22,11 +22,16 @@ pub(super) fn section(record: &Record<'_>) -> Section {
         format!("drawn {times} times as thick as it is")
     };
     let clamps = if record.proof.job.keep_clear.is_empty() { "" } else { ", and clamp areas are hatched" };
+    let true_edge = if times == 1.0 {
+        ""
+    } else {
+        "; only the band is thicker than it is, so the sawn edge does not lie where the band ends: see it under \"Setting up\""
+    };
     let caption = format!(
         "The outline at scale. The band round it is the stock outside the line,{height}, {thick}. Short \
          strokes and numbers inside are stations, counted from 0 the way of the arrow; numbers in circles are \
          findings, letters are the walls shown below. The circle with two arrows is X0 Y0 of the programs{clamps}. \
-         All places are to scale; only the band is thicker than it is."
+         All places are to scale{true_edge}."
     );
     Section::new("Plan", vec![Part::Figures(vec![Figure { drawing, scale: 1.0, caption }])])
 }

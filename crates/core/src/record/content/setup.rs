@@ -1,27 +1,47 @@
 //! How the work is set on the machine: whether it is cut as it lies, where the work zeros are, what holds it and what it
 //! stands on.
 
+use super::metal::amount;
 use super::say::{Say, name};
 use super::words::Asked;
-use super::{Part, Section, Table, number, words};
+use super::{Figure, Part, Section, Table, WIDTH, number, words};
 use crate::fit::{Fitting, instruction};
 use crate::geometry::Path;
 use crate::job::{Does, KeepClear};
 use crate::program::Zero;
+use crate::proof::PassProof;
 use crate::record::Record;
 use crate::units::fixed;
+use crate::view::{Theme, bench};
+
+/// Height of the block as it lies, on paper.
+const HIGH: f32 = 250.0;
 
 /// Before any program meets metal (common practice, no source).
 const FIRST: &str = "Each program is first walked round above the work, with a hand on feed hold and the rapids turned down. \
                      Chips are cleared and the spindle stands before anything is measured or touched.";
 
 pub(super) fn section(record: &Record<'_>) -> Section {
-    let mut parts = vec![Part::Instruction(position(record)), Part::Heading("Work zero".to_owned())];
+    let mut parts = vec![Part::Instruction(position(record)), Part::Words(FIRST.to_owned())];
+    parts.extend(lies(record));
+    parts.push(Part::Heading("Work zero".to_owned()));
     parts.extend(zeros(record));
     parts.push(Part::Heading("Holding, and what the block stands on".to_owned()));
     parts.extend(holding(record));
-    parts.push(Part::Words(FIRST.to_owned()));
     Section::new("Setting up", parts)
+}
+
+/// The block as it lies, at scale.
+fn lies(record: &Record<'_>) -> Option<Part> {
+    let drawing = bench(record.proof, [WIDTH, HIGH], &Theme::print())?;
+    let inside = |done: &PassProof| done.purpose.as_ref().is_some_and(|purpose| purpose.does == Does::Inside);
+    let inside =
+        if record.proof.passes.iter().any(inside) { " Darker is what passes cut into the top." } else { "" };
+    let caption = format!(
+        "From above, at scale: the blank as sawn (gray) and the outline (heavy line). The sizes are those of the outline, and how \
+         far the sawn edge lies outside its ends.{inside}"
+    );
+    Some(Part::Figures(vec![Figure { drawing, scale: 1.0, caption }]))
 }
 
 /// Whether it is cut as it lies, and what is done first where it is not: one instruction.
@@ -37,16 +57,22 @@ fn position(record: &Record<'_>) -> String {
     let short = fit.present < 0.0 && !fitting.before.is_empty();
     match (short, fit.gains(say.units)) {
         (true, true) => {
-            let then = if after.is_empty() {
-                format!("It then cleans up all round, with {best} to spare at the least.")
+            let (by, how) = (say.fine(-fit.present), instruction(&proof.job, fit, proof.told));
+            if after.is_empty() {
+                format!(
+                    "Do not cut it as it lies: the blank is short by up to {by}. First {how}. It then cleans up all round, \
+                     with {best} to spare at the least. {AFTER}"
+                )
             } else {
-                "It is then short by less, and metal has to be added: see \"Metal to add\".".to_owned()
-            };
-            format!(
-                "Do not cut it as it lies: the blank is short by up to {}. First {}. {then} {AFTER}",
-                say.fine(-fit.present),
-                instruction(&proof.job, fit, proof.told)
-            )
+                format!(
+                    "Do not cut it as it lies: the blank is short by up to {by}, and metal has to be added in any position. \
+                     Decide first: leave it as it lies and add {}; or {how}, and add {}. Both are drawn under \"Metal to \
+                     add\". Put the new edge, and the new position if there is one, into the job, check it again and print \
+                     this record anew: the pages here are those of the job as it lies now.",
+                    amount(&say, &fitting.before),
+                    amount(&say, after)
+                )
+            }
         }
         (true, false) => format!(
             "Do not cut it as it lies: the blank is short by up to {}, and no other position is better. Metal has to be \
@@ -59,8 +85,8 @@ fn position(record: &Record<'_>) -> String {
             instruction(&proof.job, fit, proof.told)
         ),
         (false, false) => format!(
-            "Set the work zero as below and leave the blank as it lies: no other position has more than its least margin of \
-             {present}. All pages show it so."
+            "Set the work zero as below and leave the blank as it lies: it has {present} to spare at its thinnest place, and \
+             no other position has more. All pages show it so."
         ),
     }
 }
@@ -87,16 +113,50 @@ fn zeros(record: &Record<'_>) -> Vec<Part> {
         return vec![Part::Words("The job has no passes, so no work zero either.".to_owned())];
     }
     let note = format!(
-        "X and Y of the block are those of the outline; Z of the block is 0 where the job's own Z is, with the sawn top at {}. \
-         Program X, Y and Z are what the readout shows. X0 Y0 is marked in the plan.",
+        "Block X, Y and Z are those of the job, in which the outline lies as under \"Job\" and the sawn top at Z {}. Program X, \
+         Y and Z are what the readout shows. X0 Y0 is marked in the plan.",
         proof.job.blank.as_ref().map_or_else(|| "-".to_owned(), |blank| say.fine(blank.top))
     );
     let mut parts = vec![Part::Table(table), Part::Words(note)];
-    if same_word_elsewhere(record) {
-        let words = "One and the same word calls different zeros here: touch off again before the first pass of each.";
-        parts.push(Part::Instruction(words.to_owned()));
-    }
+    parts.extend(touch_off_again(record).map(Part::Instruction));
+    parts.extend(no_length(record).map(Part::Instruction));
     parts
+}
+
+/// Before which passes the same word stands for another zero than before.
+fn touch_off_again(record: &Record<'_>) -> Option<String> {
+    let passes = &record.proof.job.passes;
+    let words: Vec<String> =
+        record.proof.passes.iter().map(|done| Asked::of(&done.program).offset()).collect();
+    let moves = |index: &usize| {
+        let before = (0..*index).rev().find(|before| words.get(*before) == words.get(*index));
+        before.is_some_and(|before| passes[before].zero != passes[*index].zero)
+    };
+    let all: Vec<usize> = (0..passes.len().min(words.len())).filter(moves).collect();
+    let again: Vec<String> = all.iter().map(|index| format!("pass {}", index + 1)).collect();
+    let word = words.get(*all.first()?)?;
+    Some(format!(
+        "Touch off again before {}: {word} stands for another zero there than before. Run with the old one, the cutter goes to \
+         the wrong place.",
+        again.join(", ")
+    ))
+}
+
+/// Passes that call no tool length, where tools are changed: what that means for Z0.
+fn no_length(record: &Record<'_>) -> Option<String> {
+    let passes = record.proof.job.passes.iter().zip(&record.proof.passes).enumerate();
+    let none = passes.filter(|(_, (_, done))| !Asked::of(&done.program).has_length());
+    let all: Vec<(usize, u32)> = none.map(|(index, (pass, _))| (index + 1, pass.tool)).collect();
+    let (_, first) = all.first()?;
+    if record.proof.job.passes.iter().all(|pass| pass.tool == *first) {
+        return None;
+    }
+    let list: Vec<String> = all.iter().map(|(number, _)| number.to_string()).collect();
+    let (word, call) = if all.len() == 1 { ("Pass", "calls") } else { ("Passes", "call") };
+    Some(format!(
+        "{word} {} {call} no tool length: touch off Z0 with the tool itself, each time another tool goes in.",
+        list.join(", ")
+    ))
 }
 
 /// Passes that start from one zero and call it by one word.
@@ -116,14 +176,6 @@ fn starts(record: &Record<'_>) -> Vec<Start> {
         }
     }
     found
-}
-
-fn same_word_elsewhere(record: &Record<'_>) -> bool {
-    let all = starts(record);
-    let other = |(index, start): (usize, &Start)| {
-        all.iter().skip(index + 1).any(|next| next.offset == start.offset && next.zero != start.zero)
-    };
-    all.iter().enumerate().any(other)
 }
 
 /// Where X0 Y0 lies against the outline; `None` without one.
@@ -252,7 +304,7 @@ fn under(record: &Record<'_>) -> Vec<Part> {
         number("Lowest tip, block Z", 1.7),
         number("Below the bottom face", 1.9),
         number("Above the bed", 1.6),
-        number("In under the block", 1.7),
+        number("Reaches under it by", 1.7),
     ]);
     let mut deepest = 0.0_f64;
     for (index, pass) in proof.job.passes.iter().enumerate() {

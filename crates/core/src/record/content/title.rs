@@ -71,7 +71,7 @@ fn programs(record: &Record<'_>) -> Table {
         words("Program", 3.0),
         words("Number", 1.3),
         number("Bytes", 1.3),
-        words("Checksum", 1.8),
+        words("CRC-32", 1.8),
         words("Tool", 4.0),
     ]);
     let passes = record.proof.job.passes.iter().zip(&record.proof.passes);

@@ -2,13 +2,15 @@
 
 use super::say::Say;
 use super::{Part, Section, Table, number, words, write_in};
-use crate::record::{Mark, Record, WalkStop, line_gone_with, walk};
+use crate::measure::Contact;
+use crate::record::{Mark, Record, WalkStop, inside_stops, line_gone_with, walk};
 
 /// The lists of all passes that were measured along the outline; `None` without any.
 pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     let say = Say::of(record);
     let mut parts = Vec::new();
     for index in 0..record.proof.passes.len() {
+        parts.extend(inside(record, index));
         let stops = walk(record.proof, index);
         let Some(first) = stops.first() else { continue };
         parts.push(Part::Heading(say.pass(index)));
@@ -28,10 +30,42 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     let intro = format!(
         "For the air pass, with the cutter above the block and a hand on feed hold: stop where the readout shows these values \
          and look straight down. The rim of the cutter, where it is widest, must stand so far outside the scribed line. Stock \
-         outside the line is what was there before the pass. Thin places come first.{gone}"
+         outside the line is what was there before the pass. Places that are short, without metal or thin come first, then once \
+         round in the order of the path.{gone}"
     );
     parts.insert(0, Part::Words(intro));
     Some(Section::new("Walk round", parts).on_own_sheet())
+}
+
+/// The ends of what a pass cuts inside.
+fn inside(record: &Record<'_>, index: usize) -> Vec<Part> {
+    let (say, stops) = (Say::of(record), inside_stops(record.proof, index));
+    if stops.is_empty() {
+        return Vec::new();
+    }
+    let mut table = Table::new(vec![
+        words("End, from above", 1.6),
+        number("Readout X", 1.6),
+        number("Y", 1.6),
+        number("Rim inside by", 2.0),
+        write_in("Seen", 1.6),
+    ]);
+    for stop in stops {
+        table.rows.push(vec![
+            stop.end.to_owned(),
+            say.fine(stop.readout.x),
+            say.fine(stop.readout.y),
+            say.or_under(stop.inside, "over it"),
+            String::new(),
+        ]);
+    }
+    let gone = line_gone_with(record.proof).is_some_and(|gone| gone < index);
+    let line = if gone { "the side of the block" } else { "the scribed line" };
+    let words = format!(
+        "It cuts into the top: stop at the ends of its path. The rim of the cutter, where it is widest, must stand so far inside \
+         {line}, straight out to that side."
+    );
+    vec![Part::Heading(say.pass(index)), Part::Words(words), Part::Table(table)]
 }
 
 /// What to look at where the line is gone.
@@ -44,25 +78,38 @@ fn gone(mark: Mark) -> Option<Part> {
     )))
 }
 
+/// Why a stop is worth a longer look.
+fn note(say: &Say<'_>, stop: &WalkStop) -> &'static str {
+    let short = stop.stock < 0.0 && say.fine(stop.stock) != say.fine(-0.0);
+    match stop.contact {
+        Contact::None if short && stop.mark == Mark::Line => "short",
+        Contact::None => "no metal",
+        Contact::Light => "thin",
+        _ if stop.leaves_more => "leaves more",
+        _ if stop.heaviest => "heaviest",
+        _ => "",
+    }
+}
+
 fn table(say: &Say<'_>, mark: Mark, stops: &[WalkStop]) -> Table {
     let (between, over) = match mark {
         Mark::Line => ("Between cutter and line", "over the line"),
         Mark::Side { .. } => ("Between cutter and side", "over it"),
     };
     let mut table = Table::new(vec![
-        words("", 0.7),
+        words("", 1.0),
         number("Readout X", 1.3),
         number("Y", 1.3),
         number("Station", 1.2),
         number(between, 2.2),
         number("Stock outside the line", 2.2),
-        number("Takes", 1.2),
+        number("Stock taken", 1.3),
         words("Contact", 1.3),
         write_in("Seen", 1.4),
     ]);
     for stop in stops {
         table.rows.push(vec![
-            if stop.thin { "thin".to_owned() } else { String::new() },
+            note(say, stop).to_owned(),
             say.fine(stop.readout.x),
             say.fine(stop.readout.y),
             say.plain(stop.station),

@@ -2,8 +2,9 @@
 
 use super::say::Say;
 use super::words::Asked;
-use crate::proof::{PassProof, Turns};
+use crate::proof::{Descent, Fall, PassProof, Turns};
 use crate::record::Record;
+use crate::units::fixed;
 
 /// What an operator sets and watches at a pass, each with its name. All places are those of the readout.
 pub(super) fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, String)> {
@@ -33,6 +34,7 @@ pub(super) fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<
         let (x, y, z) = (say.fine(from.x), say.fine(from.y), say.fine(from.z));
         fact("Feeds from", format!("X {x}, Y {y}, Z {z}"));
     }
+    facts_of_depth(record, index, &mut fact);
     if let Some(turns) = way.turns {
         fact("Cuts", cuts(&say, turns));
     }
@@ -45,6 +47,51 @@ pub(super) fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<
         fact("Stops and waits", stops);
     }
     facts
+}
+
+/// Heights that are told one by one; of more the first and the last, with their number.
+const MOST_LEVELS: usize = 5;
+
+/// How far out the cutter comes, how it goes down, and in how many depths it cuts.
+fn facts_of_depth(record: &Record<'_>, index: usize, fact: &mut impl FnMut(&str, String)) {
+    let (proof, say) = (record.proof, Say::of(record));
+    if let Some(reach) = proof.reach(index) {
+        let of = |low: f64, high: f64| format!("{} to {}", say.plain(low), say.plain(high));
+        let (x, y) = (of(reach.low.x, reach.high.x), of(reach.low.y, reach.high.y));
+        fact("Rim keeps to", format!("block X {x}, Y {y}"));
+    }
+    let ways = ways_down(&say, &proof.descents(index));
+    if !ways.is_empty() {
+        fact("Goes down", ways.join("; "));
+    }
+    let levels = proof.levels(index);
+    let list = |levels: &[f64]| levels.iter().map(|z| say.fine(*z)).collect::<Vec<_>>().join(", ");
+    match levels[..] {
+        [] => {}
+        [only] => fact("Depths", format!("one, Z {}", say.fine(only))),
+        [first, .., last] if levels.len() > MOST_LEVELS => {
+            fact("Depths", format!("{}, Z {} to {}", levels.len(), say.fine(first), say.fine(last)));
+        }
+        _ => fact("Depths", format!("{}, Z {}", levels.len(), list(&levels))),
+    }
+}
+
+/// The ways down, of each kind the one that asks the most: the least room, the steepest.
+fn ways_down(say: &Say<'_>, all: &[Descent]) -> Vec<String> {
+    let most =
+        |of: fn(Fall) -> Option<f64>| all.iter().filter_map(|descent| of(descent.how)).reduce(f64::max);
+    let beside = most(|how| if let Fall::Beside(clear) = how { Some(-clear) } else { None });
+    let slope = most(|how| if let Fall::Slope(angle) = how { Some(angle) } else { None });
+    let helix = most(|how| if let Fall::Helix(angle) = how { Some(angle) } else { None });
+    let over = all.iter().find(|descent| descent.how == Fall::Over);
+    let up_to = |angle: f64| format!("at up to {}° to the level", fixed(angle, 1));
+    let ways = [
+        beside.map(|clear| format!("straight, {} clear of the blank", say.plain(-clear))),
+        over.map(|over| format!("straight down over the blank, line {}", over.line)),
+        slope.map(|angle| format!("sloping {}", up_to(angle))),
+        helix.map(|angle| format!("in a helix {}", up_to(angle))),
+    ];
+    ways.into_iter().flatten().collect()
 }
 
 fn cuts(say: &Say<'_>, turns: Turns) -> String {

@@ -51,6 +51,11 @@ impl Asked {
         if self.lengths.is_empty() { none.to_owned() } else { self.lengths.join(", ") }
     }
 
+    /// Whether it calls a tool length at all.
+    pub(super) fn has_length(&self) -> bool {
+        !self.lengths.is_empty()
+    }
+
     /// When coolant runs, and where the program waits.
     pub(super) fn coolant(&self) -> String {
         if self.coolant.is_empty() { "not called".to_owned() } else { self.coolant.join(", ") }

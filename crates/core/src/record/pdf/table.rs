@@ -11,7 +11,7 @@ const LINE: f32 = SIZE * 1.25;
 /// Room on either side of a cell's text, and above and below it.
 const ROOM: [f32; 2] = [2.6, 2.0];
 /// Least height of a row that is written in.
-const WRITE: f32 = 20.0;
+const WRITE: f32 = 18.0;
 const SHADE: Ink = [0xee, 0xee, 0xee, 255];
 const LINES: Ink = [0x80, 0x80, 0x80, 255];
 

@@ -38,8 +38,8 @@ const LIST: f32 = 300.0;
 const LEAST_PLAN: f32 = 320.0;
 /// Where the key ends on the right, roughly: the scale bar keeps clear of it.
 const KEY: f32 = 330.0;
-/// Room round what is drawn, for numbers, key and scale bar.
-const ROOM: f32 = 72.0;
+/// Room under the key and on the other sides for numbers: what is drawn is as large as it can be.
+const ROOM_ON_PAGE: [f32; 2] = [44.0, 34.0];
 /// Height of a row of the list.
 const ROW: f32 = 19.0;
 
@@ -81,7 +81,12 @@ fn plan(state: &BuildUpState<'_>, viewport: &Viewport, theme: &Theme) -> Drawing
 pub fn build_up_plan(state: &BuildUpState<'_>, theme: &Theme, [width, height]: [f32; 2]) -> Drawing {
     let moved = state.better.map_or(Bounds::EMPTY, |fit| fit.edge_moved(state.edge).bounds());
     let bounds = state.outline.bounds().join(state.edge.bounds()).join(moved);
-    plan(state, &Viewport::fit(bounds, width, height, ROOM), theme)
+    let [over, beside] = ROOM_ON_PAGE;
+    // The key stands over what is drawn: the middle lies so much lower.
+    let down = over - beside;
+    let fitted = Viewport::fit(bounds, width, height - down, beside);
+    let viewport = Viewport { height, ..fitted }.panned(0.0, down / 2.0);
+    plan(state, &viewport, theme)
 }
 
 /// What the lines are, at the top left.

@@ -123,11 +123,13 @@ impl<'a> Sheet<'a> {
         }
     }
 
-    /// Room for a label just above a line: the rightmost that is clear of the curve, of hatches and of the labels
-    /// already written, or else of those labels alone.
+    /// Room for a label just above a line, or else just below it: the rightmost that is clear of the curve, of hatches and
+    /// of the labels already written, or else of those labels alone.
     fn label_place(&self, line: f32, wide: f32, taken: &[[f32; 4]], data: &StripCurve) -> [f32; 4] {
-        let middle = (line - 9.0).max(7.0);
-        let rect = |right: f32| [right - wide - 6.0, middle - 6.5, right, middle + 6.5];
+        let above = (line - 9.0).max(7.0);
+        let below = (line + 9.0).min(self.zero + 9.0);
+        let at = |right: f32, middle: f32| [right - wide - 6.0, middle - 6.5, right, middle + 6.5];
+        let rect = |right: f32| at(right, above);
         let apart = |a: &[f32; 4], b: &[f32; 4]| {
             a[2] + 8.0 < b[0] || b[2] + 8.0 < a[0] || a[3] <= b[1] || b[3] <= a[1]
         };
@@ -147,7 +149,9 @@ impl<'a> Sheet<'a> {
         let first = self.scale.right - 1.0;
         let count = ((first - wide - self.scale.left) / 24.0).clamp(0.0, 200.0) as u16;
         let places = || (0..=count).map(|step| rect(first - 24.0 * f32::from(step)));
+        let under = || places().map(|r| at(r[2], below));
         let found = places().find(|r| clear(r) && unmarked(r));
+        let found = found.or_else(|| under().find(|r| clear(r) && unmarked(r)));
         found.or_else(|| places().find(clear)).unwrap_or_else(|| rect(first))
     }
 
@@ -201,6 +205,10 @@ mod tests {
         let sheet = Sheet::new(scale, 160.0, &data(), crate::units::Units::Inch.into(), &theme);
         let first = sheet.label_place(sheet.y(0.018), 90.0, &[], &data());
         assert!(first[2] < scale.to_x(5.0), "the curve runs through any place further right: {first:?}");
+        // A curve that runs close above the line all along leaves room only below it.
+        let near = StripCurve { runs: vec![vec![(0.0, 0.026), (10.0, 0.026)]], none: Vec::new(), ..data() };
+        let low = sheet.label_place(sheet.y(0.018), 90.0, &[], &near);
+        assert!(low[1] > sheet.y(0.018), "{low:?}");
         let second = sheet.label_place(sheet.y(0.018), 90.0, &[first], &data());
         assert!(second[2] < first[0] || second[0] > first[2]);
     }

@@ -115,9 +115,10 @@ fn stock_left(
     }
     let tick = |x: f32| vec![[x, y - TICK], [x, y + TICK]];
     dimension(drawing, vec![vec![[outline, y], [end, y]], tick(outline), tick(end)], theme);
-    let (amount, long, short) =
-        if face < 0.0 { (-face, "short", "short") } else { (face, "stock left", "left") };
-    let value = state.units.fine(amount);
+    let value = state.units.fine(face.abs());
+    // What is written as nothing is not short.
+    let inside = face < 0.0 && value != state.units.fine(0.0);
+    let (long, short) = if inside { ("short", "short") } else { ("stock left", "left") };
     let texts = [format!("{long} {value}"), format!("{short} {value}"), value];
     let x = outline.min(end) - TO_WORDS;
     let aside = APART / 2.0 + 1.0;
