@@ -33,7 +33,6 @@ pub(super) fn fillet(chain: &Chain, vertex: usize, radius: f64) -> Result<Chain,
     let touching = rails
         .0
         .meet(&rails.1)
-        .into_iter()
         .filter_map(|centre| Some((centre, foot(&first, centre)?, foot(&second, centre)?)));
     let nearest = touching.min_by(|a, b| a.0.distance(corner).total_cmp(&b.0.distance(corner)));
     let (_, end, start) = nearest.ok_or(too_large)?;

@@ -64,7 +64,7 @@ pub fn bench(proof: &Proof, [width, height]: [f32; 2], theme: &Theme) -> Option<
 pub fn bench_pass(proof: &Proof, index: usize, [width, height]: [f32; 2], theme: &Theme) -> Option<Drawing> {
     let pass = proof.passes.get(index)?;
     let feeds = || pass.track.placed().iter().filter(|placed| placed.motion.kind == Kind::Feed);
-    let (first, last) = (feeds().next()?, feeds().last()?);
+    let (first, last) = (feeds().next()?, feeds().next_back()?);
     let paths = [&proof.outline, &proof.edge].into_iter().flatten();
     let block = paths.fold(keep_clear::bounds(&proof.job), |all, path| all.join(path.bounds()));
     let ways =
