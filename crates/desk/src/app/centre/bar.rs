@@ -16,7 +16,7 @@ use crate::app::keep;
 use crate::app::look::Look;
 use crate::app::mark;
 use crate::app::panel::words::quiet;
-use crate::app::panes::{self, Panes};
+use crate::app::panes::{self, Shown as ShownPanes};
 use crate::app::wall;
 use crate::theme::{QUIET, colour};
 
@@ -36,8 +36,8 @@ const SWITCH: [(&str, Command, Shown); 3] = [
 
 pub(super) fn show(
     ui: &mut Ui,
-    (desk, look, panes): (&Desk, &Look, Panes),
-    (plan, centre): (&PlanCanvas, &mut Centre),
+    (desk, look, panes): (&Desk, &Look, ShownPanes),
+    centre: &mut Centre,
     actions: &mut Vec<Action>,
 ) {
     let colours = theme(ui.ctx());
@@ -51,7 +51,7 @@ pub(super) fn show(
         };
         let one_row = ui.available_width() >= needed;
         let controls = |ui: &mut Ui, centre: &mut Centre, actions: &mut Vec<Action>| match look.centre.shown {
-            Shown::Plan => of_plan(ui, (desk, look), plan, actions),
+            Shown::Plan => of_plan(ui, (desk, look), &centre.plan, actions),
             Shown::Wall => of_wall(ui, (desk, look), centre, actions),
             Shown::Block => of_block(ui, (desk, look), actions),
         };
