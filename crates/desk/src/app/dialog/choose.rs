@@ -14,7 +14,7 @@ use crate::files::{self, Listing, MOST_LISTED};
 use crate::trouble::Trouble;
 
 /// Size of what lies in the folder, width of the places beside it, and height of a row: they stay while folders change.
-const LIST: [f32; 2] = [440.0, 250.0];
+const LIST: [f32; 2] = [424.0, 250.0];
 const PLACES: f32 = 150.0;
 const ROW: f32 = 24.0;
 
@@ -36,13 +36,8 @@ pub(in crate::app) struct PathDialog {
 impl PathDialog {
     pub(super) fn new(purpose: Purpose, start: &Path) -> Self {
         let start = std::path::absolute(start).unwrap_or_else(|_| start.to_path_buf());
-        Self {
-            purpose,
-            text: start.display().to_string(),
-            focused: false,
-            all: false,
-            listing: Later::default(),
-        }
+        let text = if start.is_dir() { of_folder(&start) } else { start.display().to_string() };
+        Self { purpose, text, focused: false, all: false, listing: Later::default() }
     }
 
     /// Takes a path that was chosen elsewhere.
@@ -112,7 +107,7 @@ impl PathDialog {
         for place in places {
             let name = place.file_name().map_or_else(|| place.display().to_string(), shown);
             let button = Button::selectable(false, name).wrap_mode(TextWrapMode::Truncate);
-            let button = ui.add_sized([PLACES, ROW], button);
+            let button = ui.add(button.min_size(vec2(0.0, ROW)));
             let button = button.on_hover_text(place.display().to_string());
             if button.accessible_name(format!("Go to {}", place.display())).clicked() {
                 self.go(place);
@@ -128,8 +123,7 @@ impl PathDialog {
         };
         let named = self.purpose.writes() && !is_folder;
         let name = Path::new(self.typed()).file_name().filter(|_| named).map(ToOwned::to_owned);
-        let path = name.map_or_else(|| folder.to_path_buf(), |name| folder.join(name));
-        self.text = path.display().to_string();
+        self.text = name.map_or_else(|| of_folder(folder), |name| folder.join(name).display().to_string());
     }
 
     /// What lies in the folder; true when a file of it was taken.
@@ -151,7 +145,7 @@ impl PathDialog {
         ui.add(Label::new(quiet(head.as_str(), &colours)).truncate()).on_hover_text(head.as_str());
         let up = listing.at.parent().map(Path::to_path_buf);
         let rows = rows(&listing, up.is_some());
-        let chosen = Path::new(self.typed()).file_name().map(shown);
+        let chosen = Path::new(self.typed()).file_name().filter(|_| !listing.is_folder).map(shown);
         let mut taken = false;
         let area = ScrollArea::vertical().id_salt("folder").auto_shrink(false);
         ui.spacing_mut().item_spacing.y = 0.0;
@@ -190,6 +184,16 @@ impl PathDialog {
             Row::Words(_) => {}
         }
         false
+    }
+}
+
+/// A folder as it is typed, ready for a name behind it.
+fn of_folder(folder: &Path) -> String {
+    let text = folder.display().to_string();
+    if text.ends_with(std::path::MAIN_SEPARATOR) {
+        text
+    } else {
+        format!("{text}{}", std::path::MAIN_SEPARATOR)
     }
 }
 

@@ -16,11 +16,12 @@ use crate::theme::{bold, colour, plain};
 /// Height of the line.
 pub(in crate::app) const HEIGHT: f32 = 28.0;
 /// Between a name and its figure, and between two.
-const NEAR: f32 = 4.0;
-const APART: f32 = 8.0;
+const NEAR: f32 = 3.0;
+const APART: f32 = 5.0;
 const TYPE: f32 = 11.0;
 /// Size of the switch from one kind of coordinates to the other.
-const SWITCH: Vec2 = vec2(64.0, 24.0);
+const SWITCH: Vec2 = vec2(52.0, 24.0);
+const SWITCH_TYPE: f32 = 10.5;
 
 /// A figure: its name, what stands there, the widest that may stand there, what it is, and how soon it is left out
 /// where there is no room: the last first.
@@ -69,8 +70,12 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut 
 /// Whose coordinates X, Y and Z are, and the way to the others; where it ends.
 fn switch(ui: &mut Ui, rect: Rect, origin: CountedFrom, actions: &mut Vec<Action>) -> f32 {
     let place = Rect::from_min_size(pos2(rect.left() + APART, rect.top() + 2.0), SWITCH);
-    let button = Button::new(RichText::new(origin.word()).size(TYPE)).min_size(SWITCH).truncate();
-    let button = ui.put(place, button).on_hover_text(origin.tip());
+    let button = Button::new(RichText::new(origin.word()).size(SWITCH_TYPE)).min_size(SWITCH);
+    let put = |ui: &mut Ui| {
+        ui.spacing_mut().button_padding.x = 3.0;
+        ui.put(place, button)
+    };
+    let button = ui.scope(put).inner.on_hover_text(origin.tip());
     if button.accessible_name(format!("X, Y, Z of the {}: change", origin.word())).clicked() {
         actions.push(Action::CountFrom(origin.other()));
     }

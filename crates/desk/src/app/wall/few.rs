@@ -25,8 +25,8 @@ use crate::paint::Canvas;
 use crate::theme::{bold, colour, plain};
 
 /// Size of a small wall, of its drawing, and what is free between two.
-const SIZE: Vec2 = vec2(132.0, 118.0);
-const DRAWING: Vec2 = vec2(132.0, 82.0);
+const SIZE: Vec2 = vec2(132.0, 100.0);
+const DRAWING: Vec2 = vec2(132.0, 66.0);
 const APART: f32 = 6.0;
 /// Room for them beside the large wall, and under it.
 const BESIDE: f32 = SIZE.x + 20.0;
@@ -34,6 +34,8 @@ const UNDER: f32 = SIZE.y + 20.0;
 /// The large wall keeps this much; where it can't, there are no small ones.
 const LARGE: Vec2 = vec2(320.0, 190.0);
 const TYPE: f32 = 10.5;
+/// A station no farther from that of the large wall, parts of the outline's length, counts as the one looked at.
+const SAME: f64 = 0.001;
 
 /// Of what the sections were made.
 #[derive(Debug, Clone, PartialEq)]
@@ -174,7 +176,8 @@ fn one(
     };
     write(DRAWING.y + 9.0, format!("{letter}  station {station_told}"), true);
     write(DRAWING.y + 24.0, left, false);
-    let shown = units.plain(look.centre.station_on(proof)) == station_told;
+    let length = proof.outline.as_ref().map_or(0.0, |outline| outline.length());
+    let shown = (look.centre.station_on(proof) - station).abs() <= length * SAME;
     let (wide, ink) = if shown || response.hovered() { (2.0, theme.ink) } else { (1.0, theme.border) };
     painter.rect_stroke(rect, 2.0, (wide, colour(ink)), StrokeKind::Inside);
     focus_ring(ui, &response, &theme);
