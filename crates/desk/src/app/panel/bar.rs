@@ -108,7 +108,8 @@ fn state(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
         let doing = if progress.doing.is_empty() { "Checking" } else { progress.doing.as_str() };
         // What is shown is rough until then.
         let preview = if desk.is_rough() { "Quick preview. " } else { "" };
-        pill(ui, &format!("{preview}{doing}… {:.0} %", progress.done * 100.0), colour(theme.quiet));
+        // How far it is stands first: the end may have no room.
+        pill(ui, &format!("{:.0} %  {preview}{doing}…", progress.done * 100.0), colour(theme.quiet));
         return;
     }
     match (desk.state(), desk.proof()) {

@@ -5,7 +5,8 @@ use blockwright_core::proof::Moment;
 use blockwright_core::units::{Told, Units, digits};
 use blockwright_core::view::Along;
 use eframe::egui::{
-    Align2, Button, Color32, Painter, Rect, RichText, Role, Sense, Ui, Vec2, WidgetInfo, pos2, vec2,
+    Align2, Button, Color32, Painter, Rect, RichText, Role, Sense, Ui, UiBuilder, Vec2, WidgetInfo, pos2,
+    vec2,
 };
 
 use crate::app::act::{Action, theme};
@@ -71,11 +72,10 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut 
 fn switch(ui: &mut Ui, rect: Rect, origin: CountedFrom, actions: &mut Vec<Action>) -> f32 {
     let place = Rect::from_min_size(pos2(rect.left() + APART, rect.top() + 2.0), SWITCH);
     let button = Button::new(RichText::new(origin.word()).size(SWITCH_TYPE)).min_size(SWITCH);
-    let put = |ui: &mut Ui| {
-        ui.spacing_mut().button_padding.x = 3.0;
-        ui.put(place, button)
-    };
-    let button = ui.scope(put).inner.on_hover_text(origin.tip());
+    // In a place of its own: the line takes no more room for it.
+    let mut own = ui.new_child(UiBuilder::new().max_rect(place));
+    own.spacing_mut().button_padding.x = 3.0;
+    let button = own.put(place, button).on_hover_text(origin.tip());
     if button.accessible_name(format!("X, Y, Z of the {}: change", origin.word())).clicked() {
         actions.push(Action::CountFrom(origin.other()));
     }
