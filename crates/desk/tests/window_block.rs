@@ -319,3 +319,32 @@ fn the_keyboard_stays_in_the_open_window() {
     }
     assert!(visited.len() >= 4, "Tab goes round in the window: {visited:?}");
 }
+
+#[test]
+fn walls_in_little_take_the_large_one_to_their_stations() {
+    let mut harness = desk();
+    act(&mut harness, Action::Do(Command::ShowWall));
+    let there = |harness: &Desk| harness.query_by_label_contains("Wall B at station").is_some();
+    for _ in 0..2_000 {
+        if there(&harness) {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        harness.step();
+    }
+    // They are those of the record, lettered as there: without a mark the worst, the shortest place first.
+    let proof = harness.state().proof().expect("checked").clone();
+    let stations = blockwright_core::record::wall_stations(&proof, &[]);
+    let worst = proof.blank.as_ref().expect("a blank").least_margin_at;
+    assert!(stations.len() > 1 && stations.contains(&worst), "{stations:?}");
+    for (letter, station) in ('A'..).zip(&stations) {
+        let name = format!("Wall {letter} at station {},", proof.told.plain(*station));
+        let wall = harness.get_by_label_contains(&name);
+        wall.click();
+        harness.run_steps(2);
+        assert!((harness.state().station() - station).abs() < 1e-9, "{name}");
+    }
+    // At the worst place pass 1 leaves what the blank has there.
+    let left = proof.told.fine(proof.blank.as_ref().expect("a blank").least_margin);
+    harness.get_by_label_contains(&format!("left {left}: look at it"));
+}

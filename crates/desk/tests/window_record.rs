@@ -16,7 +16,7 @@ use eframe::egui::{Event, Key, Modifiers, OutputCommand};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-use support::{act, desk_on_sample, press, wait};
+use support::{act, desk_in, desk_on_sample, press, wait};
 
 /// Steps until a label with these words is there, at most four minutes.
 fn wait_for(harness: &mut Harness<'static, App>, words: &str) {
@@ -172,4 +172,30 @@ fn a_picture_lies_on_the_clipboard_and_is_called_after_its_place() {
     let field = harness.get_by_role_and_label(Role::TextInput, "Path of the file");
     let name = field.value().expect("a name");
     assert!(name.ends_with("wall-station-3-250.png") && name.contains("round-puck"), "{name}");
+}
+
+#[test]
+fn a_file_is_chosen_from_what_lies_in_its_folder() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut harness = desk_in(folder.path());
+    act(&mut harness, Action::Do(Command::AddPass));
+    wait_for(&mut harness, "File 1002.nc");
+    let named = |harness: &Harness<'static, App>| {
+        let field = harness.get_by_role_and_label(Role::TextInput, "Path of the file");
+        field.value().unwrap_or_default()
+    };
+    assert!(harness.query_by_label("File job.json").is_none(), "no program");
+    click(&mut harness, "File 1002.nc");
+    assert!(named(&harness).ends_with("1002.nc"), "{}", named(&harness));
+    // Up, and down again into the folder it came from.
+    click(&mut harness, "Up one folder");
+    let own = harness.state().folder();
+    let own = own.file_name().expect("a name").to_string_lossy().into_owned();
+    wait_for(&mut harness, &format!("Folder {own}"));
+    click(&mut harness, &format!("Folder {own}"));
+    wait_for(&mut harness, "File 1003.nc");
+    let passes = harness.state().job().passes.len();
+    click(&mut harness, "File 1003.nc");
+    click(&mut harness, "Add");
+    wait(&mut harness, "the pass", move |app| app.job().passes.len() == passes + 1);
 }

@@ -202,3 +202,27 @@ fn the_best_position_is_a_click_from_the_blank() {
     harness.run_steps(3);
     harness.get_by_label("Use this position");
 }
+
+#[test]
+fn the_line_under_the_picture_tells_coordinates_of_the_block_or_of_the_program() {
+    let mut harness = desk();
+    let zero = |harness: &Desk, pass: usize| harness.state().job().passes[pass].zero.origin;
+    // Touched off on the top that a face cut has left.
+    let lower = (0..harness.state().job().passes.len()).find(|pass| zero(&harness, *pass)[2] != 0.0);
+    let pass = lower.expect("the demo touches a tool off on the new top");
+    act(&mut harness, Action::Pick(pass));
+    let proof = harness.state().proof().expect("checked").clone();
+    let tip = proof.passes[pass].track.at(proof.passes[pass].track.length()).expect("its end").tip;
+    let (block, program) = (proof.told.plain(tip.z), proof.told.plain(tip.z - zero(&harness, pass)[2]));
+    assert_ne!(block, program);
+    let line = here(&harness);
+    assert!(line.contains(&format!("Z {block}, program X")), "{line}");
+    assert!(line.contains(&format!("Z {program}, left")), "{line}");
+    harness.get_by_label("X, Y, Z of the block: change").click();
+    harness.run_steps(2);
+    let line = here(&harness);
+    assert!(line.contains(&format!("Z {program}, block X")), "{line}");
+    harness.get_by_label("X, Y, Z of the program: change").click();
+    harness.run_steps(2);
+    assert!(here(&harness).contains(&format!("Z {block}, program X")));
+}

@@ -1,5 +1,7 @@
 //! Where a program's zero lies.
 
+use crate::geometry::{Point3, pt, pt3};
+
 /// Where a program's origin lies in block coordinates, and how it is turned about it.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Zero {
@@ -7,4 +9,13 @@ pub struct Zero {
     pub origin: [f64; 3],
     /// Degrees, counter-clockwise.
     pub turn: f64,
+}
+
+impl Zero {
+    /// A place of the block as the program has it.
+    pub fn of_program(&self, p: Point3) -> Point3 {
+        let [x, y, z] = self.origin;
+        let turned = pt(p.x - x, p.y - y).turned(-self.turn.to_radians());
+        pt3(turned.x, turned.y, p.z - z)
+    }
 }

@@ -14,6 +14,8 @@ const BESIDE: f64 = 1.05;
 pub struct Moment {
     /// The tool's tip, block coordinates.
     pub tip: Point3,
+    /// The same as the program has it, from the zero of its pass.
+    pub of_program: Point3,
     /// Distance along the pass.
     pub distance: f64,
     /// Program line.
@@ -72,8 +74,10 @@ impl Moment {
         let tool = proof.job.passes.get(pass).and_then(|pass| proof.job.tool(pass.tool));
         let flutes = tool.and_then(|tool| tool.flutes);
         let chip = |feed: f64| cutting::chip_load(feed, flutes?, f64::from(motion.spindle.abs()));
+        let zero = proof.job.passes.get(pass).map(|pass| pass.zero).unwrap_or_default();
         Some(Self {
             tip: position.tip,
+            of_program: zero.of_program(position.tip),
             distance,
             line: position.line,
             station: None,

@@ -22,6 +22,7 @@ use crate::task::{Cancelled, Task};
 
 pub use body::stl;
 pub use inside::{InsideStop, inside_stops};
+pub use stations::shown as wall_stations;
 pub use walk::{Mark, WalkStop, line_gone_with, walk};
 
 /// A checked job, and what else its record needs.

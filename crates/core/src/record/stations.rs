@@ -15,7 +15,7 @@ const NEAR: f64 = 0.02;
 /// The stations, each once. Without an outline there are none.
 ///
 /// Asked for are those marked in the job, and after them those of the caller.
-pub(super) fn shown(proof: &Proof, asked: &[f64]) -> Vec<f64> {
+pub fn shown(proof: &Proof, asked: &[f64]) -> Vec<f64> {
     let Some(outline) = proof.outline.as_deref() else { return Vec::new() };
     let length = outline.length();
     let mut shown: Vec<f64> = Vec::new();

@@ -51,4 +51,4 @@ pub use text::{MONO, SANS, SANS_BOLD, text_width};
 pub use theme::{Theme, contrast};
 pub use tool::{tool, tool_size, tools_scale};
 pub use viewport::Viewport;
-pub use wall::{WallState, wall, wall_viewport};
+pub use wall::{WallState, wall, wall_small, wall_viewport};

@@ -18,6 +18,10 @@ const GRID: f64 = 90.0;
 pub(super) const HEAD: f32 = 36.0;
 const SMALL: f32 = 10.5;
 const TEXT: f32 = 11.5;
+/// Left side of the key, width of a sample in it, and height of a row.
+const KEY_LEFT: f32 = 16.0;
+const SAMPLE: f32 = 28.0;
+const ROW: f32 = 20.0;
 
 fn faint(ink: Ink, alpha: u8) -> Ink {
     [ink[0], ink[1], ink[2], alpha]
@@ -76,9 +80,32 @@ pub(super) struct Key {
     pub(super) stock: Option<f64>,
 }
 
+/// Where the next sample of the key goes: from left to right, in rows.
+struct Row {
+    x: f32,
+    y: f32,
+    /// The farthest right that any row reaches, and the right side of the view.
+    end: f32,
+    right: f32,
+}
+
+impl Row {
+    /// Room for a sample and its word; where the row has none left, in the next one.
+    fn place(&mut self, word: &str) -> [f32; 2] {
+        let wide = SAMPLE + 7.0 + text_width(word, TEXT, Weight::Plain);
+        if self.x > KEY_LEFT && self.x + wide > self.right - 8.0 {
+            (self.x, self.y) = (KEY_LEFT, self.y + ROW);
+        }
+        let at = [self.x, self.y];
+        self.x += wide + 22.0;
+        self.end = self.end.max(self.x);
+        at
+    }
+}
+
 /// The key at the top left: states of contact, or path and outline where contact was not measured. Returns where it
-/// ends on the right.
-pub(super) fn key(drawing: &mut Drawing, key: Key, theme: &Theme) -> f32 {
+/// ends on the right and below.
+pub(super) fn key(drawing: &mut Drawing, key: Key, theme: &Theme) -> [f32; 2] {
     let mut samples: Vec<(&str, Ink, Dash, f32, Option<Ink>)> = Vec::new();
     if key.measured {
         let approach = key.approach.then_some(Contact::Approach);
@@ -95,53 +122,61 @@ pub(super) fn key(drawing: &mut Drawing, key: Key, theme: &Theme) -> f32 {
         samples.push(("rapid", theme.quiet, Dash::Dashed, 0.8, None));
     }
     let first = drawing.items.len();
-    let mut x = 16.0;
+    let mut row = Row { x: KEY_LEFT, y: 18.5, end: 0.0, right: drawing.width };
     for (word, ink, dash, width, casing) in samples {
-        let (from, to) = ([x, 18.5], [x + 28.0, 18.5]);
+        let [x, y] = row.place(word);
+        let (from, to) = ([x, y], [x + SAMPLE, y]);
         drawing.line(from, to, faint(theme.paper, 190), width + 4.0, Dash::Solid);
         if let Some(casing) = casing {
             drawing.line(from, to, casing, width + 1.6, dash);
         }
         drawing.line(from, to, ink, width, dash);
-        x = key_word(drawing, x, word, theme);
+        key_word(drawing, [x, y], word, theme);
     }
     if let Some(times) = key.stock {
-        let rect = [x, 12.0, x + 28.0, 25.0];
-        drawing.panel(rect, theme.stock);
-        drawing.line([x, 12.0], [x + 28.0, 12.0], theme.stock_edge, 1.0, Dash::Solid);
         let word = if times > 1.0 { format!("stock left, drawn x{times}") } else { "stock left".to_owned() };
-        x = key_word(drawing, x, &word, theme);
+        let [x, y] = row.place(&word);
+        drawing.panel([x, y - 6.5, x + SAMPLE, y + 6.5], theme.stock);
+        drawing.line([x, y - 6.5], [x + SAMPLE, y - 6.5], theme.stock_edge, 1.0, Dash::Solid);
+        key_word(drawing, [x, y], &word, theme);
     }
     if key.undercut {
-        let rect = [x, 12.0, x + 28.0, 25.0];
+        let [x, y] = row.place("undercut below");
+        let rect = [x, y - 6.5, x + SAMPLE, y + 6.5];
         drawing.panel(rect, theme.metal);
         drawing.items.push(Item::Hatch { rect, ink: theme.quiet, spacing: 6.0 });
-        x = key_word(drawing, x, "undercut below", theme);
+        key_word(drawing, [x, y], "undercut below", theme);
     }
     // Under the key, so that neither cutter nor path runs through its words.
-    drawing.panel([8.0, 5.0, x - 12.0, 32.0], faint(theme.paper, 225));
+    let low = row.y + 13.5;
+    drawing.panel([8.0, 5.0, row.end - 12.0, low], faint(theme.paper, 225));
     drawing.items[first..].rotate_right(1);
-    x
+    [row.end, low]
 }
 
-/// Writes a word of the key beside its sample and returns where the next sample begins.
-fn key_word(drawing: &mut Drawing, x: f32, word: &str, theme: &Theme) -> f32 {
-    let at = [x + 35.0, 18.5];
+/// Writes a word of the key beside its sample.
+fn key_word(drawing: &mut Drawing, [x, y]: [f32; 2], word: &str, theme: &Theme) {
+    let at = [x + SAMPLE + 7.0, y];
     let words = Words { at, anchor: Anchor::Left, size: TEXT, weight: Weight::Plain, ink: theme.ink };
     haloed(drawing, words, theme.paper, word);
-    at[0] + text_width(word, TEXT, Weight::Plain) + 22.0
 }
 
 /// The scale bar at the top right, below the key where there is no room beside it.
-pub(super) fn scale_bar(drawing: &mut Drawing, told: Told, key: f32, viewport: &Viewport, theme: &Theme) {
+pub(super) fn scale_bar(
+    drawing: &mut Drawing,
+    told: Told,
+    [end, low]: [f32; 2],
+    viewport: &Viewport,
+    theme: &Theme,
+) {
     let length = told_up(told, 58.0 / viewport.scale);
     let wide = (length * viewport.scale) as f32;
     let right = viewport.width - 22.0;
     let left = right - wide;
     let label = format!("{} {}", round_number(told, length, length), told.short());
     let label_wide = text_width(&label, TEXT, Weight::Plain).max(wide);
-    let beside = left - (label_wide - wide) / 2.0 > key;
-    let top = if beside { 0.0 } else { HEAD - 4.0 };
+    let beside = left - (label_wide - wide) / 2.0 > end;
+    let top = if beside { 0.0 } else { low };
     let at = [f32::midpoint(left, right), top + 13.0];
     let words = Words { at, anchor: Anchor::Centre, size: TEXT, weight: Weight::Plain, ink: theme.ink };
     haloed(drawing, words, theme.paper, &label);

@@ -70,7 +70,7 @@ pub fn sheet(state: &SheetState<'_>, viewport: &Viewport, theme: &Theme) -> Draw
     vertices(&mut drawing, state, viewport, theme);
     trouble_marks(&mut drawing, state.troubles.iter().enumerate(), viewport, theme);
     grid_numbers(&mut drawing, state.units, viewport, theme);
-    scale_bar(&mut drawing, state.units, 0.0, viewport, theme);
+    scale_bar(&mut drawing, state.units, [0.0; 2], viewport, theme);
     if let Some(snapped) = state.snapped {
         caught(&mut drawing, &snapped, viewport, theme);
     }
@@ -117,7 +117,7 @@ pub fn offer(state: &OfferState<'_>, viewport: &Viewport, theme: &Theme) -> Draw
     let told = troubles.iter().enumerate().filter(|(index, _)| told(index));
     trouble_marks(&mut drawing, told, viewport, theme);
     grid_numbers(&mut drawing, state.units, viewport, theme);
-    scale_bar(&mut drawing, state.units, 0.0, viewport, theme);
+    scale_bar(&mut drawing, state.units, [0.0; 2], viewport, theme);
     drawing
 }
 

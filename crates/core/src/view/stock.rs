@@ -88,7 +88,7 @@ pub fn stock(state: &StockState<'_>, [width, height]: [f32; 2], theme: &Theme) -
     }
     stations(&mut drawing, outline, proof.told, &viewport, theme, &mut taken);
     let end = key(&mut drawing, &bands, shades, height - KEY / 2.0, theme);
-    scale_bar(&mut drawing, proof.told, end.min(0.0), &viewport, theme);
+    scale_bar(&mut drawing, proof.told, [end.min(0.0), 0.0], &viewport, theme);
     Some((drawing, times))
 }
 

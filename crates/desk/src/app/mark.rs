@@ -4,9 +4,7 @@ use blockwright_core::job::Job;
 use blockwright_core::limits::WALLS;
 use blockwright_core::proof::Proof;
 
-use super::App;
-use super::act;
-use super::dialog::Dialog;
+use super::room::{Effect, Effects, World, nothing_proven};
 use crate::trouble::Trouble;
 
 /// The mark of a job at a station, where it has one: a station that is written the same is the same.
@@ -16,13 +14,12 @@ pub(super) fn marked(job: &Job, station: f64) -> Option<usize> {
 }
 
 /// Marks the station of the wall that is looked at, or takes its mark back; either can be undone.
-pub(super) fn toggle(app: &mut App) {
-    let station = |proof: &Proof| proof.outline.as_ref().map(|_| app.look.centre.station_on(proof));
-    let Some(station) = app.desk.whole_proof().and_then(|proof| station(proof)) else {
-        app.dialog = Some(Dialog::Trouble(act::nothing_proven()));
-        return;
+pub(super) fn toggle(world: World<'_>) -> Effects {
+    let station = |proof: &Proof| proof.outline.as_ref().map(|_| world.look.centre.station_on(proof));
+    let Some(station) = world.desk.whole_proof().and_then(|proof| station(proof)) else {
+        return vec![Effect::tell(nothing_proven())];
     };
-    let mut job = app.desk.job().clone();
+    let mut job = world.desk.job().clone();
     match marked(&job, station) {
         Some(index) => {
             job.walls.remove(index);
@@ -30,10 +27,8 @@ pub(super) fn toggle(app: &mut App) {
         None if job.walls.len() < WALLS => job.walls.push(station),
         None => {
             let what = format!("The job has {WALLS} walls marked already, as many as a record can letter");
-            app.dialog =
-                Some(Dialog::Trouble(Trouble::at("", what, "take the mark of another one back first")));
-            return;
+            return vec![Effect::tell(Trouble::at("", what, "take the mark of another one back first"))];
         }
     }
-    app.desk.edit(job);
+    vec![Effect::edit(job)]
 }

@@ -5,11 +5,11 @@ use blockwright_core::proof::{Measure, measures};
 use blockwright_core::units::Units;
 use eframe::egui::{Button, ComboBox, Grid, ScrollArea, Ui};
 
-use super::App;
-use super::act::{self, Action};
+use super::act::Action;
 use super::desk::Desk;
 use super::dialog::{Dialog, field};
 use super::number;
+use super::room::{Effect, Effects, World, nothing_proven};
 
 /// Values being typed in.
 #[derive(Debug)]
@@ -23,13 +23,12 @@ pub(super) struct MeasuredDialog {
 }
 
 /// Asks for what was measured.
-pub(super) fn ask(app: &mut App) {
-    let dialog = MeasuredDialog::new(&app.desk, app.look.pass);
-    app.dialog =
-        Some(dialog.map_or_else(
-            || Dialog::Trouble(act::nothing_proven()),
-            |dialog| Dialog::Measured(Box::new(dialog)),
-        ));
+pub(super) fn ask(world: World<'_>) -> Effects {
+    let dialog = MeasuredDialog::new(world.desk, world.look.pass);
+    vec![dialog.map_or_else(
+        || Effect::tell(nothing_proven()),
+        |dialog| Effect::show(Dialog::Measured(Box::new(dialog))),
+    )]
 }
 
 impl MeasuredDialog {

@@ -20,6 +20,132 @@ use crate::rewrite;
 use crate::trouble::Trouble;
 use crate::worker::Wake;
 
+/// Work to be done beside the window, and what is to be done with what comes of it.
+pub(super) struct Errand {
+    name: &'static str,
+    work: Box<dyn FnOnce() -> Option<Action> + Send>,
+}
+
+impl std::fmt::Debug for Errand {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Errand").field("name", &self.name).finish_non_exhaustive()
+    }
+}
+
+impl Errand {
+    fn new(name: &'static str, work: impl FnOnce() -> Option<Action> + Send + 'static) -> Self {
+        Self { name, work: Box::new(work) }
+    }
+
+    /// Opens files. Reading a long program from a slow drive takes longer than a frame.
+    pub(super) fn open(paths: Vec<PathBuf>) -> Self {
+        Self::new("open", move || {
+            Some(match open::at_once(&paths, None) {
+                Ok(opened) => Action::Opened(Box::new(opened)),
+                Err(trouble) => Action::Tell(trouble),
+            })
+        })
+    }
+
+    /// Reads the program of a pass that is to be added.
+    pub(super) fn read_pass(path: PathBuf) -> Self {
+        Self::new("pass", move || {
+            Some(match rewrite::program_text(&path) {
+                Ok(text) => Action::AddPass(path, text.into()),
+                Err(trouble) => Action::Tell(trouble),
+            })
+        })
+    }
+
+    /// Reads a crib.
+    pub(super) fn read_crib(path: PathBuf) -> Self {
+        Self::new("crib", move || {
+            Some(match beside::crib(&path) {
+                Ok(crib) => Action::OfTools(tools::Ask::Choose(Box::new(crib), path)),
+                Err(trouble) => Action::Tell(trouble),
+            })
+        })
+    }
+
+    /// Asks programs without a job what they say of themselves.
+    pub(super) fn suggest(read: impl FnOnce() -> Result<Bare, Trouble> + Send + 'static) -> Self {
+        Self::new("suggest", move || {
+            Some(match read() {
+                Ok(bare) => Action::Suggested(Box::new(bare)),
+                Err(trouble) => Action::Tell(trouble),
+            })
+        })
+    }
+
+    /// Does something for a program.
+    pub(super) fn answer(
+        name: &'static str,
+        work: impl FnOnce() -> Result<Answer, Trouble> + Send + 'static,
+    ) -> Self {
+        Self::new(name, move || Some(work().map_or_else(Action::Tell, Action::Answered)))
+    }
+
+    /// Does something for a path that is drawn or brought in.
+    pub(super) fn draw(
+        name: &'static str,
+        work: impl FnOnce() -> Result<Ask, Trouble> + Send + 'static,
+    ) -> Self {
+        Self::new(name, move || Some(work().map_or_else(Action::Tell, Action::Draw)))
+    }
+
+    /// Writes something into this file.
+    pub(super) fn write(
+        name: &'static str,
+        path: PathBuf,
+        work: impl FnOnce(&Path) -> Result<(), Trouble> + Send + 'static,
+    ) -> Self {
+        Self::new(name, move || {
+            Some(match work(&path) {
+                Ok(()) => Action::Saved(path),
+                Err(trouble) => Action::Tell(trouble),
+            })
+        })
+    }
+
+    /// Makes a picture for the clipboard.
+    pub(super) fn copy(work: impl FnOnce() -> Result<Action, Trouble> + Send + 'static) -> Self {
+        Self::new("copy", move || Some(work().unwrap_or_else(Action::Tell)))
+    }
+
+    /// Makes a record and writes it; says nothing where it was stopped.
+    pub(super) fn record(work: impl FnOnce() -> Option<record::Ask> + Send + 'static) -> Self {
+        Self::new("record", move || work().map(Action::OfRecord))
+    }
+
+    /// Asks for a path in the system's own dialog. Where there is none, the path field has to do.
+    pub(super) fn browse(purpose: Purpose, folder: &Path) -> Self {
+        let folder = folder.to_path_buf();
+        Self::new("dialog", move || {
+            let dialog = rfd::FileDialog::new().set_title(purpose.title()).set_directory(folder);
+            let chosen = match purpose {
+                Purpose::Open
+                | Purpose::AddPass
+                | Purpose::Compare
+                | Purpose::BringIn
+                | Purpose::Under
+                | Purpose::Crib => dialog.pick_file(),
+                Purpose::SaveProgram => dialog.save_file(),
+                Purpose::Record => dialog.pick_folder(),
+                Purpose::SaveJob | Purpose::SaveCrib => {
+                    dialog.add_filter("Job or crib", &["json"]).save_file()
+                }
+                Purpose::Window
+                | Purpose::Plan
+                | Purpose::Strip
+                | Purpose::BuildUp
+                | Purpose::Wall
+                | Purpose::Block => dialog.add_filter("Picture", &["png"]).save_file(),
+            };
+            chosen.map(Action::Chosen)
+        })
+    }
+}
+
 /// Sends work out and takes its answers in.
 pub(super) struct Outbox {
     answers: Receiver<Action>,
@@ -44,112 +170,14 @@ impl Outbox {
         self.answers.try_iter().collect()
     }
 
-    /// Opens files. Reading a long program from a slow drive takes longer than a frame.
-    pub(super) fn open(&self, paths: Vec<PathBuf>) {
-        self.spawn("open", move || {
-            Some(match open::at_once(&paths, None) {
-                Ok(opened) => Action::Opened(Box::new(opened)),
-                Err(trouble) => Action::Tell(trouble),
-            })
-        });
-    }
-
-    /// Reads the program of a pass that is to be added.
-    pub(super) fn read_pass(&self, path: PathBuf) {
-        self.spawn("pass", move || {
-            Some(match rewrite::program_text(&path) {
-                Ok(text) => Action::AddPass(path, text.into()),
-                Err(trouble) => Action::Tell(trouble),
-            })
-        });
-    }
-
-    /// Reads a crib.
-    pub(super) fn read_crib(&self, path: PathBuf) {
-        self.spawn("crib", move || {
-            Some(match beside::crib(&path) {
-                Ok(crib) => Action::OfTools(tools::Ask::Choose(Box::new(crib), path)),
-                Err(trouble) => Action::Tell(trouble),
-            })
-        });
-    }
-
-    /// Asks programs without a job what they say of themselves.
-    pub(super) fn suggest(&self, read: impl FnOnce() -> Result<Bare, Trouble> + Send + 'static) {
-        self.spawn("suggest", move || {
-            Some(match read() {
-                Ok(bare) => Action::Suggested(Box::new(bare)),
-                Err(trouble) => Action::Tell(trouble),
-            })
-        });
-    }
-
-    /// Does something for a program.
-    pub(super) fn answer(&self, name: &str, work: impl FnOnce() -> Result<Answer, Trouble> + Send + 'static) {
-        self.spawn(name, move || Some(work().map_or_else(Action::Tell, Action::Answered)));
-    }
-
-    /// Does something for a path that is drawn or brought in.
-    pub(super) fn draw(&self, name: &str, work: impl FnOnce() -> Result<Ask, Trouble> + Send + 'static) {
-        self.spawn(name, move || Some(work().map_or_else(Action::Tell, Action::Draw)));
-    }
-
-    /// Writes something into this file.
-    pub(super) fn write(
-        &self,
-        name: &str,
-        path: PathBuf,
-        work: impl FnOnce(&Path) -> Result<(), Trouble> + Send + 'static,
-    ) {
-        self.spawn(name, move || {
-            Some(match work(&path) {
-                Ok(()) => Action::Saved(path),
-                Err(trouble) => Action::Tell(trouble),
-            })
-        });
-    }
-
-    /// Makes a picture for the clipboard.
-    pub(super) fn copy(&self, work: impl FnOnce() -> Result<Action, Trouble> + Send + 'static) {
-        self.spawn("copy", move || Some(work().unwrap_or_else(Action::Tell)));
-    }
-
-    /// Makes a record and writes it; says nothing where it was stopped.
-    pub(super) fn record(&self, work: impl FnOnce() -> Option<record::Ask> + Send + 'static) {
-        self.spawn("record", move || work().map(Action::OfRecord));
+    /// Has it done.
+    pub(super) fn run(&self, errand: Errand) {
+        self.other_end().spawn(errand.name, errand.work);
     }
 
     /// Looks for programs being posted again.
     pub(super) fn watch(&self) -> Watch {
         Watch::start(self.answer.clone(), self.wake.clone())
-    }
-
-    /// Asks for a path in the system's own dialog. Where there is none, the path field has to do.
-    pub(super) fn browse(&self, purpose: Purpose, folder: &Path) {
-        let folder = folder.to_path_buf();
-        self.spawn("dialog", move || {
-            let dialog = rfd::FileDialog::new().set_title(purpose.title()).set_directory(folder);
-            let chosen = match purpose {
-                Purpose::Open
-                | Purpose::AddPass
-                | Purpose::Compare
-                | Purpose::BringIn
-                | Purpose::Under
-                | Purpose::Crib => dialog.pick_file(),
-                Purpose::SaveProgram => dialog.save_file(),
-                Purpose::Record => dialog.pick_folder(),
-                Purpose::SaveJob | Purpose::SaveCrib => {
-                    dialog.add_filter("Job or crib", &["json"]).save_file()
-                }
-                Purpose::Window
-                | Purpose::Plan
-                | Purpose::Strip
-                | Purpose::BuildUp
-                | Purpose::Wall
-                | Purpose::Block => dialog.add_filter("Picture", &["png"]).save_file(),
-            };
-            chosen.map(Action::Chosen)
-        });
     }
 
     /// Writes what the window shows next as a PNG file.
@@ -171,10 +199,6 @@ impl Outbox {
 
     fn other_end(&self) -> Sending {
         Sending { answer: self.answer.clone(), wake: Arc::clone(&self.wake) }
-    }
-
-    fn spawn(&self, name: &str, work: impl FnOnce() -> Option<Action> + Send + 'static) {
-        self.other_end().spawn(name, work);
     }
 }
 

@@ -1,12 +1,10 @@
 //! The panes round the picture: each can be hidden and comes back, or all at once.
 
-use std::path::PathBuf;
-
 use eframe::egui::{Button, Rect, RichText, Ui, vec2};
 
-use super::App;
 use super::act::Action;
 use super::command::Command;
+use super::room::Effects;
 use crate::arrangement::Arrangement;
 
 /// Height of a button that shows or hides a pane, and of the letters on it.
@@ -23,6 +21,9 @@ pub(super) enum Side {
     /// Strips and tables.
     Below,
 }
+
+/// Whether left, right and below are shown.
+pub(super) type Shown = [bool; 3];
 
 /// Which panes are shown, and how large they are.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,9 +47,30 @@ impl Default for Panes {
     }
 }
 
+/// Something that happens to the panes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Message {
+    /// Show or hide one of them.
+    Turn(Side),
+    /// Show the picture alone, or all of them again.
+    TurnAlone,
+    /// What stands under the picture is wanted.
+    ShowBelow,
+}
+
 impl Panes {
+    /// Does it.
+    pub(super) fn update(&mut self, message: Message) -> Effects {
+        match message {
+            Message::Turn(side) => self.turn(side),
+            Message::TurnAlone => self.alone = !self.alone,
+            Message::ShowBelow => self.below = true,
+        }
+        Vec::new()
+    }
+
     /// Shows or hides one of them. A pane that is asked for while the picture is alone comes back.
-    pub(super) fn turn(&mut self, side: Side) {
+    fn turn(&mut self, side: Side) {
         let was_alone = std::mem::take(&mut self.alone);
         let pane = match side {
             Side::Left => &mut self.left,
@@ -56,16 +78,6 @@ impl Panes {
             Side::Below => &mut self.below,
         };
         *pane = was_alone || !*pane;
-    }
-
-    /// Shows the picture alone, or all of them again.
-    pub(super) fn turn_alone(&mut self) {
-        self.alone = !self.alone;
-    }
-
-    /// What stands under the picture is wanted.
-    pub(super) fn show_below(&mut self) {
-        self.below = true;
     }
 
     /// As they were left.
@@ -92,7 +104,7 @@ impl Panes {
     }
 
     /// Left, right and below.
-    pub(super) const fn shown(self) -> [bool; 3] {
+    pub(super) const fn shown(self) -> Shown {
         [self.left && !self.alone, self.right && !self.alone, self.below && !self.alone]
     }
 }
@@ -102,8 +114,8 @@ const SIDES: [(Command, &str); 3] =
     [(Command::PaneLeft, "Findings"), (Command::PaneBelow, "Graphs"), (Command::PaneRight, "Program")];
 
 /// A button for each pane, lit while the pane is shown; from right to left.
-pub(super) fn buttons(ui: &mut Ui, panes: Panes, actions: &mut Vec<Action>) {
-    let [left, right, below] = panes.shown();
+pub(super) fn buttons(ui: &mut Ui, shown: Shown, actions: &mut Vec<Action>) {
+    let [left, right, below] = shown;
     for ((command, word), shown) in SIDES.into_iter().zip([left, below, right]).rev() {
         let button = Button::selectable(shown, RichText::new(word).size(WORD)).min_size(vec2(0.0, LEAST));
         let keys = command.shortcut().map(|keys| ui.ctx().format_shortcut(&keys)).unwrap_or_default();
@@ -114,34 +126,6 @@ pub(super) fn buttons(ui: &mut Ui, panes: Panes, actions: &mut Vec<Action>) {
     }
 }
 
-impl App {
-    /// The same with its panes as they were left, and keeping how they are left now in this place.
-    #[must_use]
-    pub fn arranged(self, arrangement: &Arrangement, place: PathBuf) -> Self {
-        Self { panes: Panes::of(arrangement), kept_at: Some(place), ..self }
-    }
-
-    /// How the window is arranged.
-    pub fn arrangement(&self, dark: bool) -> Arrangement {
-        Arrangement { window: self.size, dark, ..self.panes.arrangement() }
-    }
-
-    /// The finding that is looked at.
-    pub fn finding(&self) -> Option<usize> {
-        self.look.finding
-    }
-
-    /// Whether the worst place of that finding is shown enlarged.
-    pub fn is_magnified(&self) -> bool {
-        self.inset.is_shown()
-    }
-
-    /// Which of the panes left, right and below are shown.
-    pub fn panes(&self) -> [bool; 3] {
-        self.panes.shown()
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -149,14 +133,14 @@ mod tests {
     #[test]
     fn a_pane_asked_for_while_the_picture_is_alone_comes_back() {
         let mut panes = Panes::default();
-        panes.turn(Side::Left);
+        panes.update(Message::Turn(Side::Left));
         assert_eq!(panes.shown(), [false, true, true]);
-        panes.turn_alone();
+        panes.update(Message::TurnAlone);
         assert_eq!(panes.shown(), [false; 3]);
-        panes.turn_alone();
+        panes.update(Message::TurnAlone);
         assert_eq!(panes.shown(), [false, true, true], "as they were");
-        panes.turn_alone();
-        panes.turn(Side::Left);
+        panes.update(Message::TurnAlone);
+        panes.update(Message::Turn(Side::Left));
         assert_eq!(panes.shown(), [true; 3]);
     }
 }

@@ -5,12 +5,15 @@ use std::sync::{Arc, Mutex};
 
 use blockwright_core::prover::{Options, ProveError, Prover};
 use blockwright_core::task::{Cancel, Progress, Task};
-use eframe::egui::{Context, Label, ProgressBar, Ui};
+use eframe::egui::{Label, ProgressBar, Ui};
 
-use super::App;
 use super::act::Action;
 use super::command::Command;
-use super::dialog::{Dialog, Purpose, Question};
+use super::desk::Desk;
+use super::dialog::{self, Dialog, Purpose, Question};
+use super::outbox::Errand;
+use super::program::Texts;
+use super::room::{Effect, Effects, World};
 use super::save;
 use crate::files::{Blocked, Existing};
 use crate::record::folder::{Contents, Folder, InTheWay};
@@ -50,14 +53,14 @@ impl Drop for RecordDialog {
 }
 
 /// Asks for the folder.
-pub(super) fn ask(app: &mut App) {
-    app.dialog = Some(match app.desk.whole_proof() {
+pub(super) fn ask(desk: &Desk) -> Effects {
+    vec![match desk.whole_proof() {
         Some(_) => {
-            let name = app.desk.job().name.as_deref();
-            Dialog::path(Purpose::Record, &folder::suggested(&app.desk.origin().folder(), name))
+            let folder = folder::suggested(&desk.origin().folder(), desk.job().name.as_deref());
+            Effect::ask_path(Purpose::Record, &folder)
         }
-        None => Dialog::Trouble(not_checked()),
-    });
+        None => Effect::tell(not_checked()),
+    }]
 }
 
 fn not_checked() -> Trouble {
@@ -65,22 +68,20 @@ fn not_checked() -> Trouble {
 }
 
 /// Makes the record and writes it into this folder.
-pub(super) fn write(app: &mut App, ctx: &Context, path: PathBuf, existing: Existing) {
-    let Some(proof) = app.desk.whole_proof().cloned() else {
-        app.dialog = Some(Dialog::Trouble(not_checked()));
-        return;
-    };
-    let folder = Folder { path: path.clone(), reads: save::reads(app), existing };
+pub(super) fn write(path: PathBuf, existing: Existing, world: World<'_>, programs: Texts<'_>) -> Effects {
+    let desk = world.desk;
+    let Some(proof) = desk.whole_proof().cloned() else { return vec![Effect::tell(not_checked())] };
+    let folder = Folder { path: path.clone(), reads: save::reads(desk, programs), existing };
     if let Err(blocked) = folder.look() {
-        return apply(app, told(&path, blocked));
+        return update(told(&path, blocked));
     }
     let cancel = Cancel::new();
     let progress = Arc::new(Mutex::new(Progress { doing: String::new(), done: 0.0 }));
-    let (flag, shown, ctx) = (cancel.clone(), Arc::clone(&progress), ctx.clone());
-    let source = app.desk.source().clone();
+    let (flag, shown, ctx) = (cancel.clone(), Arc::clone(&progress), world.ctx.clone());
+    let source = desk.source().clone();
     // The record is told in the job's own unit, however the window tells it.
-    let own = (proof.told.of() != proof.told.shown()).then(|| Options { told: None, ..*app.desk.options() });
-    app.outbox.record(move || {
+    let own = (proof.told.of() != proof.told.shown()).then(|| Options { told: None, ..*desk.options() });
+    let errand = Errand::record(move || {
         let report = |now: Progress| {
             if let Ok(mut shown) = shown.lock() {
                 *shown = now;
@@ -107,8 +108,8 @@ pub(super) fn write(app: &mut App, ctx: &Context, path: PathBuf, existing: Exist
     });
     // As it is told: from wherever the window was started.
     let path = std::path::absolute(&path).unwrap_or(path);
-    app.dialog =
-        Some(Dialog::Record(RecordDialog { folder: path, state: State::Making { cancel, progress } }));
+    let dialog = RecordDialog { folder: path, state: State::Making { cancel, progress } };
+    vec![Effect::Run(errand), Effect::show(Dialog::Record(dialog))]
 }
 
 /// What stands in the way, in words.
@@ -123,16 +124,12 @@ fn told(folder: &Path, (file, blocked): InTheWay) -> Ask {
 }
 
 /// Does what has become of it.
-pub(super) fn apply(app: &mut App, ask: Ask) {
-    match ask {
-        Ask::Written(files) => {
-            if let Some(Dialog::Record(dialog)) = &mut app.dialog {
-                dialog.state = State::Done(files);
-            }
-        }
+pub(super) fn update(ask: Ask) -> Effects {
+    vec![match ask {
+        Ask::Written(files) => Effect::OnTop(dialog::Message::Recorded(files)),
         Ask::InTheWay(folder, words) => {
             let name = folder.display().to_string();
-            app.dialog = Some(Dialog::Question(Question {
+            Effect::show(Dialog::Question(Question {
                 title: "Replace the older record?".to_owned(),
                 words: format!(
                     "In {name}: {words} Only files of a record are replaced, and each only by its like."
@@ -141,13 +138,18 @@ pub(super) fn apply(app: &mut App, ask: Ask) {
                     ("Replace the older record".to_owned(), Action::Replace(Purpose::Record, folder)),
                     ("Choose another folder".to_owned(), Action::Do(Command::Record)),
                 ],
-            }));
+            }))
         }
-        Ask::Failed(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
-    }
+        Ask::Failed(trouble) => Effect::tell(trouble),
+    }]
 }
 
 impl RecordDialog {
+    /// It is written: its files.
+    pub(super) fn is_there(&mut self, files: Vec<PathBuf>) {
+        self.state = State::Done(files);
+    }
+
     pub(super) fn show(&self, ui: &mut Ui, actions: &mut Vec<Action>) {
         match &self.state {
             State::Making { progress, .. } => {

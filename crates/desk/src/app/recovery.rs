@@ -4,19 +4,18 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::mpsc::{Sender, channel};
 use std::thread::JoinHandle;
-use std::time::Duration;
 
 use blockwright_core::job::{self, Crib, Job};
-use eframe::egui::{Context, RichText, Ui};
+use eframe::egui::{RichText, Ui};
 
-use super::App;
 use super::act::Action;
+use super::desk::Desk;
 use super::dialog::Dialog;
-use super::guard;
-use super::program::Snapshot;
+use super::program::{Snapshot, Texts};
+use super::room::{Effect, Effects, ToWindow};
 use crate::background;
 use crate::open::Origin;
-use crate::recover::{self, Left, Program, Restored, Store, Work};
+use crate::recover::{self, Left, Program, Store, Work};
 use crate::theme::bold;
 
 /// How long after a change it is kept, seconds.
@@ -55,6 +54,30 @@ pub(super) struct Recovery {
     kept: Option<Seen>,
     due: Option<f64>,
     offered: bool,
+}
+
+/// What of the other rooms is kept.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Present<'a> {
+    /// What is open.
+    pub(super) desk: &'a Desk,
+    /// Its programs as they are typed.
+    pub(super) programs: Texts<'a>,
+    /// What is in no file, in words.
+    pub(super) unsaved: &'a [String],
+    /// Something is being asked already.
+    pub(super) asked: bool,
+    /// The window's clock, seconds.
+    pub(super) now: f64,
+}
+
+/// What was answered to the offer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Offered {
+    /// Put what was left of this number on the desk.
+    Restore(usize),
+    /// Throw it away.
+    Discard(usize),
 }
 
 impl std::fmt::Debug for Recovery {
@@ -102,6 +125,68 @@ impl Recovery {
         self.kept = None;
         self.send(Order::Clear);
     }
+
+    /// Keeps what has changed once the hand rests, and offers what was left.
+    pub(super) fn tick(&mut self, present: Present<'_>) -> Effects {
+        let mut effects = Vec::new();
+        if self.orders.is_none() {
+            return effects;
+        }
+        if !self.offered && !self.left.is_empty() && !present.asked {
+            self.offered = true;
+            effects.push(Effect::show(Dialog::Left));
+        }
+        let to_do = present.desk.to_do();
+        let seen = (!present.unsaved.is_empty() || !to_do.is_empty()).then(|| Seen {
+            job: Arc::clone(&present.desk.source().job),
+            states: present.programs.states(),
+            to_do,
+        });
+        if seen == self.kept {
+            self.due = None;
+            return effects;
+        }
+        let due = *self.due.get_or_insert(present.now + if seen.is_some() { PAUSE } else { 0.0 });
+        if present.now < due {
+            effects.push(Effect::Window(ToWindow::WakeIn(due - present.now)));
+            return effects;
+        }
+        self.due = None;
+        self.send(if seen.is_some() { Order::Keep(work(present)) } else { Order::Clear });
+        let restored = std::mem::take(&mut self.restored);
+        if !restored.is_empty() {
+            self.send(Order::Discard(restored));
+        }
+        self.kept = seen;
+        effects
+    }
+
+    /// Does what was answered to the offer.
+    pub(super) fn update(&mut self, answer: Offered) -> Effects {
+        match answer {
+            Offered::Restore(index) => self.restore(index),
+            Offered::Discard(index) => {
+                if index < self.left.len() {
+                    let left = self.left.remove(index);
+                    self.send(Order::Discard(vec![left]));
+                }
+                self.left.is_empty().then(Effect::close).into_iter().collect()
+            }
+        }
+    }
+
+    /// Puts one of them on the desk.
+    fn restore(&mut self, index: usize) -> Effects {
+        let Some(left) = self.left.get(index) else { return Vec::new() };
+        match recover::restore(&left.work) {
+            Ok(restored) => {
+                let left = self.left.remove(index);
+                self.restored.push(left);
+                vec![Effect::Restored(Box::new(restored))]
+            }
+            Err(trouble) => vec![Effect::tell(trouble)],
+        }
+    }
 }
 
 impl Drop for Recovery {
@@ -113,53 +198,17 @@ impl Drop for Recovery {
     }
 }
 
-/// Keeps what has changed once the hand rests, and offers what was left.
-pub(super) fn tick(app: &mut App, ctx: &Context) {
-    if app.recovery.orders.is_none() || app.leaving {
-        return;
-    }
-    if !app.recovery.offered && !app.recovery.left.is_empty() && app.dialog.is_none() {
-        app.recovery.offered = true;
-        app.dialog = Some(Dialog::Left);
-    }
-    let what = guard::unsaved(app);
-    let seen = (!what.is_empty() || !app.desk.to_do().is_empty()).then(|| Seen {
-        job: Arc::clone(&app.desk.source().job),
-        states: app.programs.states(),
-        to_do: app.desk.to_do(),
-    });
-    if seen == app.recovery.kept {
-        app.recovery.due = None;
-        return;
-    }
-    let now = ctx.input(|input| input.time);
-    let due = *app.recovery.due.get_or_insert(now + if seen.is_some() { PAUSE } else { 0.0 });
-    if now < due {
-        ctx.request_repaint_after(Duration::from_secs_f64((due - now).max(0.01)));
-        return;
-    }
-    app.recovery.due = None;
-    app.recovery.send(if seen.is_some() { Order::Keep(work(app, what)) } else { Order::Clear });
-    let restored = std::mem::take(&mut app.recovery.restored);
-    if !restored.is_empty() {
-        app.recovery.send(Order::Discard(restored));
-    }
-    app.recovery.kept = seen;
-}
-
 /// What there is to be kept. Putting long texts together and writing the job takes longer than a frame.
-fn work(app: &App, what: Vec<String>) -> Box<dyn FnOnce() -> Work + Send> {
-    let source = app.desk.source();
+fn work(present: Present<'_>) -> Box<dyn FnOnce() -> Work + Send> {
+    let Present { desk, programs: texts, .. } = present;
+    let what = present.unsaved.to_vec();
+    let source = desk.source();
     let (job, drawings) = (Arc::clone(&source.job), source.beside.drawings.clone());
-    let origin = app.desk.origin().clone();
-    let programs: Vec<Option<Snapshot>> =
-        (0..job.passes.len()).map(|pass| app.programs.snapshot(pass)).collect();
-    let files: Vec<Option<(Option<PathBuf>, bool)>> = (0..job.passes.len())
-        .map(|pass| {
-            app.programs.sheet(pass).map(|sheet| (sheet.file.clone(), sheet.is_edited() || sheet.gone))
-        })
-        .collect();
-    let (to_do, at) = (app.desk.to_do(), jiff::Timestamp::now().as_second());
+    let origin = desk.origin().clone();
+    let programs: Vec<Option<Snapshot>> = (0..job.passes.len()).map(|pass| texts.snapshot(pass)).collect();
+    let files: Vec<Option<(Option<PathBuf>, bool)>> =
+        (0..job.passes.len()).map(|pass| texts.file_and_unsaved(pass)).collect();
+    let (to_do, at) = (desk.to_do(), jiff::Timestamp::now().as_second());
     Box::new(move || {
         let crib = job.crib.as_ref().map(|crib| {
             let crib =
@@ -198,9 +247,9 @@ fn words(work: &Work) -> String {
 }
 
 /// The window that offers it.
-pub(super) fn show(ui: &mut Ui, recovery: &Recovery, actions: &mut Vec<Action>) {
+pub(super) fn show(ui: &mut Ui, offers: &[String], actions: &mut Vec<Action>) {
     ui.label("Blockwright ended before this was saved:");
-    for (index, words) in recovery.offers().into_iter().enumerate() {
+    for (index, words) in offers.iter().enumerate() {
         ui.add(eframe::egui::Label::new(RichText::new(words).font(bold(13.0))).wrap());
         ui.horizontal(|ui| {
             let name = |word: &str| format!("{word} unsaved work {}", index + 1);
@@ -214,45 +263,5 @@ pub(super) fn show(ui: &mut Ui, recovery: &Recovery, actions: &mut Vec<Action>) 
     }
     if ui.button("Ask again at the next start").clicked() {
         actions.push(Action::Close);
-    }
-}
-
-/// Throws one of them away.
-pub(super) fn discard(app: &mut App, index: usize) {
-    if index < app.recovery.left.len() {
-        let left = app.recovery.left.remove(index);
-        app.recovery.send(Order::Discard(vec![left]));
-    }
-    if app.recovery.left.is_empty() {
-        app.dialog = None;
-    }
-}
-
-/// Puts one of them on the desk.
-pub(super) fn restore(app: &mut App, index: usize) {
-    let Some(left) = app.recovery.left.get(index) else { return };
-    match recover::restore(&left.work) {
-        Ok(restored) => {
-            let left = app.recovery.left.remove(index);
-            app.recovery.restored.push(left);
-            put(app, restored);
-        }
-        Err(trouble) => app.dialog = Some(Dialog::Trouble(trouble)),
-    }
-}
-
-fn put(app: &mut App, restored: Restored) {
-    let Restored { opened, saved, edits, to_do } = restored;
-    let source = opened.source.clone();
-    app.put_on_desk(opened);
-    app.desk.restored(saved, to_do);
-    for (pass, text) in edits.into_iter().enumerate() {
-        let Some(text) = text.filter(|text| source.programs.get(pass).is_none_or(|there| there != text))
-        else {
-            continue;
-        };
-        app.programs.restore(pass, &text);
-        let slots = app.programs.slots_with(pass);
-        app.desk.retype(&slots, &text);
     }
 }

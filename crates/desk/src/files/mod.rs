@@ -3,6 +3,7 @@
 //! `rule` is the one place that says what may be written over; `replace` writes whole or not at all.
 
 mod kind;
+mod list;
 mod replace;
 mod rule;
 mod stranger;
@@ -13,6 +14,7 @@ use std::io::{ErrorKind, Read};
 use std::path::{Component, Path, PathBuf};
 
 pub use kind::Kind;
+pub use list::{Listing, MOST_LISTED, list};
 pub use replace::{clear, is_temporary, write};
 pub use rule::{Blocked, Existing, Product, Reads, Ways, may_write, save};
 use stranger::stranger;

@@ -38,6 +38,8 @@ const LIST: f32 = 300.0;
 const LEAST_PLAN: f32 = 320.0;
 /// Where the key ends on the right, roughly: the scale bar keeps clear of it.
 const KEY: f32 = 330.0;
+/// Where it ends below.
+const KEY_LOW: f32 = 32.0;
 /// Room under the key and on the other sides for numbers: what is drawn is as large as it can be.
 const ROOM_ON_PAGE: [f32; 2] = [44.0, 34.0];
 /// Height of a row of the list.
@@ -73,7 +75,7 @@ fn plan(state: &BuildUpState<'_>, viewport: &Viewport, theme: &Theme) -> Drawing
     drawing.place(build_up_marks(state, viewport, theme), 0.0, 0.0);
     key(&mut drawing, theme);
     grid_numbers(&mut drawing, state.units, viewport, theme);
-    scale_bar(&mut drawing, state.units, KEY, viewport, theme);
+    scale_bar(&mut drawing, state.units, [KEY, KEY_LOW], viewport, theme);
     drawing
 }
 

@@ -4,6 +4,7 @@ mod heights;
 mod labels;
 mod metal;
 mod sizes;
+mod small;
 
 use super::drawing::{Dash, Drawing};
 use super::theme::Theme;
@@ -12,6 +13,7 @@ use crate::geometry::{Bounds, pt};
 use crate::tool::Tool;
 use crate::units::Told;
 use crate::wall::Section;
+pub use small::wall_small;
 
 /// What the wall view shows.
 #[derive(Debug, Clone, Copy)]

@@ -16,7 +16,7 @@ use crate::app::keep;
 use crate::app::look::Look;
 use crate::app::mark;
 use crate::app::panel::words::quiet;
-use crate::app::panes::{self, Panes};
+use crate::app::panes::{self, Shown as ShownPanes};
 use crate::app::wall;
 use crate::theme::{QUIET, colour};
 
@@ -24,6 +24,8 @@ use crate::theme::{QUIET, colour};
 const ONE_ROW: f32 = 640.0;
 const ONE_ROW_OF_WALL: f32 = 780.0;
 const ONE_ROW_OF_BLOCK: f32 = 840.0;
+/// Narrower than this, there is no room for words beside the buttons.
+const TIGHT: f32 = 470.0;
 /// Width kept for what stands beside the slider of the station.
 const BESIDE_SLIDER: f32 = 176.0;
 
@@ -36,8 +38,8 @@ const SWITCH: [(&str, Command, Shown); 3] = [
 
 pub(super) fn show(
     ui: &mut Ui,
-    (desk, look, panes): (&Desk, &Look, Panes),
-    (plan, centre): (&PlanCanvas, &mut Centre),
+    (desk, look, panes): (&Desk, &Look, ShownPanes),
+    centre: &mut Centre,
     actions: &mut Vec<Action>,
 ) {
     let colours = theme(ui.ctx());
@@ -50,10 +52,11 @@ pub(super) fn show(
             Shown::Block => ONE_ROW_OF_BLOCK,
         };
         let one_row = ui.available_width() >= needed;
+        let tight = ui.available_width() < TIGHT;
         let controls = |ui: &mut Ui, centre: &mut Centre, actions: &mut Vec<Action>| match look.centre.shown {
-            Shown::Plan => of_plan(ui, (desk, look), plan, actions),
+            Shown::Plan => of_plan(ui, (desk, look), &centre.plan, actions),
             Shown::Wall => of_wall(ui, (desk, look), centre, actions),
-            Shown::Block => of_block(ui, (desk, look), actions),
+            Shown::Block => of_block(ui, (desk, look), tight, actions),
         };
         ui.horizontal(|ui| {
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -172,19 +175,24 @@ fn figures(ui: &mut Ui, proof: &Arc<Proof>, look: &Look, centre: &Centre) {
     });
 }
 
-fn of_block(ui: &mut Ui, (desk, look): (&Desk, &Look), actions: &mut Vec<Action>) {
+fn of_block(ui: &mut Ui, (desk, look): (&Desk, &Look), tight: bool, actions: &mut Vec<Action>) {
     let sides = [
         (Command::FromAbove, "above"),
         (Command::FromFront, "front"),
         (Command::FromSide, "side"),
         (Command::FromCorner, "corner"),
     ];
-    ui.label(quiet("From", &theme(ui.ctx())));
+    let words = |ui: &mut Ui, words: &str| {
+        if !tight {
+            ui.label(quiet(words, &theme(ui.ctx())));
+        }
+    };
+    words(ui, "From");
     for (command, word) in sides {
         ask(ui, command, word, actions);
     }
-    ui.add_space(10.0);
-    ui.label(quiet("Color by", &theme(ui.ctx())));
+    ui.add_space(if tight { 4.0 } else { 10.0 });
+    words(ui, "Color by");
     let outline = desk.proof().is_some_and(|proof| proof.outline.is_some());
     for (by_leave, word, name) in
         [(false, "pass", "Color the block by pass"), (true, "stock left", "Color the block by stock left")]

@@ -1,29 +1,29 @@
 //! The middle of the window: the plan, the wall or the block in the round, and what is asked of them.
 
 mod bar;
-mod run;
 
 use blockwright_core::geometry::Bounds;
 use blockwright_core::job::{KeepClear, Vertex};
 use blockwright_core::proof::Proof;
 use blockwright_core::view::{Camera, Quantity, Theme, Viewport};
-use eframe::egui::{Id, Response, StrokeKind, Ui};
+use eframe::egui::{Id, Rect, Response, StrokeKind, Ui};
 
-use super::App;
 use super::act::Action;
 use super::canvas::PlanCanvas;
 use super::command::Command;
 use super::desk::Desk;
-use super::fit::FitPanel;
+use super::dialog::Dialog;
+use super::finer::FinerDialog;
 use super::inset::Inset;
 use super::keep::Sketch;
 use super::look::Look;
 use super::panel::undercut::Table;
-use super::panes::Panes;
+use super::panes::Shown as ShownPanes;
+use super::room::{Effect, Effects, World};
 use super::round::RoundCanvas;
-use super::wall::WallCanvas;
+use super::wall::{Few, WallCanvas};
 use crate::theme::colour;
-pub(super) use run::{apply, finer_here, picture};
+use crate::trouble::Trouble;
 
 /// What the middle of the window shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -64,6 +64,13 @@ pub enum Ask {
     Area(Vec<Vertex>),
     /// Keep this clear.
     Keep(KeepClear),
+    /// Make cells this wide in this part of the plan.
+    Finer(Bounds, f64),
+}
+
+/// Something that happens to the pictures.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Message {
     /// Make cells this wide in this part of the plan.
     Finer(Bounds, f64),
 }
@@ -137,10 +144,13 @@ impl CentreLook {
     }
 }
 
-/// The pictures in the middle of the window besides the plan, and what is measured for them.
+/// The pictures in the middle of the window, and what is measured for them.
 #[derive(Debug, Default)]
 pub(super) struct Centre {
+    pub(super) plan: PlanCanvas,
+    inset: Inset,
     pub(super) wall: WallCanvas,
+    few: Few,
     pub(super) round: RoundCanvas,
     pub(super) table: Table,
     /// The slider of the station.
@@ -150,7 +160,26 @@ pub(super) struct Centre {
 impl Centre {
     /// Forgets what was drawn, for another job.
     pub(super) fn forget(&mut self) {
-        *self = Self::default();
+        let (mut plan, inset) = (std::mem::take(&mut self.plan), std::mem::take(&mut self.inset));
+        plan.forget();
+        *self = Self { plan, inset, ..Self::default() };
+    }
+
+    /// What is made for it.
+    pub(super) fn update(&mut self, message: Message, world: World<'_>) -> Effects {
+        match message {
+            Message::Finer(window, cell) => {
+                if let Some(proof) = world.desk.whole_proof() {
+                    self.plan.finer.make(world.ctx, proof, window, cell);
+                }
+            }
+        }
+        Vec::new()
+    }
+
+    /// Whether the worst place of the finding is shown enlarged.
+    pub(super) const fn is_magnified(&self) -> bool {
+        self.inset.is_shown()
     }
 
     /// Whether the key of a command belongs to the picture that has the keyboard.
@@ -168,46 +197,48 @@ impl Centre {
     }
 }
 
+/// What is laid over the plan, in its place, of which this is seen.
+pub(super) type OverPlan<'a> = &'a mut dyn FnMut(&mut Ui, Rect, Option<Viewport>);
+
+/// Asks how much finer the part of the plan in view is to be.
+pub(super) fn finer_here(world: World<'_>) -> Effects {
+    let seen = || FinerDialog::new(world.desk.whole_proof()?, &world.seen?.seen());
+    vec![match seen() {
+        Some(dialog) => Effect::show(Dialog::Finer(Box::new(dialog))),
+        None => Effect::tell(Trouble::at(
+            "",
+            "There is no block in this part of the plan",
+            "move the plan until you see the block, and wait until the job has been checked",
+        )),
+    }]
+}
+
 /// The whole middle.
 pub(super) fn show(
     ui: &mut Ui,
     (desk, look): (&Desk, &Look),
-    (plan, centre, fit, inset): (&mut PlanCanvas, &mut Centre, &mut FitPanel, &mut Inset),
-    panes: Panes,
+    (centre, fit): (&mut Centre, OverPlan<'_>),
+    panes: ShownPanes,
     actions: &mut Vec<Action>,
 ) {
     ui.spacing_mut().item_spacing.y = 0.0;
     if look.centre.shown == Shown::Wall {
         centre.wall.look_at(ui, desk, look);
     }
-    bar::show(ui, (desk, look, panes), (plan, centre), actions);
+    bar::show(ui, (desk, look, panes), centre, actions);
     match look.centre.shown {
         Shown::Plan => {
             let rect = ui.available_rect_before_wrap();
-            plan.show(ui, desk, look, actions);
-            let seen = desk.proof().and_then(|proof| plan.viewport(look, proof));
-            fit.over_plan(ui, rect, seen, desk, look);
-            inset.show(ui, rect, seen, (desk, look), actions);
+            centre.plan.show(ui, desk, look, actions);
+            let seen = desk.proof().and_then(|proof| centre.plan.viewport(look, proof));
+            fit(ui, rect, seen);
+            centre.inset.show(ui, rect, seen, (desk, look), actions);
         }
-        Shown::Wall => centre.wall.show(ui, desk, look, actions),
+        Shown::Wall => {
+            let Centre { wall, few, .. } = centre;
+            few.show(ui, (desk, look), actions, |ui, actions| wall.show(ui, desk, look, actions));
+        }
         Shown::Block => centre.round.show(ui, desk, look, actions),
-    }
-}
-
-impl App {
-    /// The station at which the wall is looked at.
-    pub fn station(&self) -> f64 {
-        self.desk.proof().map_or(self.look.centre.station, |proof| self.look.centre.station_on(proof))
-    }
-
-    /// The picture in the middle of the window.
-    pub fn shown(&self) -> Shown {
-        self.look.centre.shown
-    }
-
-    /// Whether the block in the round has been drawn as fine as the screen is.
-    pub fn is_block_drawn(&self) -> bool {
-        self.centre.round.is_fine()
     }
 }
 

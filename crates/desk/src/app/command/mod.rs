@@ -72,6 +72,19 @@ impl Menu {
     }
 }
 
+/// What must be there for a command to do anything.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Needs {
+    /// It can always be asked for; where nothing comes of it, it says why.
+    Nothing,
+    /// An earlier state of the job.
+    Earlier,
+    /// A state of the job that was taken back.
+    Later,
+    /// A check under way.
+    Checking,
+}
+
 /// A row of the table.
 #[derive(Debug, Clone, Copy)]
 struct Row {
@@ -81,6 +94,7 @@ struct Row {
     label: &'static str,
     tip: &'static str,
     typed: bool,
+    needs: Needs,
 }
 
 impl Command {
@@ -102,6 +116,11 @@ impl Command {
     /// Whether its key counts while something is being typed.
     pub const fn works_while_typing(self) -> bool {
         self.row().typed
+    }
+
+    /// What must be there for it to do anything.
+    pub(super) const fn needs(self) -> Needs {
+        self.row().needs
     }
 
     /// The commands that have a key, those with more modifier keys first, so that a plainer key does not take theirs.

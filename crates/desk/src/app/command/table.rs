@@ -2,7 +2,7 @@
 
 use eframe::egui::{Key, KeyboardShortcut, Modifiers};
 
-use super::{Menu, Row};
+use super::{Menu, Needs, Row};
 
 #[expect(clippy::unnecessary_wraps, reason = "a row has a key, or none")]
 const fn held(modifiers: Modifiers, key: Key) -> Option<KeyboardShortcut> {
@@ -36,20 +36,43 @@ const fn ctrl_shift(key: Key) -> Option<KeyboardShortcut> {
 /// No key.
 const NONE: Option<KeyboardShortcut> = None;
 
-macro_rules! said {
+/// Whether a row says that its key counts while something is being typed.
+macro_rules! typed {
     () => {
         false
     };
-    (typed) => {
+    (typed $($rest:ident)*) => {
         true
+    };
+    ($other:ident $($rest:ident)*) => {
+        typed!($($rest)*)
+    };
+}
+
+/// What must be there for the command to do anything, where its row says it.
+macro_rules! needs {
+    () => {
+        Needs::Nothing
+    };
+    (earlier $($rest:ident)*) => {
+        Needs::Earlier
+    };
+    (later $($rest:ident)*) => {
+        Needs::Later
+    };
+    (checking $($rest:ident)*) => {
+        Needs::Checking
+    };
+    (typed $($rest:ident)*) => {
+        needs!($($rest)*)
     };
 }
 
 /// Makes the commands and their rows. A group is a number within its menu; `typed` says that the key counts while
-/// something is being typed.
+/// something is being typed, the other words what must be there for the command to do anything.
 macro_rules! commands {
     ($($menu:ident $group:literal { $(
-        #[doc = $doc:literal] $name:ident $keys:expr, $label:literal, $tip:literal $(, $typed:ident)?;
+        #[doc = $doc:literal] $name:ident $keys:expr, $label:literal, $tip:literal $(, $said:ident)*;
     )* })*) => {
         /// One thing that can be asked for without more words.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -70,7 +93,8 @@ macro_rules! commands {
                         keys: $keys,
                         label: $label,
                         tip: $tip,
-                        typed: said!($($typed)?),
+                        typed: typed!($($said)*),
+                        needs: needs!($($said)*),
                     }, )*)*
                 }
             }
@@ -102,10 +126,10 @@ commands! {
             "Change limits, blank, material, bed and passes; the job is checked again at once";
         /// Take back the last change of the job.
         TakeBack ctrl_alt(Key::Z), "Undo job change",
-            "Undo the last change of the job: limits, passes, where the blank lies";
+            "Undo the last change of the job: limits, passes, where the blank lies", earlier;
         /// Change it again.
         DoAgain ctrl_alt(Key::Y), "Redo job change",
-            "Redo the change of the job that was undone";
+            "Redo the change of the job that was undone", later;
     }
     Job 2 {
         /// Edit the tools of the job.
@@ -367,6 +391,6 @@ commands! {
             "Run the tool along the pass, or pause it";
         /// Stop the proof under way.
         Stop NONE, "Stop checking",
-            "Stop the check under way; the last result stays on the screen";
+            "Stop the check under way; the last result stays on the screen", checking;
     }
 }

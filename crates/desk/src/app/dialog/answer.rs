@@ -108,7 +108,17 @@ fn row(ui: &mut Ui, asks: Asks, job: &mut Job, actions: &mut Vec<Action>) {
                 Asks::BlockDelete => control::block_delete_row(ui, &mut control),
                 Asks::Dwell => control::dwell_row(ui, &mut control),
                 Asks::MovesNothing(word) => control::passed_row(ui, word, &mut control),
-                _ => control::subprograms_row(ui, &mut control),
+                Asks::Subprograms => control::subprograms_row(ui, &mut control),
+                // Answered above.
+                Asks::Confirm
+                | Asks::Blank
+                | Asks::Outline
+                | Asks::Bed
+                | Asks::Contact
+                | Asks::Gauge
+                | Asks::Tool(_)
+                | Asks::Rapid
+                | Asks::Travel => {}
             }
             control::put(job, control);
         }

@@ -1,20 +1,22 @@
 //! Small windows over the desk; one is open at a time.
 
 mod answer;
+mod choose;
 mod control;
 mod edit;
 mod material;
 mod path;
 mod search;
+mod show;
 mod text;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use blockwright_core::job::Job;
-use eframe::egui::{Align2, Context, Id, Key, Rect, Ui, Window, vec2};
+use eframe::egui::Context;
 
+pub(super) use choose::PathDialog;
 pub(super) use edit::{field, grip, length_row, maybe};
-pub(super) use path::PathDialog;
 pub use path::Purpose;
 pub(super) use search::SearchDialog;
 
@@ -24,10 +26,10 @@ use super::finer::FinerDialog;
 use super::keep::KeepDialog;
 use super::measured::MeasuredDialog;
 use super::order::OrderDialog;
-use super::program::Programs;
+use super::program::Texts;
 use super::record::RecordDialog;
-use super::recovery::Recovery;
 use super::rewrite::{AirDialog, CompareDialog, ReadyDialog};
+use super::room::Effects;
 use super::setup::SetUpDialog;
 use super::tools::{BringDialog, ToolsDialog};
 use crate::open::Bare;
@@ -91,21 +93,65 @@ pub(super) struct Question {
     pub(super) answers: Vec<(String, Action)>,
 }
 
-/// A window finds its size over its first frames: draw again until it stays, for nothing else may ask for it.
-fn settle(ctx: &Context, rect: Option<Rect>) {
-    let id = Id::unique("dialog size");
-    let before: Option<Rect> = ctx.data_mut(|data| data.get_temp(id));
-    if let Some(rect) = rect
-        && before != Some(rect)
-    {
-        ctx.data_mut(|data| data.insert_temp(id, rect));
-        ctx.request_repaint();
+/// What the small windows read.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Around<'a> {
+    /// What is open.
+    pub(super) desk: &'a Desk,
+    /// Its programs as they are typed.
+    pub(super) programs: Texts<'a>,
+    /// What is offered of unsaved work, in words.
+    pub(super) left: &'a [String],
+    /// Folders to go to.
+    pub(super) places: &'a [PathBuf],
+}
+
+/// Something that happens to the small window on top.
+#[derive(Debug)]
+pub(super) enum Message {
+    /// Open this one in place of any other.
+    Show(Box<Dialog>),
+    /// Close it.
+    Close,
+    /// This path was chosen in the system's dialog.
+    Chosen(PathBuf),
+    /// The record is there: its files.
+    Recorded(Vec<PathBuf>),
+}
+
+/// The small window on top, when there is one.
+#[derive(Debug, Default)]
+pub(super) struct OnTop(Option<Dialog>);
+
+impl OnTop {
+    /// Does it.
+    pub(super) fn update(&mut self, message: Message) -> Effects {
+        match (message, &mut self.0) {
+            (Message::Show(dialog), open) => *open = Some(*dialog),
+            (Message::Close, open) => *open = None,
+            (Message::Chosen(path), Some(dialog)) => dialog.take_path(&path),
+            (Message::Recorded(files), Some(Dialog::Record(dialog))) => dialog.is_there(files),
+            // It has been closed in the meantime.
+            (Message::Chosen(_), None) | (Message::Recorded(_), _) => {}
+        }
+        Vec::new()
+    }
+
+    /// Which one is open.
+    pub(super) const fn open(&self) -> Option<&Dialog> {
+        self.0.as_ref()
+    }
+
+    pub(super) fn show(&mut self, ctx: &Context, around: Around<'_>, actions: &mut Vec<Action>) {
+        if let Some(dialog) = &mut self.0 {
+            dialog.show(ctx, around, actions);
+        }
     }
 }
 
 impl Dialog {
     pub(super) fn path(purpose: Purpose, start: &Path) -> Self {
-        Self::Path(PathDialog { purpose, text: start.display().to_string(), focused: false })
+        Self::Path(PathDialog::new(purpose, start))
     }
 
     pub(super) fn set_up(bare: &Bare) -> Self {
@@ -125,98 +171,29 @@ impl Dialog {
     }
 
     /// Takes a path that was chosen in the system's dialog.
-    pub(super) fn take_path(&mut self, path: &Path) {
+    fn take_path(&mut self, path: &Path) {
         match self {
-            Self::Path(dialog) => dialog.text = path.display().to_string(),
+            Self::Path(dialog) => dialog.take(path),
             Self::Air(dialog) => dialog.take_path(path),
             Self::Ready(dialog) => dialog.take_path(path),
             Self::Compare(dialog) => dialog.take_path(path),
-            _ => {}
-        }
-    }
-
-    pub(super) fn show(
-        &mut self,
-        ctx: &Context,
-        of: (&Desk, &Programs, &Recovery),
-        actions: &mut Vec<Action>,
-    ) {
-        let (title, width) = match self {
-            Self::Trouble(trouble) if trouble.own_fault => ("Fault in Blockwright", 420.0),
-            Self::Trouble(_) => ("This could not be done", 420.0),
-            Self::Path(dialog) => (dialog.purpose.title(), 520.0),
-            Self::SetUp(_) => ("What the programs suggest", 1160.0),
-            Self::Answer(_) => ("What the findings ask for", 600.0),
-            Self::Edit(_) => ("Edit job", 640.0),
-            Self::Air(_) => ("Air pass", 520.0),
-            Self::Ready(_) => ("Prepare for the control", 520.0),
-            Self::Compare(_) => ("Compare with another program", 560.0),
-            Self::Keep(_) => ("Clamp area", 420.0),
-            Self::Finer(_) => ("Refine this area", 460.0),
-            Self::Order(_) => ("Order of passes", 760.0),
-            Self::Tools(_) => ("Tools", 660.0),
-            Self::Bring(_) => ("Tools from a crib", 560.0),
-            Self::Record(_) => ("Record", 460.0),
-            Self::Measured(_) => ("Measurements", 820.0),
-            Self::Search(_) => ("Search commands", 940.0),
-            Self::Meanings => ("What findings mean", 760.0),
-            Self::Cautions => ("Cautions", 440.0),
-            Self::Question(question) => (question.title.as_str(), 440.0),
-            Self::Left => ("Unsaved work", 560.0),
-            Self::Keys => ("Keys", 560.0),
-        };
-        let mut open = true;
-        let title = title.to_owned();
-        let shown = Window::new(title)
-            .open(&mut open)
-            .collapsible(false)
-            .resizable(false)
-            .default_width(width)
-            .max_width(width)
-            .pivot(Align2::CENTER_CENTER)
-            .default_pos(ctx.content_rect().center())
-            .show(ctx, |ui| {
-                ui.spacing_mut().item_spacing = vec2(8.0, 8.0);
-                self.contents(ui, of, actions);
-            });
-        // The keyboard and the hand stay in the window that is open.
-        if let Some(shown) = &shown {
-            ctx.memory_mut(|memory| memory.set_modal_layer(shown.response.layer_id));
-        }
-        settle(ctx, shown.map(|shown| shown.response.rect));
-        if !open || ctx.input(|input| input.key_pressed(Key::Escape)) {
-            actions.push(Action::Close);
-        }
-    }
-
-    fn contents(
-        &mut self,
-        ui: &mut Ui,
-        (desk, programs, recovery): (&Desk, &Programs, &Recovery),
-        actions: &mut Vec<Action>,
-    ) {
-        match self {
-            Self::Trouble(trouble) => text::trouble(ui, trouble, actions),
-            Self::Path(dialog) => dialog.show(ui, actions),
-            Self::SetUp(dialog) => dialog.show(ui, actions),
-            Self::Answer(dialog) => dialog.show(ui, desk, actions),
-            Self::Edit(dialog) => dialog.show(ui, desk, actions),
-            Self::Air(dialog) => dialog.contents(ui, programs, actions),
-            Self::Ready(dialog) => dialog.contents(ui, programs, actions),
-            Self::Compare(dialog) => dialog.contents(ui, programs, actions),
-            Self::Keep(dialog) => dialog.show(ui, actions),
-            Self::Finer(dialog) => dialog.show(ui, actions),
-            Self::Order(dialog) => dialog.contents(ui, desk, actions),
-            Self::Tools(dialog) => dialog.contents(ui, desk, actions),
-            Self::Bring(dialog) => dialog.contents(ui, desk, actions),
-            Self::Record(dialog) => dialog.show(ui, actions),
-            Self::Measured(dialog) => dialog.show(ui, desk, actions),
-            Self::Search(dialog) => dialog.show(ui, actions),
-            Self::Meanings => text::meanings(ui, actions),
-            Self::Cautions => text::cautions(ui, actions),
-            Self::Question(question) => text::question(ui, question, actions),
-            Self::Left => super::recovery::show(ui, recovery, actions),
-            Self::Keys => text::keys(ui, actions),
+            Self::Trouble(_)
+            | Self::SetUp(_)
+            | Self::Answer(_)
+            | Self::Edit(_)
+            | Self::Keep(_)
+            | Self::Finer(_)
+            | Self::Order(_)
+            | Self::Tools(_)
+            | Self::Bring(_)
+            | Self::Record(_)
+            | Self::Measured(_)
+            | Self::Search(_)
+            | Self::Meanings
+            | Self::Cautions
+            | Self::Question(_)
+            | Self::Left
+            | Self::Keys => {}
         }
     }
 }

@@ -1,10 +1,8 @@
-//! A path is asked for: typed, or chosen in the system's own dialog where there is one.
+//! What a path is wanted for.
 
-use std::path::PathBuf;
-
-use eframe::egui::{Key, TextEdit, Ui};
-
-use super::Action;
+/// Endings of files that are no programs.
+const NO_PROGRAMS: [&str; 13] =
+    ["json", "dxf", "svg", "csv", "png", "jpg", "jpeg", "pdf", "html", "stl", "zip", "toml", "lock"];
 
 /// What a path is wanted for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,7 +64,43 @@ impl Purpose {
         }
     }
 
-    const fn verb(self) -> &'static str {
+    /// Whether a file of this name may be what is wanted, as far as its ending tells. Programs have any ending.
+    pub(in crate::app) fn wants(self, name: &str) -> bool {
+        let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_lowercase()).unwrap_or_default();
+        let is = |known: &[&str]| known.contains(&ending.as_str());
+        match self {
+            Self::Open => !is(&NO_PROGRAMS) || ending == "json",
+            Self::AddPass | Self::Compare | Self::SaveProgram => !is(&NO_PROGRAMS),
+            Self::SaveJob | Self::Crib | Self::SaveCrib => is(&["json"]),
+            Self::BringIn => is(&["dxf", "svg", "csv", "txt"]),
+            Self::Under => is(&["png", "jpg", "jpeg"]),
+            // Of a record the folder alone is wanted.
+            Self::Record => false,
+            Self::Window | Self::Plan | Self::Strip | Self::BuildUp | Self::Wall | Self::Block => {
+                is(&["png"])
+            }
+        }
+    }
+
+    /// Whether a name is given to something that is written.
+    pub(in crate::app) const fn writes(self) -> bool {
+        match self {
+            Self::Open | Self::AddPass | Self::Crib | Self::Compare | Self::BringIn | Self::Under => false,
+            Self::SaveJob
+            | Self::SaveProgram
+            | Self::SaveCrib
+            | Self::Record
+            | Self::Window
+            | Self::Plan
+            | Self::Strip
+            | Self::BuildUp
+            | Self::Wall
+            | Self::Block => true,
+        }
+    }
+
+    /// What is done with the path.
+    pub(super) const fn verb(self) -> &'static str {
         match self {
             Self::Open | Self::Crib => "Open",
             Self::Compare => "Compare",
@@ -74,43 +108,15 @@ impl Purpose {
             Self::BringIn => "Import",
             Self::Under => "Load",
             Self::Record => "Write",
-            _ => "Save",
+            Self::SaveJob
+            | Self::SaveProgram
+            | Self::SaveCrib
+            | Self::Window
+            | Self::Plan
+            | Self::Strip
+            | Self::BuildUp
+            | Self::Wall
+            | Self::Block => "Save",
         }
-    }
-}
-
-/// A path being typed.
-#[derive(Debug)]
-pub(in crate::app) struct PathDialog {
-    pub(in crate::app) purpose: Purpose,
-    pub(in crate::app) text: String,
-    /// Whether the field has been given the keyboard.
-    pub(in crate::app) focused: bool,
-}
-
-impl PathDialog {
-    pub(super) fn show(&mut self, ui: &mut Ui, actions: &mut Vec<Action>) {
-        let label = ui.label(if self.purpose == Purpose::Record { "Folder" } else { "Path of the file" });
-        let field = ui.add(TextEdit::singleline(&mut self.text).desired_width(f32::INFINITY));
-        let field = field.labelled_by(label.id);
-        if !std::mem::replace(&mut self.focused, true) {
-            field.request_focus();
-            // The window is sized in its first frame and drawn right in its second.
-            ui.request_repaint();
-        }
-        let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
-        ui.horizontal(|ui| {
-            let path = self.text.trim().trim_matches('"');
-            let go = ui.add_enabled(!path.is_empty(), eframe::egui::Button::new(self.purpose.verb()));
-            if go.clicked() || (entered && !path.is_empty()) {
-                actions.push(Action::Use(self.purpose, PathBuf::from(path)));
-            }
-            if ui.button("Browse…").on_hover_text("Choose in the system's file dialog").clicked() {
-                actions.push(Action::Browse(self.purpose));
-            }
-            if ui.button("Cancel").clicked() {
-                actions.push(Action::Close);
-            }
-        });
     }
 }

@@ -16,6 +16,7 @@ mod sheet;
 mod take;
 mod tools;
 mod under;
+mod update;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -25,16 +26,16 @@ use blockwright_core::job::PathSource;
 use blockwright_core::pixels::Pixels;
 use blockwright_core::sketch::Chain;
 use blockwright_core::view::Viewport;
-use eframe::egui::{Context, Popup, Ui, ViewportCommand};
+use eframe::egui::{Context, Popup, Ui};
 
-use super::App;
-use super::act::{self, Action};
+use super::act::Action;
 use super::command::Command;
 use super::desk::Desk;
-use super::dialog::{Dialog, Purpose, Question};
+use super::dialog::Purpose;
 use choose::Chooser;
 use sheet::Sheet;
 use take::FileSource;
+pub(super) use update::Message;
 
 /// Which path of the job is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -111,6 +112,14 @@ impl Draw {
         self.sheet.is_some() || self.chooser.is_some()
     }
 
+    /// Whether a dropped file is brought in, not opened.
+    pub(super) fn takes_file(&self, path: &Path) -> bool {
+        let name = path.to_string_lossy();
+        let picture = self.sheet.is_some() && is_picture(path);
+        let ending = path.extension().is_some_and(|ending| !ending.eq_ignore_ascii_case("txt"));
+        picture || (ending && Kind::of(&name, &[]).is_some())
+    }
+
     /// Whether a command counts while the sheet is open.
     pub(super) fn lets(&self, command: Command) -> bool {
         !self.is_open()
@@ -134,7 +143,7 @@ impl Draw {
     }
 
     /// Does what is asked of the sheet, or of the drawing over it.
-    pub(super) fn on_sheet(&mut self, asked: OnSheet) {
+    fn on_sheet(&mut self, asked: OnSheet) {
         if let Some(chooser) = &mut self.chooser {
             chooser.run(asked);
         } else if let Some(sheet) = &mut self.sheet {
@@ -195,104 +204,7 @@ impl Draw {
     }
 }
 
-/// Whether a dropped file is brought in, not opened.
-pub(super) fn is_brought_in(draw: &Draw, path: &Path) -> bool {
-    let name = path.to_string_lossy();
-    let picture = draw.sheet.is_some() && is_picture(path);
-    let ending = path.extension().is_some_and(|ending| !ending.eq_ignore_ascii_case("txt"));
-    picture || (ending && Kind::of(&name, &[]).is_some())
-}
-
 fn is_picture(path: &Path) -> bool {
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     matches!(ending.as_deref(), Some("png" | "jpg" | "jpeg"))
-}
-
-/// Opens a sheet with the path that the job has.
-pub(super) fn open(app: &mut App, target: Target) {
-    app.look.playing = false;
-    app.draw = Draw { sheet: Some(Sheet::open(target, &app.desk)), ..Draw::default() };
-}
-
-/// Asks before something drawn is thrown away.
-pub(super) fn ask_first(app: &mut App, ctx: &Context, action: Action) {
-    if matches!(action, Action::Do(Command::Quit)) {
-        ctx.send_viewport_cmd(ViewportCommand::CancelClose);
-    }
-    ask_leave(app, Some(Box::new(action)));
-}
-
-fn ask_leave(app: &mut App, then: Option<Box<Action>>) {
-    let word = app.draw.sheet.as_ref().map_or("path", |sheet| sheet.target().word());
-    app.dialog = Some(Dialog::Question(Question {
-        title: "The drawing is not in the job yet".to_owned(),
-        words: format!("The {word} on the sheet has changed and is not in the job yet."),
-        answers: vec![
-            ("Go back".to_owned(), Action::Close),
-            ("Close the sheet without saving it".to_owned(), Action::Draw(Ask::LeaveFor(then))),
-        ],
-    }));
-}
-
-/// Does what was asked for.
-pub(super) fn apply(app: &mut App, ctx: &Context, ask: Ask) {
-    match ask {
-        Ask::Path(purpose) => {
-            app.dialog = Some(Dialog::path(purpose, &app.desk.origin().folder()));
-        }
-        Ask::File(path) if app.draw.sheet.is_some() && is_picture(&path) => arrive::picture(app, path),
-        Ask::File(path) => arrive::drawing(app, path),
-        Ask::Arrived(path, drawing, bytes) => {
-            app.draw.chooser = Some(Chooser::new(path, drawing, bytes, &app.desk));
-        }
-        Ask::Survey => {
-            if let Some(chooser) = &mut app.draw.chooser {
-                arrive::survey(&app.outbox, chooser);
-            }
-        }
-        Ask::Surveyed(drawing, offer) => {
-            let chooser = app.draw.chooser.as_mut();
-            if let Some(chooser) = chooser.filter(|chooser| Arc::ptr_eq(&chooser.drawing, &drawing)) {
-                chooser.take(*offer);
-            }
-        }
-        Ask::FromPass(pass) => arrive::from_pass(app, pass),
-        Ask::Traced(chain) => {
-            if let Some(sheet) = &mut app.draw.sheet {
-                sheet.replace(chain);
-            }
-        }
-        Ask::Sheet(target, chain) => {
-            app.draw.chooser = None;
-            app.draw.sheet.get_or_insert_with(|| Sheet::open(target, &app.desk)).replace(chain);
-        }
-        Ask::Picture(path, pixels) => {
-            if let Some(sheet) = &mut app.draw.sheet {
-                sheet.lay_under(&path, pixels);
-            }
-        }
-        // Another path than the one on the sheet.
-        ask @ Ask::Use(_, PathSource::FromPass(_), _) if app.draw.would_lose() => {
-            ask_leave(app, Some(Box::new(Action::Draw(ask))));
-        }
-        Ask::Use(target, source, blank) => {
-            let job = take::job_with(app.desk.job(), target, source, blank);
-            app.draw = Draw::default();
-            app.desk.edit(job);
-        }
-        Ask::UseFile(target, named, bytes) => {
-            let job = take::job_with(app.desk.job(), target, named.source(), None);
-            app.draw = Draw::default();
-            app.desk.edit_with_drawing(job, named.file, bytes);
-        }
-        Ask::Leave if app.draw.chooser.is_some() => app.draw.chooser = None,
-        Ask::Leave if app.draw.would_lose() => ask_leave(app, None),
-        Ask::Leave => app.draw = Draw::default(),
-        Ask::LeaveFor(then) => {
-            app.draw = Draw::default();
-            if let Some(action) = then {
-                act::apply(app, ctx, *action);
-            }
-        }
-    }
 }

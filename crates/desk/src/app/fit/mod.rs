@@ -14,10 +14,10 @@ use blockwright_core::view::Viewport;
 use eframe::egui::{Context, Rect, Ui};
 
 use super::act::Action;
-use super::desk::Desk;
-use super::look::{Look, Tab};
+use super::desk::{self, Desk};
+use super::look::{self, Look, Tab};
 use super::rewrite::{Failed, Work};
-use super::{App, follow};
+use super::room::{Effect, Effects, World};
 use overlay::{Laid, Overlay};
 
 /// What the panel asks for.
@@ -29,18 +29,15 @@ pub enum Ask {
     TakeOver(Box<Fit>),
 }
 
-/// Does it.
-pub(super) fn apply(app: &mut App, ask: &Ask) {
+/// Does what the panel asks for.
+pub(super) fn update(ask: Ask, world: World<'_>) -> Effects {
     match ask {
-        Ask::Centre(station) => {
-            let Some(proof) = app.desk.proof().cloned() else { return };
-            let Some(outline) = &proof.outline else { return };
-            follow::centre_on(app, &proof, outline.place(*station).at);
-        }
+        Ask::Centre(station) => vec![Effect::Look(look::Message::CentreOn(station))],
         Ask::TakeOver(fit) => {
-            let job = app.desk.job();
-            let words = fit::instruction(job, fit, app.desk.told());
-            app.desk.take_over(fit::taken_over(job, fit), words);
+            let job = world.desk.job();
+            let words = fit::instruction(job, &fit, world.desk.told());
+            let job = Box::new(fit::taken_over(job, &fit));
+            vec![Effect::Desk(desk::Message::TakeOver(job, words))]
         }
     }
 }

@@ -67,7 +67,7 @@ impl Sketch {
             (Shape::Corners, ..) if self.points.len() >= 3 => {
                 Some(self.points.iter().copied().map(corner).collect())
             }
-            _ => None,
+            (Shape::Rectangle | Shape::Circle | Shape::Corners, ..) => None,
         }
     }
 }
@@ -168,7 +168,8 @@ fn draw(
                 painter.circle_filled(seen(*corner), 3.0, ink);
             }
         }
-        _ => {}
+        // Nothing is drawn yet.
+        (Shape::Rectangle | Shape::Circle | Shape::Corners, ..) => {}
     }
 }
 

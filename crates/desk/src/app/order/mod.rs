@@ -10,8 +10,8 @@ use blockwright_core::job::PathSource;
 pub(super) use add::add;
 pub(super) use dialog::OrderDialog;
 
-use super::App;
-use super::dialog::Dialog;
+use super::desk;
+use super::room::{Effect, Effects, World};
 use crate::trouble::Trouble;
 
 /// What is asked of the order.
@@ -24,55 +24,47 @@ pub enum Ask {
 }
 
 /// Does it.
-pub(super) fn apply(app: &mut App, ask: Ask) {
-    let count = app.desk.job().passes.len();
+pub(super) fn update(ask: Ask, world: World<'_>) -> Effects {
+    let count = world.desk.job().passes.len();
     match ask {
-        Ask::Move(from, before) if from < count => arrange(app, &moved(count, from, before)),
-        Ask::Move(..) => {}
-        Ask::Arrange(passes) => arrange(app, &passes),
+        Ask::Move(from, before) if from < count => arrange(moved(count, from, before), world),
+        Ask::Move(..) => Vec::new(),
+        Ask::Arrange(passes) => arrange(passes, world),
     }
 }
 
 /// The selected pass runs one place earlier.
-pub(super) fn up(app: &mut App) {
-    if let Some(before) = app.look.pass.checked_sub(1) {
-        apply(app, Ask::Move(app.look.pass, before));
-    }
+pub(super) fn up(world: World<'_>) -> Effects {
+    let pass = world.look.pass;
+    pass.checked_sub(1).map(|before| update(Ask::Move(pass, before), world)).unwrap_or_default()
 }
 
 /// The selected pass runs one place later.
-pub(super) fn down(app: &mut App) {
-    apply(app, Ask::Move(app.look.pass, app.look.pass + 2));
+pub(super) fn down(world: World<'_>) -> Effects {
+    update(Ask::Move(world.look.pass, world.look.pass + 2), world)
 }
 
 /// The job goes on without the selected pass.
-pub(super) fn leave_out(app: &mut App) {
-    let (pass, count) = (app.look.pass, app.desk.job().passes.len());
-    arrange(app, &(0..count).filter(|other| *other != pass).collect::<Vec<_>>());
+pub(super) fn leave_out(world: World<'_>) -> Effects {
+    let (pass, count) = (world.look.pass, world.desk.job().passes.len());
+    arrange((0..count).filter(|other| *other != pass).collect(), world)
 }
 
-/// Takes back the last change of the job, or does it again.
-pub(super) fn step(app: &mut App, again: bool) {
-    let slot = app.desk.order().get(app.look.pass).copied();
-    let changed = if again { app.desk.do_again() } else { app.desk.take_back() };
-    if changed {
-        follow(app, slot);
-    }
+/// The slot of the selected pass.
+pub(super) fn slot(world: World<'_>) -> Option<usize> {
+    world.desk.order().get(world.look.pass).copied()
 }
 
-fn arrange(app: &mut App, passes: &[usize]) {
-    if let Some(why) = refused(app, passes) {
-        app.dialog = Some(Dialog::Trouble(why));
-        return;
+fn arrange(passes: Vec<usize>, world: World<'_>) -> Effects {
+    if let Some(why) = refused(world, &passes) {
+        return vec![Effect::tell(why)];
     }
-    let slot = app.desk.order().get(app.look.pass).copied();
-    app.desk.rearrange(passes);
-    follow(app, slot);
+    vec![Effect::Desk(desk::Message::Rearrange(passes)), Effect::Arranged(slot(world))]
 }
 
 /// Why the job can't do with these passes alone.
-fn refused(app: &App, passes: &[usize]) -> Option<Trouble> {
-    let job = app.desk.job();
+fn refused(world: World<'_>, passes: &[usize]) -> Option<Trouble> {
+    let job = world.desk.job();
     if passes.is_empty() {
         return Some(Trouble::at("", "The job needs at least one pass", "keep at least one of them"));
     }
@@ -80,16 +72,6 @@ fn refused(app: &App, passes: &[usize]) -> Option<Trouble> {
     let kept = passes.iter().filter_map(|pass| job.passes.get(*pass)).any(|pass| pass.name == *name);
     let why = format!("The outline is taken from the pass \"{name}\"");
     (!kept).then(|| Trouble::at("", why, "keep that pass, or give the outline's vertices in the job"))
-}
-
-/// After the passes have moved: the programs go with them, and so does what is looked at.
-fn follow(app: &mut App, slot: Option<usize>) {
-    app.programs.arrange(app.desk.order());
-    let now = slot.and_then(|slot| app.desk.order().iter().position(|other| *other == slot));
-    match now {
-        Some(pass) => app.look.follow_pass(pass),
-        None => app.look.pick(app.look.pass.min(app.desk.order().len().saturating_sub(1))),
-    }
 }
 
 /// Passes 0 to `count` with one moved just before the place where `before` stands.

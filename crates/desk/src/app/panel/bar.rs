@@ -2,7 +2,7 @@
 
 use blockwright_core::proof::{Verdict, verdict_words};
 use blockwright_core::view::Theme;
-use eframe::egui::{Align, Button, Color32, Layout, RichText, Stroke, Ui, vec2};
+use eframe::egui::{Align, Button, Color32, Label, Layout, RichText, Stroke, Ui, vec2};
 
 use super::words::quiet;
 use crate::app::act::{Action, theme};
@@ -10,6 +10,10 @@ use crate::app::command::{Command, Menu};
 use crate::app::desk::Desk;
 use crate::theme::{QUIET, bold, colour};
 use crate::worker::State;
+
+/// Kept for the job's name and unit beside the state, and for the unit and its like beside the name.
+const LEAST_TITLE: f32 = 220.0;
+const BESIDE_NAME: f32 = 80.0;
 
 pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
     let theme = theme(ui.ctx());
@@ -30,7 +34,10 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) 
 fn title(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
     let job = desk.job();
     let name = job.name.as_deref().unwrap_or("Job without a name");
-    ui.label(RichText::new(name).font(bold(15.0)));
+    ui.scope(|ui| {
+        ui.set_max_width((ui.available_width() - BESIDE_NAME).max(BESIDE_NAME));
+        ui.add(Label::new(RichText::new(name).font(bold(15.0))).truncate());
+    });
     if desk.on_disk().is_changed() {
         ui.label(RichText::new("not saved").font(bold(11.0)).color(colour(theme.accent)));
     }
@@ -57,7 +64,7 @@ fn title(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
         facts.extend(blank.material.clone());
         facts.push(format!("{} thick", told.plain(blank.thickness)));
     }
-    ui.add(eframe::egui::Label::new(quiet(facts.join(" · "), theme)).truncate());
+    ui.add(Label::new(quiet(facts.join(" · "), theme)).truncate());
 }
 
 fn menu(ui: &mut Ui, desk: &Desk, which: Menu, actions: &mut Vec<Action>) {
@@ -101,7 +108,8 @@ fn state(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
         let doing = if progress.doing.is_empty() { "Checking" } else { progress.doing.as_str() };
         // What is shown is rough until then.
         let preview = if desk.is_rough() { "Quick preview. " } else { "" };
-        pill(ui, &format!("{preview}{doing}… {:.0} %", progress.done * 100.0), colour(theme.quiet));
+        // How far it is stands first: the end may have no room.
+        pill(ui, &format!("{:.0} %  {preview}{doing}…", progress.done * 100.0), colour(theme.quiet));
         return;
     }
     match (desk.state(), desk.proof()) {
@@ -131,6 +139,10 @@ fn pill(ui: &mut Ui, text: &str, ink: Color32) -> eframe::egui::Response {
         .stroke(Stroke::new(1.5, ink))
         .corner_radius(13)
         .inner_margin(eframe::egui::Margin::symmetric(14, 4))
-        .show(ui, |ui| ui.label(RichText::new(text).font(bold(13.0))))
+        .show(ui, |ui| {
+            // A long one must not run over the job's name.
+            ui.set_max_width((ui.available_width() - LEAST_TITLE).max(LEAST_TITLE / 2.0));
+            ui.add(Label::new(RichText::new(text).font(bold(13.0))).truncate())
+        })
         .response
 }

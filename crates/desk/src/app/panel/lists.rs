@@ -1,4 +1,4 @@
-//! What stands under the picture: the strips, and tables of passes, tools, undercuts and the fit.
+//! What may stand under the picture, and the table of passes among it.
 
 use blockwright_core::measure::Contact;
 use blockwright_core::proof::{PassProof, Proof};
@@ -10,54 +10,31 @@ use eframe::egui::{Button, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo, pos2, 
 
 use super::figures::span;
 use super::words::{changed, quiet};
-use super::{strip, tools, undercut};
 use crate::app::act::{Action, theme};
-use crate::app::desk::Desk;
-use crate::app::fit::FitPanel;
 use crate::app::look::{Look, Tab};
-use crate::app::strips::Strips;
 use crate::theme::{colour, plain};
 
 /// Height of a row.
 const ROW: f32 = 22.0;
 
-pub(in crate::app) fn show(
-    ui: &mut Ui,
-    (desk, look): (&Desk, &Look),
-    (strips, undercuts, fit): (&mut Strips, &mut undercut::Table, &mut FitPanel),
-    actions: &mut Vec<Action>,
-) {
-    let colours = theme(ui.ctx());
+/// Which of them is shown.
+pub(in crate::app) fn head(ui: &mut Ui, look: &Look, actions: &mut Vec<Action>) {
     let row = ScrollArea::horizontal().id_salt("tabs").auto_shrink([false, true]);
     row.show(ui, |ui| {
         ui.horizontal(|ui| tabs(ui, look, actions));
     });
-    if look.tab == Tab::Fit {
-        fit.show(ui, desk, actions);
-        return;
-    }
-    if look.tab == Tab::Strips {
-        strip::title(ui, look, desk.proof(), actions);
-        strips.show(ui, desk, look, actions);
-        return;
-    }
-    let Some(proof) = desk.proof() else {
-        ui.label(quiet("Not checked yet.", &colours));
-        return;
-    };
-    ui.spacing_mut().item_spacing.y = 0.0;
-    match look.tab {
-        Tab::Tools => tools::show(ui, &proof.job, &colours),
-        Tab::Undercut => undercuts.show(ui, (desk, look), &colours, actions),
-        // Shown above.
-        Tab::Strips | Tab::Fit => {}
-        Tab::Passes => {
-            ScrollArea::both()
-                .id_salt("table")
-                .auto_shrink(false)
-                .show(ui, |ui| table(ui, proof, look, &colours, actions));
-        }
-    }
+}
+
+/// Says that there is no table yet.
+pub(in crate::app) fn waiting(ui: &mut Ui) {
+    ui.label(quiet("Not checked yet.", &theme(ui.ctx())));
+}
+
+/// One line for every pass.
+pub(in crate::app) fn passes(ui: &mut Ui, proof: &Proof, look: &Look, actions: &mut Vec<Action>) {
+    let theme = theme(ui.ctx());
+    let area = ScrollArea::both().id_salt("table").auto_shrink(false);
+    area.show(ui, |ui| table(ui, proof, look, &theme, actions));
 }
 
 fn tabs(ui: &mut Ui, look: &Look, actions: &mut Vec<Action>) {

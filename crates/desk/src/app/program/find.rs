@@ -159,7 +159,8 @@ impl Finder {
                 Some(query @ (Query::Word { .. } | Query::Level { .. })) => {
                     self.searching = start(query, place.clone(), Arc::clone(wake));
                 }
-                _ => {}
+                // No such line, or nothing that can be looked for.
+                Some(Query::Line(_)) | None => {}
             }
         }
         self.take();
@@ -228,7 +229,7 @@ fn start(query: Query, place: Place, wake: Wake) -> Option<(Receiver<Batch>, Can
                 let lines = place.program.map(|program| at_level(&program, z, below));
                 say(lines.unwrap_or_default(), true);
             }
-            _ => with_word(&query, &place, say),
+            Query::Line(_) | Query::Word { .. } => with_word(&query, &place, say),
         }
     };
     let done = move |searched: Result<(), _>| {

@@ -9,25 +9,27 @@ mod row;
 mod scroll;
 mod sheet;
 mod snapshot;
+mod texts;
 mod typing;
 mod watch;
 
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use blockwright_core::proof::Source;
-
-pub(super) use act::{
-    answered, apply, ask_find, ask_save, by_line, delete_line, edit_here, find_step, insert_line, leave,
-    reload, save, step, tick, write,
-};
-pub(super) use sheet::Sheet;
+use sheet::Sheet;
 pub(super) use snapshot::Snapshot;
+pub(super) use texts::Texts;
 pub(super) use watch::Watch;
 pub use watch::{Notice, Stamp};
 
-use crate::files;
+use eframe::egui::Ui;
+
+use super::act::Action;
+use super::desk::Desk;
+use super::look::Look;
+use crate::files::{self, Existing, Reads};
 use crate::open::Origin;
+use crate::worker::Wake;
 use buffer::Buffer;
 use pane::Pane;
 
@@ -66,6 +68,53 @@ pub enum Answer {
     Read(Key, Arc<[u8]>),
     /// A program in this state has been written to this file.
     Saved(Key, u64, PathBuf),
+}
+
+/// Something that happens to the programs.
+#[derive(Debug)]
+pub(super) enum Message {
+    /// What the pane asks for.
+    Ask(Ask),
+    /// Work done beside the window.
+    Answered(Answer),
+    /// Something else is on the desk.
+    Open,
+    /// The passes stand otherwise.
+    Arrange,
+    /// A pass has been added that runs this file, with this text.
+    Add(String, PathBuf, Arc<[u8]>),
+    /// The job has a file now.
+    Homed,
+    /// These texts were in no file when Blockwright ended, pass by pass.
+    Restore(Vec<Option<Arc<[u8]>>>),
+    /// Something has become of a file.
+    Noticed(PathBuf, Notice),
+    /// Edit the selected line where it stands.
+    EditHere,
+    /// Insert a line after it.
+    InsertLine,
+    /// Delete it.
+    DeleteLine,
+    /// Take back the last edit.
+    Undo,
+    /// Do it again.
+    Redo,
+    /// Select the line so many further on.
+    ByLine(i64),
+    /// Open the row for finding.
+    AskFind,
+    /// Go to the line found next, or to the one before.
+    FindStep(bool),
+    /// Read the file again.
+    Reload,
+    /// Ask for the name of a copy.
+    AskSave,
+    /// Save under this name; one that is there is replaced only after a question.
+    Save(PathBuf),
+    /// Write it.
+    Write(PathBuf, Reads, Existing),
+    /// A frame begins.
+    Tick,
 }
 
 /// Which program is meant: programs are opened again and again.
@@ -107,8 +156,9 @@ impl Programs {
     }
 
     /// Takes the programs of what was opened.
-    pub(super) fn open(&mut self, source: &Source, origin: &Origin, job_bytes: Option<u64>) {
-        self.job = job_file(origin, job_bytes);
+    fn open(&mut self, desk: &Desk) {
+        let (source, origin) = (desk.source(), desk.origin());
+        self.job = job_file(desk);
         self.opened += 1;
         self.pane = Pane::default();
         self.due = None;
@@ -134,7 +184,7 @@ impl Programs {
     }
 
     /// The passes are those of these slots now, in this order.
-    pub(super) fn arrange(&mut self, order: &[usize]) {
+    fn arrange(&mut self, order: &[usize]) {
         self.of_pass = order.iter().filter_map(|slot| self.of_slot.get(*slot).copied()).collect();
     }
 
@@ -144,22 +194,22 @@ impl Programs {
     }
 
     /// The program that a pass runs.
-    pub(super) fn sheet(&self, pass: usize) -> Option<&Sheet> {
+    fn sheet(&self, pass: usize) -> Option<&Sheet> {
         self.sheets.get(*self.of_pass.get(pass)?)
     }
 
     /// Which program a pass runs.
-    pub(super) fn key(&self, pass: usize) -> Option<Key> {
+    fn key(&self, pass: usize) -> Option<Key> {
         Some(Key { opened: self.opened, sheet: *self.of_pass.get(pass)? })
     }
 
     /// The program of a pass as it is now.
-    pub(super) fn snapshot(&self, pass: usize) -> Option<Snapshot> {
+    fn snapshot(&self, pass: usize) -> Option<Snapshot> {
         Some(Snapshot::of(self.key(pass)?, self.sheet(pass)?))
     }
 
     /// The programs that other passes run: the first pass of each, and what it is called.
-    pub(super) fn others(&self, pass: usize) -> Vec<(usize, String)> {
+    fn others(&self, pass: usize) -> Vec<(usize, String)> {
         let own = self.of_pass.get(pass);
         let first = |(index, sheet): (usize, &Sheet)| {
             let pass = self.of_pass.iter().position(|of_pass| *of_pass == index)?;
@@ -176,6 +226,11 @@ impl Programs {
         (0..self.of_slot.len()).filter(|slot| self.of_slot[*slot] == sheet).collect()
     }
 
+    /// What the other rooms may read of the programs.
+    pub(super) const fn texts(&self) -> Texts<'_> {
+        Texts::of(self)
+    }
+
     /// Names of the programs with edits that are in no file.
     pub(super) fn unsaved(&self) -> Vec<&str> {
         let unsaved = self.sheets.iter().filter(|sheet| sheet.is_edited() || sheet.gone);
@@ -183,9 +238,9 @@ impl Programs {
     }
 
     /// The job has a file now: programs that were built in or opened without a job are beside it.
-    pub(super) fn homed(&mut self, origin: &Origin, job_bytes: Option<u64>) {
-        self.job = job_file(origin, job_bytes);
-        let Origin::Job(job) = origin else { return };
+    fn homed(&mut self, desk: &Desk) {
+        self.job = job_file(desk);
+        let Origin::Job(job) = desk.origin() else { return };
         let folder = files::folder_of(job);
         for sheet in &mut self.sheets {
             let file = folder.join(&sheet.name);
@@ -205,12 +260,12 @@ impl Programs {
     }
 
     /// The files that programs were read from.
-    pub(super) fn files(&self) -> impl Iterator<Item = PathBuf> {
+    fn files(&self) -> impl Iterator<Item = PathBuf> {
         self.sheets.iter().filter_map(|sheet| sheet.file.clone())
     }
 
     /// Something has become of a file.
-    pub(super) fn noticed(&mut self, file: &std::path::Path, notice: Notice) {
+    fn noticed(&mut self, file: &std::path::Path, notice: Notice) {
         for sheet in self.sheets.iter_mut().filter(|sheet| sheet.file.as_deref() == Some(file)) {
             sheet.gone = notice == Notice::Gone;
             if let Notice::Posted(stamp) = notice {
@@ -220,13 +275,13 @@ impl Programs {
     }
 
     /// The states of the texts that are in no file.
-    pub(super) fn states(&self) -> Vec<(usize, u64)> {
+    fn states(&self) -> Vec<(usize, u64)> {
         let unsaved = self.sheets.iter().enumerate().filter(|(_, sheet)| sheet.is_edited() || sheet.gone);
         unsaved.map(|(index, sheet)| (index, sheet.state())).collect()
     }
 
     /// The program of a pass had this text, which is in no file, when Blockwright ended.
-    pub(super) fn restore(&mut self, pass: usize, text: &Arc<[u8]>) {
+    fn restore(&mut self, pass: usize, text: &Arc<[u8]>) {
         let sheet = self.of_pass.get(pass).and_then(|sheet| self.sheets.get_mut(*sheet));
         if let Some(sheet) = sheet {
             sheet.restore(Buffer::new(Arc::clone(text)));
@@ -234,12 +289,12 @@ impl Programs {
     }
 
     /// The slots that run the program of a pass.
-    pub(super) fn slots_with(&self, pass: usize) -> Vec<usize> {
+    fn slots_with(&self, pass: usize) -> Vec<usize> {
         self.of_pass.get(pass).map(|sheet| self.slots_of(*sheet)).unwrap_or_default()
     }
 
     /// A pass has been added that runs this file.
-    pub(super) fn add(&mut self, name: &str, file: PathBuf, text: &Arc<[u8]>) {
+    fn add(&mut self, name: &str, file: PathBuf, text: &Arc<[u8]>) {
         let sheet = self.sheets.iter().position(|sheet| sheet.name == name).unwrap_or_else(|| {
             self.sheets.push(Sheet::new(name.to_owned(), Some(file), Buffer::new(Arc::clone(text))));
             self.sheets.len() - 1
@@ -253,15 +308,20 @@ impl Programs {
         self.pane.finder.as_ref().map(find::Finder::found).unwrap_or_default()
     }
 
-    /// The pane with what it shows.
-    pub(super) fn pane(&mut self) -> (&mut Pane, &[Sheet], &[usize]) {
-        (&mut self.pane, &self.sheets, &self.of_pass)
+    /// Draws the pane.
+    pub(super) fn show(&mut self, ui: &mut Ui, of: (&Desk, &Look), wake: &Wake, actions: &mut Vec<Action>) {
+        self.pane.show(ui, (&self.sheets, &self.of_pass), of, wake, actions);
+    }
+
+    /// The text of the program of a pass.
+    pub(super) fn text(&self, pass: usize) -> Option<Arc<[u8]>> {
+        self.sheet(pass).map(Sheet::text)
     }
 }
 
-fn job_file(origin: &Origin, bytes: Option<u64>) -> Option<(PathBuf, u64)> {
-    let Origin::Job(file) = origin else { return None };
-    Some((file.clone(), bytes?))
+fn job_file(desk: &Desk) -> Option<(PathBuf, u64)> {
+    let Origin::Job(file) = desk.origin() else { return None };
+    Some((file.clone(), desk.on_disk().bytes()?))
 }
 
 /// The file name an edited program is offered: beside its own, never its own.

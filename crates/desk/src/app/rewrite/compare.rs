@@ -16,7 +16,7 @@ use eframe::egui::{
 use super::super::act::{Action, theme};
 use super::super::dialog::Purpose;
 use super::super::panel::words::quiet;
-use super::super::program::{Programs, Snapshot};
+use super::super::program::{Snapshot, Texts};
 use super::go_to;
 use super::subject::Subject;
 use super::work::{Failed, Work};
@@ -62,7 +62,7 @@ pub(in crate::app) struct CompareDialog {
 }
 
 impl CompareDialog {
-    pub(super) fn new(subject: Subject, programs: &Programs) -> Self {
+    pub(super) fn new(subject: Subject, programs: Texts<'_>) -> Self {
         let others = programs.others(subject.pass);
         let path = subject.snapshot.files.first().filter(|_| subject.is_edited());
         let path = path.map(|path| path.display().to_string()).unwrap_or_default();
@@ -77,7 +77,7 @@ impl CompareDialog {
     }
 
     /// The window's contents.
-    pub(in crate::app) fn contents(&mut self, ui: &mut Ui, programs: &Programs, actions: &mut Vec<Action>) {
+    pub(in crate::app) fn contents(&mut self, ui: &mut Ui, programs: Texts<'_>, actions: &mut Vec<Action>) {
         self.follow(ui, programs);
         let edited =
             if self.subject.is_edited() { ", with the edits made here that are not saved yet" } else { "" };
@@ -105,7 +105,7 @@ impl CompareDialog {
         }
     }
 
-    fn follow(&mut self, ui: &Ui, programs: &Programs) {
+    fn follow(&mut self, ui: &Ui, programs: Texts<'_>) {
         self.stale |= self.subject.follow(programs);
         if let Some(Other::Pass(pass, snapshot)) = &mut self.other
             && let Some(newer) = programs.snapshot(*pass).filter(|now| !now.is_same(snapshot))
@@ -125,7 +125,7 @@ impl CompareDialog {
         }
     }
 
-    fn choose(&mut self, ui: &mut Ui, programs: &Programs, actions: &mut Vec<Action>) {
+    fn choose(&mut self, ui: &mut Ui, programs: Texts<'_>, actions: &mut Vec<Action>) {
         Grid::new("compare").num_columns(2).spacing([16.0, 6.0]).show(ui, |ui| {
             if !self.others.is_empty() {
                 ui.label("B, of this job");
@@ -156,7 +156,7 @@ impl CompareDialog {
         }
     }
 
-    fn choose_pass(&mut self, ui: &mut Ui, programs: &Programs) {
+    fn choose_pass(&mut self, ui: &mut Ui, programs: Texts<'_>) {
         let now = match &self.other {
             Some(Other::Pass(pass, _)) => self.others.iter().find(|(other, _)| other == pass),
             _ => None,

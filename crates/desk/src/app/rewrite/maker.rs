@@ -5,7 +5,7 @@ use blockwright_core::task::Task;
 use eframe::egui::Ui;
 
 use super::super::act::Action;
-use super::super::program::Programs;
+use super::super::program::Texts;
 use super::made::Made;
 use super::subject::Subject;
 use super::target::Target;
@@ -51,7 +51,7 @@ impl<A: Clone + PartialEq + Send + 'static> Maker<A> {
     }
 
     /// Has it made anew if anything has changed, and takes what has been made.
-    pub(super) fn follow(&mut self, ui: &Ui, programs: &Programs) {
+    pub(super) fn follow(&mut self, ui: &Ui, programs: Texts<'_>) {
         if self.subject.follow(programs) {
             self.made_for = None;
         }

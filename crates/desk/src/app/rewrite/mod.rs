@@ -16,10 +16,10 @@ pub(super) use work::{Failed, Work};
 
 use eframe::egui::{RichText, Ui};
 
-use super::App;
 use super::act::Action;
 use super::dialog::Dialog;
-use super::program;
+use super::program::Texts;
+use super::room::{Effect, Effects, World};
 use crate::trouble::Trouble;
 use subject::Subject;
 
@@ -34,19 +34,18 @@ pub(super) enum Rewriting {
     Compare,
 }
 
-/// Opens its dialog.
-pub(super) fn open(app: &mut App, what: Rewriting) {
-    program::leave(app);
-    let Some(subject) = Subject::of(app) else {
-        let reason = Trouble::at("", "The program has not been read yet", "wait a moment and try again");
-        app.dialog = Some(Dialog::Trouble(reason));
-        return;
+/// Opens its small window.
+pub(super) fn open(what: Rewriting, world: World<'_>, programs: Texts<'_>) -> Effects {
+    let Some(subject) = Subject::of(world, programs) else {
+        let why = Trouble::at("", "The program has not been read yet", "wait a moment and try again");
+        return vec![Effect::tell(why)];
     };
-    app.dialog = Some(match what {
-        Rewriting::Air => Dialog::Air(Box::new(air::new(subject, app.desk.job()))),
-        Rewriting::Ready => Dialog::Ready(Box::new(ready::new(subject, app.desk.job()))),
-        Rewriting::Compare => Dialog::Compare(Box::new(CompareDialog::new(subject, &app.programs))),
-    });
+    let job = world.desk.job();
+    vec![Effect::show(match what {
+        Rewriting::Air => Dialog::Air(Box::new(air::new(subject, job))),
+        Rewriting::Ready => Dialog::Ready(Box::new(ready::new(subject, job))),
+        Rewriting::Compare => Dialog::Compare(Box::new(CompareDialog::new(subject, programs))),
+    })]
 }
 
 /// Which text is meant, in words.

@@ -9,7 +9,7 @@ use eframe::egui::{Grid, Ui};
 
 use super::super::act::{Action, theme};
 use super::super::panel::words::quiet;
-use super::super::program::Programs;
+use super::super::program::Texts;
 use super::made::Made;
 use super::maker::Maker;
 use super::subject::Subject;
@@ -56,7 +56,7 @@ fn make(asked: &Asked, text: &[u8], task: Task<'_>) -> Result<Made, Failed> {
 
 impl ReadyDialog {
     /// The window's contents.
-    pub(in crate::app) fn contents(&mut self, ui: &mut Ui, programs: &Programs, actions: &mut Vec<Action>) {
+    pub(in crate::app) fn contents(&mut self, ui: &mut Ui, programs: Texts<'_>, actions: &mut Vec<Action>) {
         self.follow(ui, programs);
         subject_words(ui, &self.subject);
         ui.label(quiet(stated(&self.asked.options), &theme(ui.ctx())));

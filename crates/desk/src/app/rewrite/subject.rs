@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use blockwright_core::program::Settings;
 use blockwright_core::units::Units;
 
-use super::super::App;
-use super::super::program::{Programs, Snapshot};
+use super::super::program::{Snapshot, Texts};
+use super::super::room::World;
 use crate::files::Reads;
 use crate::rewrite;
 
@@ -29,18 +29,19 @@ pub(super) struct Subject {
 
 impl Subject {
     /// The program that is shown; `None` before it has been read.
-    pub(super) fn of(app: &App) -> Option<Self> {
-        let pass = app.look.pass;
-        let snapshot = app.programs.snapshot(pass)?;
-        let source = app.desk.source();
+    pub(super) fn of(world: World<'_>, programs: Texts<'_>) -> Option<Self> {
+        let World { desk, look, .. } = world;
+        let pass = look.pass;
+        let snapshot = programs.snapshot(pass)?;
+        let source = desk.source();
         let job = &source.job;
-        let proof = app.desk.proof()?;
+        let proof = desk.proof()?;
         let number_of = |pass: usize| proof.passes.get(pass).and_then(|pass| pass.program.number);
         let (runs, others): (Vec<usize>, Vec<usize>) =
-            (0..job.passes.len()).partition(|other| app.programs.key(*other) == Some(snapshot.key));
+            (0..job.passes.len()).partition(|other| programs.key(*other) == Some(snapshot.key));
         let called = source.beside.subprograms.iter().map(|called| called.number);
         let taken = others.into_iter().filter_map(number_of).chain(called).collect();
-        let reads = Reads::of_source(app.desk.origin(), job, &source.beside);
+        let reads = Reads::of_source(desk.origin(), job, &source.beside);
         let settings = rewrite::settings(job.units, job.control.as_ref(), &source.beside);
         Some(Self {
             pass,
@@ -52,13 +53,13 @@ impl Subject {
             number: number_of(pass),
             taken,
             reads,
-            folder: app.desk.origin().folder(),
+            folder: desk.origin().folder(),
             snapshot,
         })
     }
 
     /// Takes the text as it has been edited since; true when there was anything to take.
-    pub(super) fn follow(&mut self, programs: &Programs) -> bool {
+    pub(super) fn follow(&mut self, programs: Texts<'_>) -> bool {
         let newer = programs.snapshot(self.pass).filter(|now| !now.is_same(&self.snapshot));
         let Some(newer) = newer else { return false };
         self.snapshot = newer;

@@ -13,8 +13,9 @@ pub(super) use bring::BringDialog;
 pub(super) use editor::ToolsDialog;
 pub(super) use form::{KINDS, usual_form};
 
-use super::App;
+use super::desk::Desk;
 use super::dialog::{Dialog, Purpose};
+use super::room::{Effect, Effects, World};
 use crate::files;
 use crate::open::Origin;
 
@@ -26,30 +27,29 @@ pub enum Ask {
 }
 
 /// Does it.
-pub(super) fn apply(app: &mut App, ask: Ask) {
+pub(super) fn update(ask: Ask, world: World<'_>) -> Effects {
     match ask {
         Ask::Choose(crib, path) => {
-            let beside = beside(app, &path);
-            app.dialog =
-                Some(Dialog::Bring(Box::new(BringDialog::new(&crib, &path, beside, app.desk.job()))));
+            let beside = beside(world.desk, &path);
+            let dialog = BringDialog::new(&crib, &path, beside, world.desk.job());
+            vec![Effect::show(Dialog::Bring(Box::new(dialog)))]
         }
     }
 }
 
 /// Opens the table of tools.
-pub(super) fn open(app: &mut App) {
-    app.dialog = Some(Dialog::Tools(Box::new(ToolsDialog::new(app.desk.job().clone()))));
+pub(super) fn open(world: World<'_>) -> Effects {
+    vec![Effect::show(Dialog::Tools(Box::new(ToolsDialog::new(world.desk.job().clone()))))]
 }
 
 /// Asks which crib is to be read or written.
-pub(super) fn ask_crib(app: &mut App, purpose: Purpose) {
-    let folder = app.desk.origin().folder();
-    app.dialog = Some(Dialog::path(purpose, &folder.join("crib.json")));
+pub(super) fn ask_crib(purpose: Purpose, world: World<'_>) -> Effects {
+    vec![Effect::ask_path(purpose, &world.desk.origin().folder().join("crib.json"))]
 }
 
 /// The crib's name in the job, when it lies beside the job file.
-fn beside(app: &App, path: &Path) -> Option<String> {
-    let Origin::Job(job) = app.desk.origin() else { return None };
+fn beside(desk: &Desk, path: &Path) -> Option<String> {
+    let Origin::Job(job) = desk.origin() else { return None };
     let real = |path: &Path| std::fs::canonicalize(path).ok();
     let own = real(&files::folder_of(job)).is_some_and(|own| real(&files::folder_of(path)) == Some(own));
     path.file_name().filter(|_| own).map(|name| name.to_string_lossy().into_owned())

@@ -1,81 +1,22 @@
-//! What is open: the job, its proof, and the worker that proves.
+//! How what is open is changed: each change of the job is a step that can be taken back, and has it checked again.
 
-use std::path::Path;
 use std::sync::Arc;
 
 use blockwright_core::job::{self, Job, Pass};
-use blockwright_core::program::words::Dialect;
-use blockwright_core::proof::{PassProof, Proof, Source};
+use blockwright_core::proof::{PassProof, Source};
 use blockwright_core::prover::Options;
-use blockwright_core::units::{Told, Units};
+use blockwright_core::units::Units;
 use eframe::egui::Id;
 
-use super::command::Command;
+use super::Desk;
 use super::history::{self, History, State as Kept};
-use super::on_disk::OnDisk;
 use super::to_do::ToDo;
 use crate::files::Print;
 use crate::open::{Bare, Opened, Origin};
 use crate::trouble::Trouble;
-use crate::worker::{State, Taken, Wake, Worker};
-
-/// What is open.
-#[derive(Debug)]
-#[expect(
-    clippy::struct_excessive_bools,
-    reason = "each says one thing of what is open, and any may go with any"
-)]
-pub(super) struct Desk {
-    source: Source,
-    /// The slot of each pass of the job, as `history` knows them.
-    order: Vec<usize>,
-    history: History,
-    /// What was measured last of the pass of each slot.
-    measured: Vec<Option<PassProof>>,
-    origin: Origin,
-    /// What the programs without a job suggest.
-    bare: Option<Bare>,
-    /// They have been asked.
-    asked: bool,
-    /// The unit of programs without a job, where a person said it.
-    units: Option<Units>,
-    proof: Option<Arc<Proof>>,
-    /// Of the proof only the paths are there yet.
-    sketch: bool,
-    /// Its cells are wide for a first look; what comes next is the proof.
-    rough: bool,
-    options: Options,
-    worker: Worker,
-    told: bool,
-    on_disk: OnDisk,
-    /// What is to be done at the machine before the job is as it is stated.
-    to_do: ToDo,
-}
+use crate::worker::{State, Taken};
 
 impl Desk {
-    pub(super) fn new(opened: Opened, wake: Wake) -> Self {
-        let mut desk = Self {
-            source: opened.source.clone(),
-            order: Vec::new(),
-            history: History::default(),
-            measured: Vec::new(),
-            origin: Origin::Demo,
-            bare: None,
-            asked: false,
-            units: None,
-            proof: None,
-            sketch: false,
-            rough: false,
-            options: Options::default(),
-            worker: Worker::start(wake),
-            told: false,
-            on_disk: OnDisk::default(),
-            to_do: ToDo::default(),
-        };
-        desk.open(opened);
-        desk
-    }
-
     /// Puts something else on the desk. Of a bare program only the path is shown until its set-up is given.
     pub(super) fn open(&mut self, opened: Opened) {
         self.proof = None;
@@ -124,11 +65,6 @@ impl Desk {
         self.change(job, self.order.clone(), Some(grip));
     }
 
-    /// Nothing is being typed any more.
-    pub(super) fn rest(&mut self) {
-        self.history.rest();
-    }
-
     /// Runs these passes of the job in this order, and no others.
     pub(super) fn rearrange(&mut self, passes: &[usize]) {
         let mut job = (*self.source.job).clone();
@@ -160,22 +96,6 @@ impl Desk {
     pub(super) fn do_again(&mut self) -> bool {
         let after = self.history.again(self.kept());
         after.map(|after| self.put(after)).is_some()
-    }
-
-    /// Whether a command can do anything now.
-    pub(super) fn can(&self, command: Command) -> bool {
-        let (back, again) = self.history.can();
-        match command {
-            Command::TakeBack => back,
-            Command::DoAgain => again,
-            Command::Stop => matches!(self.worker.state(), State::Proving(_)),
-            _ => true,
-        }
-    }
-
-    /// The slot of each pass: the place at which it was opened.
-    pub(super) fn order(&self) -> &[usize] {
-        &self.order
     }
 
     fn put(&mut self, state: Kept) {
@@ -253,20 +173,11 @@ impl Desk {
         self.prove();
     }
 
-    /// Side of a cell of the proof on the screen.
-    pub(super) fn cell(&self) -> Option<f64> {
-        self.proof.as_ref().and_then(|proof| proof.start.as_ref()).map(|field| field.grid().cell)
-    }
-
     fn prove(&mut self) {
         self.told = false;
         self.on_disk.follow(&self.source);
         let sketch = self.proof.is_none();
         self.worker.prove(self.source.clone(), self.options, sketch);
-    }
-
-    pub(super) fn stop(&mut self) {
-        self.worker.stop();
     }
 
     /// Takes what the worker has sent; true when there is a new proof, or the paths of one.
@@ -312,17 +223,6 @@ impl Desk {
         true
     }
 
-    /// What the programs on the desk suggest, while nothing of it has been taken.
-    pub(super) fn untaken(&self) -> Option<&Bare> {
-        self.bare.as_ref().filter(|bare| *bare.path_only().job == *self.source.job)
-    }
-
-    /// How lengths are told in the window: the one place that knows.
-    pub(super) fn told(&self) -> Told {
-        let of = self.source.job.units;
-        Told::new(of, self.options.told.unwrap_or(of))
-    }
-
     /// Tells lengths in the other unit. Nothing is measured anew, only the messages are written again.
     pub(super) fn tell_in_other(&mut self) {
         let other = match self.told().shown() {
@@ -331,26 +231,6 @@ impl Desk {
         };
         self.options.told = Some(other);
         self.prove();
-    }
-
-    /// The proof on the screen, unless it is only paths or a rough block so far.
-    pub(super) fn whole_proof(&self) -> Option<&Arc<Proof>> {
-        self.proof.as_ref().filter(|_| !self.sketch && !self.rough)
-    }
-
-    /// Whether only paths are shown, before anything is measured, and maybe not all of them.
-    pub(super) fn is_sketch(&self) -> bool {
-        self.sketch
-    }
-
-    /// Whether the block on the screen is rough, until the proof is there.
-    pub(super) fn is_rough(&self) -> bool {
-        self.rough
-    }
-
-    /// Whether what is shown is older than the job, or not all of it yet.
-    pub(super) fn is_old(&self) -> bool {
-        self.proof.is_some() && (self.rough || self.sketch || !matches!(self.worker.state(), State::Idle))
     }
 
     /// What went wrong with the last run, once.
@@ -377,10 +257,11 @@ impl Desk {
         self.to_do = ToDo::left(to_do);
     }
 
-    /// Whether another program has written the job's file since it was read or written here; looks at the file.
-    pub(super) fn look_elsewhere(&mut self) -> bool {
-        let Origin::Job(file) = &self.origin else { return false };
-        self.on_disk.look_elsewhere(file)
+    /// Looks whether another program has written the job's file since it was read or written here.
+    pub(super) fn look_elsewhere(&mut self) {
+        if let Origin::Job(file) = &self.origin {
+            self.on_disk.look_elsewhere(file);
+        }
     }
 
     /// Lets the blank lie otherwise, which has to be done at the machine as well.
@@ -388,16 +269,6 @@ impl Desk {
         let at = |job: &Job| job.blank.as_ref().and_then(|blank| blank.at);
         self.to_do.add(words, at(&self.source.job), at(&job));
         self.edit(job);
-    }
-
-    /// What is to be done at the machine.
-    pub(super) fn to_do(&self) -> Vec<String> {
-        self.to_do.shown(self.source.job.blank.as_ref().and_then(|blank| blank.at))
-    }
-
-    /// This has been done at the machine.
-    pub(super) fn done(&mut self, words: &str) {
-        self.to_do.done(words);
     }
 
     /// Takes a pass in, after the last.
@@ -409,55 +280,6 @@ impl Desk {
         let order = self.order.iter().copied().chain([slot]).collect();
         self.change(job, order, None);
         slot
-    }
-
-    /// What is known of the job's file.
-    pub(super) fn on_disk(&self) -> &OnDisk {
-        &self.on_disk
-    }
-
-    /// A file has been written: that is told until the next change.
-    pub(super) fn note_saved(&mut self, path: &Path) {
-        self.on_disk.note_saved(path);
-    }
-
-    /// What the job's file is called.
-    pub(super) fn file_name(&self) -> Option<String> {
-        let Origin::Job(file) = &self.origin else { return None };
-        file.file_name().map(|name| blockwright_core::names::shown(&name.to_string_lossy()).into_owned())
-    }
-
-    pub(super) fn source(&self) -> &Source {
-        &self.source
-    }
-
-    /// How the control reads a line.
-    pub(super) fn dialect(&self) -> Dialect {
-        let control = self.source.job.control.as_ref();
-        Dialect {
-            semicolon_comments: control.and_then(|control| control.semicolon_comments).unwrap_or_default(),
-        }
-    }
-
-    pub(super) fn job(&self) -> &Job {
-        &self.source.job
-    }
-
-    /// What the proof on the screen was asked for with.
-    pub(super) fn options(&self) -> &Options {
-        &self.options
-    }
-
-    pub(super) fn origin(&self) -> &Origin {
-        &self.origin
-    }
-
-    pub(super) fn proof(&self) -> Option<&Arc<Proof>> {
-        self.proof.as_ref()
-    }
-
-    pub(super) fn state(&self) -> &State {
-        self.worker.state()
     }
 }
 

@@ -18,7 +18,7 @@ struct Saved {
 
 /// What is known of the job's file.
 #[derive(Debug, Default)]
-pub(super) struct OnDisk {
+pub(in crate::app) struct OnDisk {
     /// What is in it; nothing where the job is in no file.
     saved: Option<Saved>,
     changed: bool,
@@ -49,20 +49,19 @@ impl OnDisk {
         self.follow(source);
     }
 
-    /// Whether another program has written the file since it was read or written here; looks at it.
-    pub(super) fn look_elsewhere(&mut self, file: &Path) -> bool {
+    /// Looks whether another program has written the file since it was read or written here.
+    pub(super) fn look_elsewhere(&mut self, file: &Path) {
         let other = |print| Print::at(file).is_some_and(|now| now != print);
         self.elsewhere = self.print.is_some_and(other);
-        self.elsewhere
     }
 
-    /// The same, as it was when that was looked at last.
-    pub(super) fn is_elsewhere(&self) -> bool {
+    /// Whether another program has written the file, as it was when that was looked at last.
+    pub(in crate::app) fn is_elsewhere(&self) -> bool {
         self.elsewhere
     }
 
     /// Bytes of the file as it was read or written last.
-    pub(super) fn bytes(&self) -> Option<u64> {
+    pub(in crate::app) fn bytes(&self) -> Option<u64> {
         self.print.map(|print| print.length)
     }
 
@@ -79,7 +78,7 @@ impl OnDisk {
     }
 
     /// Whether the job is another than the one in its file.
-    pub(super) fn is_changed(&self) -> bool {
+    pub(in crate::app) fn is_changed(&self) -> bool {
         self.changed
     }
 
@@ -89,7 +88,7 @@ impl OnDisk {
     }
 
     /// What was done last.
-    pub(super) fn note(&self) -> Option<&str> {
+    pub(in crate::app) fn note(&self) -> Option<&str> {
         self.note.as_deref()
     }
 }

@@ -6,9 +6,14 @@ use blockwright_core::proof::{NO_PROMISE, Proof, Verdict};
 use eframe::egui::{CentralPanel, Frame, Id, Label, Margin, Panel, Ui};
 
 use super::App;
-use super::act::{Action, theme};
-use super::panel;
-use super::panes::Side;
+use crate::app::act::{Action, theme};
+use crate::app::centre::{self, Centre};
+use crate::app::desk::{self, Desk};
+use crate::app::fit::FitPanel;
+use crate::app::look::{Look, Tab};
+use crate::app::panel;
+use crate::app::panes::Side;
+use crate::app::strips::Strips;
 use crate::theme::colour;
 
 /// Height of the bar at the top.
@@ -47,12 +52,42 @@ fn caution(ui: &mut Ui, frame: Frame, proof: Option<&Arc<Proof>>) {
     );
 }
 
+/// What stands under the picture.
+fn below_picture(
+    ui: &mut Ui,
+    (desk, look): (&Desk, &Look),
+    (strips, centre, fit): (&mut Strips, &mut Centre, &mut FitPanel),
+    actions: &mut Vec<Action>,
+) {
+    let colours = theme(ui.ctx());
+    match (look.tab, desk.proof()) {
+        (Tab::Strips, proof) => {
+            panel::strip::title(ui, look, proof, actions);
+            strips.show(ui, desk, look, actions);
+        }
+        (Tab::Fit, _) => fit.show(ui, desk, actions),
+        (Tab::Tools | Tab::Undercut | Tab::Passes, None) => panel::lists::waiting(ui),
+        (Tab::Tools, Some(proof)) => {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            panel::tools::show(ui, &proof.job, &colours);
+        }
+        (Tab::Undercut, Some(_)) => {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            centre.table.show(ui, (desk, look), &colours, actions);
+        }
+        (Tab::Passes, Some(proof)) => {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            panel::lists::passes(ui, proof, look, actions);
+        }
+    }
+}
+
 /// The whole window.
 pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
     let colours = theme(ui.ctx());
     let plain = Frame::new().fill(colour(colours.panel));
     let framed = plain.inner_margin(Margin { left: 16, right: 16, top: 6, bottom: 6 });
-    let App { desk, look, plan, strips, centre, programs, wake, draw, dialog, fit, inset, panes, .. } = app;
+    let App { desk, look, strips, centre, programs, wake, draw, on_top, fit, panes, .. } = app;
     let [left, right, below] = panes.shown();
     let wide = ui.available_width();
     let proof = desk.proof().cloned();
@@ -64,10 +99,10 @@ pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
         .frame(plain.inner_margin(Margin::symmetric(16, 6)))
         .show(ui, |ui| panel::bar::show(ui, desk, actions));
     if !desk.to_do().is_empty() {
-        Panel::top("to do").frame(plain).show(ui, |ui| super::to_do::show(ui, desk, actions));
+        Panel::top("to do").frame(plain).show(ui, |ui| desk::show_to_do(ui, desk, actions));
     }
     if draw.is_open() {
-        draw.show(ui, desk, dialog.is_some(), actions);
+        draw.show(ui, desk, on_top.open().is_some(), actions);
         return;
     }
     caution(ui, plain, proof.filter(|_| desk.whole_proof().is_some()));
@@ -78,7 +113,7 @@ pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
             .resizable(true)
             .frame(plain)
             .show(ui, |ui| {
-                let edited = |pass| programs.sheet(pass).is_some_and(super::program::Sheet::is_edited);
+                let edited = |pass| programs.texts().is_edited(pass);
                 ui.spacing_mut().item_spacing.y = 0.0;
                 panel::cards::show(ui, desk, look, actions);
                 panel::passes::show(ui, (desk, &edited), look, actions);
@@ -98,8 +133,7 @@ pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
                     ui.multiply_opacity(opacity);
                     panel::figures::show(ui, desk, look);
                 });
-                let (pane, sheets, of_pass) = programs.pane();
-                pane.show(ui, (sheets, of_pass), (desk, look), wake, actions);
+                programs.show(ui, (desk, look), wake, actions);
             });
         panes.note(Side::Right, pane.response.rect);
     }
@@ -115,8 +149,8 @@ pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
                     Panel::bottom("way").exact_size(CONTROLS).resizable(false).show_separator_line(false);
                 foot.frame(Frame::new()).show(ui, |ui| panel::strip::controls(ui, desk, look, actions));
                 ui.multiply_opacity(opacity);
-                let tables = (strips, &mut centre.table, &mut *fit);
-                panel::lists::show(ui, (desk, look), tables, actions);
+                panel::lists::head(ui, look, actions);
+                below_picture(ui, (desk, look), (strips, centre, fit), actions);
             });
         panes.note(Side::Below, pane.response.rect);
     }
@@ -124,8 +158,9 @@ pub(super) fn window(app: &mut App, ui: &mut Ui, actions: &mut Vec<Action>) {
         .exact_size(panel::live::HEIGHT)
         .resizable(false)
         .frame(plain)
-        .show(ui, |ui| panel::live::show(ui, desk, look));
+        .show(ui, |ui| panel::live::show(ui, desk, look, actions));
     CentralPanel::no_frame().show(ui, |ui| {
-        super::centre::show(ui, (desk, look), (plan, centre, fit, inset), *panes, actions);
+        let mut over = |ui: &mut Ui, rect, seen| fit.over_plan(ui, rect, seen, desk, look);
+        centre::show(ui, (desk, look), (centre, &mut over), panes.shown(), actions);
     });
 }

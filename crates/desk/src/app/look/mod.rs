@@ -1,5 +1,8 @@
 //! What of the proof is looked at, and how.
 
+mod follow;
+mod update;
+
 use std::sync::Arc;
 
 use blockwright_core::geometry::Point;
@@ -7,6 +10,7 @@ use blockwright_core::proof::{PassProof, Proof};
 use blockwright_core::view::{Along, Viewport};
 
 use super::centre::CentreLook;
+pub(in crate::app) use update::{Around, Message};
 
 /// What stands under the picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -24,8 +28,56 @@ pub enum Tab {
     Fit,
 }
 
+/// From where X, Y and Z are counted under the picture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum CountedFrom {
+    /// From the zero of the job.
+    #[default]
+    Block,
+    /// From the zero of the pass, as its program has them.
+    Program,
+}
+
+impl CountedFrom {
+    /// The other one.
+    pub(in crate::app) const fn other(self) -> Self {
+        match self {
+            Self::Block => Self::Program,
+            Self::Program => Self::Block,
+        }
+    }
+
+    /// Whose coordinates they are.
+    pub(in crate::app) const fn word(self) -> &'static str {
+        match self {
+            Self::Block => "block",
+            Self::Program => "program",
+        }
+    }
+
+    /// What they are called beside the other ones.
+    pub(in crate::app) const fn names(self) -> [&'static str; 3] {
+        match self {
+            Self::Block => ["block X", "Y", "Z"],
+            Self::Program => ["program X", "Y", "Z"],
+        }
+    }
+
+    /// What they are, and what a click does.
+    pub(in crate::app) const fn tip(self) -> &'static str {
+        match self {
+            Self::Block => {
+                "X, Y, Z from the block's zero. Click for those of the program, from the zero of its pass."
+            }
+            Self::Program => {
+                "X, Y, Z as the program has them, from the zero of its pass. Click for those of the block."
+            }
+        }
+    }
+}
+
 /// How many times as fast as the machine the tool runs in the window.
-pub(super) const SPEEDS: [f64; 4] = [1.0, 5.0, 20.0, 100.0];
+pub(in crate::app) const SPEEDS: [f64; 4] = [1.0, 5.0, 20.0, 100.0];
 
 /// Where the pointer is that lights a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,29 +101,30 @@ pub struct Hover {
 
 /// What is looked at.
 #[derive(Debug)]
-pub(super) struct Look {
+pub(in crate::app) struct Look {
     /// Index of the pass.
-    pub(super) pass: usize,
+    pub(in crate::app) pass: usize,
     /// Distance along it; `None` at its end.
     at: Option<f64>,
     /// Program line picked by hand, which may have no motion of its own.
     line: Option<u32>,
     /// Program line to be at again when an edited program has been proven.
     stay: Option<u32>,
-    pub(super) along: Along,
-    pub(super) hover: Option<Hover>,
-    pub(super) finding: Option<usize>,
+    pub(in crate::app) along: Along,
+    pub(in crate::app) origin: CountedFrom,
+    pub(in crate::app) hover: Option<Hover>,
+    pub(in crate::app) finding: Option<usize>,
     /// The worst place of the finding is shown enlarged.
-    pub(super) magnified: bool,
+    pub(in crate::app) magnified: bool,
     /// Notes have cards as well.
-    pub(super) notes: bool,
-    pub(super) tab: Tab,
+    pub(in crate::app) notes: bool,
+    pub(in crate::app) tab: Tab,
     /// What part of the plan is seen; `None` for all of it.
-    pub(super) viewport: Option<Viewport>,
+    pub(in crate::app) viewport: Option<Viewport>,
     /// What is looked at in the middle of the window besides the plan.
-    pub(super) centre: CentreLook,
-    pub(super) playing: bool,
-    pub(super) speed: f64,
+    pub(in crate::app) centre: CentreLook,
+    pub(in crate::app) playing: bool,
+    pub(in crate::app) speed: f64,
 }
 
 impl Default for Look {
@@ -82,6 +135,7 @@ impl Default for Look {
             line: None,
             stay: None,
             along: Along::Outline,
+            origin: CountedFrom::Block,
             hover: None,
             finding: None,
             magnified: false,
@@ -97,18 +151,25 @@ impl Default for Look {
 
 impl Look {
     /// Back to the beginning, for another job.
-    pub(super) fn reset(&mut self) {
+    fn reset(&mut self) {
         let centre = self.centre.for_another_job();
-        *self = Self { along: self.along, tab: self.tab, speed: self.speed, centre, ..Self::default() };
+        *self = Self {
+            along: self.along,
+            origin: self.origin,
+            tab: self.tab,
+            speed: self.speed,
+            centre,
+            ..Self::default()
+        };
     }
 
     /// What the strips run along: without an outline there are stations of none.
-    pub(super) fn along_of(&self, proof: &Proof) -> Along {
+    pub(in crate::app) fn along_of(&self, proof: &Proof) -> Along {
         if proof.outline.is_some() { self.along } else { Along::Path }
     }
 
     /// After a new proof: nothing that is no longer there is looked at.
-    pub(super) fn clamp_to(&mut self, proof: Option<&Arc<Proof>>) {
+    fn clamp_to(&mut self, proof: Option<&Arc<Proof>>) {
         let Some(proof) = proof else { return };
         if self.pass >= proof.passes.len() {
             self.pass = proof.passes.len().saturating_sub(1);
@@ -125,7 +186,7 @@ impl Look {
     }
 
     /// How far along the pass the tool is.
-    pub(super) fn distance(&self, proof: Option<&Arc<Proof>>) -> f64 {
+    pub(in crate::app) fn distance(&self, proof: Option<&Arc<Proof>>) -> f64 {
         self.at.unwrap_or_else(|| self.length(proof))
     }
 
@@ -134,12 +195,12 @@ impl Look {
     }
 
     /// The proof of the pass that is picked.
-    pub(super) fn picked<'a>(&self, proof: Option<&'a Arc<Proof>>) -> Option<&'a PassProof> {
+    pub(in crate::app) fn picked<'a>(&self, proof: Option<&'a Arc<Proof>>) -> Option<&'a PassProof> {
         proof?.passes.get(self.pass)
     }
 
     /// Picks a pass; the tool goes to its end.
-    pub(super) fn pick(&mut self, pass: usize) {
+    fn pick(&mut self, pass: usize) {
         self.pass = pass;
         self.at = None;
         self.line = None;
@@ -150,14 +211,14 @@ impl Look {
     }
 
     /// The pass that is looked at has another place now.
-    pub(super) fn follow_pass(&mut self, pass: usize) {
+    fn follow_pass(&mut self, pass: usize) {
         self.pass = pass;
         self.hover = None;
         self.finding = None;
     }
 
     /// Moves the tool.
-    pub(super) fn scrub(&mut self, proof: Option<&Arc<Proof>>, to: f64) {
+    fn scrub(&mut self, proof: Option<&Arc<Proof>>, to: f64) {
         let length = self.length(proof);
         if to.is_finite() {
             self.at = Some(to.clamp(0.0, length));
@@ -167,7 +228,7 @@ impl Look {
     }
 
     /// The program line that the tool is on.
-    pub(super) fn tool_line(&self, proof: Option<&Arc<Proof>>) -> Option<u32> {
+    pub(in crate::app) fn tool_line(&self, proof: Option<&Arc<Proof>>) -> Option<u32> {
         let track = &self.picked(proof)?.track;
         let distance = self.distance(proof);
         // The end of a picked line is the start of the next as well.
@@ -180,17 +241,17 @@ impl Look {
     }
 
     /// The program line that was picked by hand, or else the tool's.
-    pub(super) fn line(&self, proof: Option<&Arc<Proof>>) -> Option<u32> {
+    pub(in crate::app) fn line(&self, proof: Option<&Arc<Proof>>) -> Option<u32> {
         self.line.or_else(|| self.tool_line(proof))
     }
 
     /// Picks a program line; the tool stays where it is.
-    pub(super) fn pick_line(&mut self, line: Option<u32>) {
+    fn pick_line(&mut self, line: Option<u32>) {
         self.line = line;
     }
 
     /// Picks a program line and moves the tool to its end.
-    pub(super) fn go_to_line(&mut self, proof: Option<&Arc<Proof>>, line: u32) {
+    fn go_to_line(&mut self, proof: Option<&Arc<Proof>>, line: u32) {
         self.playing = false;
         if let Some(to) = self.picked(proof).map(|pass| pass.track.distance_of_line(line)) {
             self.scrub(proof, to);
@@ -199,20 +260,20 @@ impl Look {
     }
 
     /// With the next proof the tool comes back to the line it is on now, however far along that will be.
-    pub(super) fn stay(&mut self, proof: Option<&Arc<Proof>>) {
+    fn stay(&mut self, proof: Option<&Arc<Proof>>) {
         if self.at.is_some() && self.stay.is_none() {
             self.stay = self.line(proof);
         }
     }
 
     /// Moves the tool by a part of the pass's length.
-    pub(super) fn step(&mut self, proof: Option<&Arc<Proof>>, part: f64) {
+    fn step(&mut self, proof: Option<&Arc<Proof>>, part: f64) {
         self.playing = false;
         self.scrub(proof, self.distance(proof) + part * self.length(proof));
     }
 
     /// Starts the tool running, or holds it. At the end it starts over.
-    pub(super) fn toggle_play(&mut self, proof: Option<&Arc<Proof>>) {
+    fn toggle_play(&mut self, proof: Option<&Arc<Proof>>) {
         self.playing = !self.playing && self.length(proof) > 0.0;
         if self.playing && self.distance(proof) >= self.length(proof) {
             self.at = Some(0.0);
@@ -220,7 +281,7 @@ impl Look {
     }
 
     /// Lets the tool run for `seconds` of the clock on the wall.
-    pub(super) fn run(&mut self, proof: Option<&Arc<Proof>>, seconds: f64) {
+    fn run(&mut self, proof: Option<&Arc<Proof>>, seconds: f64) {
         let Some(pass) = self.picked(proof) else {
             self.playing = false;
             return;

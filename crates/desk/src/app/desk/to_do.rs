@@ -4,8 +4,8 @@
 use blockwright_core::view::Theme;
 use eframe::egui::{Align, Frame, Label, Layout, Margin, RichText, Ui};
 
-use super::act::{Action, theme};
-use super::desk::Desk;
+use super::Desk;
+use crate::app::act::{Action, theme};
 use crate::theme::{TYPE, bold, colour};
 
 /// Where a blank lies.
@@ -57,7 +57,7 @@ impl ToDo {
 }
 
 /// The row under the bar, while there is anything to do.
-pub(super) fn show(ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
+pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, actions: &mut Vec<Action>) {
     let colours: Theme = theme(ui.ctx());
     for words in desk.to_do() {
         let margin = Margin::symmetric(16, 5);
