@@ -12,9 +12,14 @@ use crate::geometry::{Bounds, Interval, Path, Point, Rail, Ray, merge, without};
 const DIRECTIONS: u32 = 32;
 /// Steps of closing in on the least of them: each leaves 0.62 of the angle.
 const STEPS: usize = 25;
-/// Most pieces, the nearest ones, and most rims of all whose meetings are looked at: a limit on work.
-const MOST_PIECES: usize = 32;
-const MOST_RIMS: usize = 160;
+/// Where more pieces come near, as short moves round a corner do, what is seen in the directions counts: a limit on work.
+const MOST_PIECES: usize = 24;
+/// Most rims of all whose meetings are looked at.
+const MOST_RIMS: usize = 120;
+/// Most of the places so found, the nearest ones, in whose directions is looked.
+const MOST_LOOKS: usize = 16;
+/// Places are the same within this part of the way to them: rounding.
+const HAIR: f64 = 1e-7;
 /// Metal that begins or ends in a direction is looked for this much to either side of it, in radians.
 const BESIDE: f64 = 1e-8;
 /// Metal is looked for within this part of all there is at first, then within twice as much, and so on.
@@ -56,6 +61,20 @@ struct Neighborhood<'a> {
     /// Whether the blank's edge is farther away than the reach, and if so, whether all within it is blank.
     clear: Option<bool>,
     pieces: Around,
+}
+
+/// A line or circle with the piece on whose rim it lies; without one it is the blank's edge.
+#[derive(Clone, Copy)]
+struct Rim<'a> {
+    rail: Rail,
+    of: Option<&'a Slice>,
+}
+
+impl Rim<'_> {
+    /// Whether a place of the line or circle lies on the rim itself.
+    fn holds(&self, place: Point, near: f64) -> bool {
+        self.of.is_none_or(|piece| piece.off(place).abs() <= near)
+    }
 }
 
 impl<'a> Round<'a> {
@@ -171,41 +190,51 @@ impl Neighborhood<'_> {
 
     /// How far and in which directions metal nearer than `best` may be nearest, the nearest first: square to a rim, or to
     /// where two rims meet, if no piece takes it there.
-    fn where_it_may_be(&self, best: f64) -> impl Iterator<Item = (f64, f64)> {
+    fn where_it_may_be(&self, best: f64) -> Vec<(f64, f64)> {
         // Of a piece that holds the place in its depth the rim is farther off than `best`.
-        let mut pieces: Vec<(f64, &Slice)> =
-            self.pieces.all().iter().map(|piece| (piece.off(self.origin).abs(), piece)).collect();
-        pieces.retain(|(off, _)| *off < best);
+        let near = |piece: &&Slice| piece.off(self.origin).abs() < best;
+        let pieces: Vec<&Slice> = self.pieces.all().iter().filter(near).take(MOST_PIECES + 1).collect();
         if pieces.len() > MOST_PIECES {
-            pieces.sort_by(|a, b| a.0.total_cmp(&b.0));
-            pieces.truncate(MOST_PIECES);
+            return Vec::new();
         }
-        let mut rims: Vec<Rail> = pieces.iter().flat_map(|(_, piece)| piece.rims()).collect();
-        let mut places = Vec::new();
-        let within = Bounds::of([self.origin]).grown(best);
-        self.edge.each_in(&within, |span| {
-            rims.extend(Rail::of(&self.edge.spans()[span]));
-            places.push(self.edge.spans()[span].at(0.0));
+        let mut rims: Vec<Rim<'_>> = Vec::new();
+        let mut places: Vec<Point> = Vec::new();
+        for piece in pieces {
+            rims.extend(piece.rims().map(|rail| Rim { rail, of: Some(piece) }));
+        }
+        self.edge.each_in(&Bounds::of([self.origin]).grown(best), |span| {
+            let span = &self.edge.spans()[span];
+            rims.extend(Rail::of(span).map(|rail| Rim { rail, of: None }));
+            places.push(span.at(0.0));
         });
-        rims.retain(|rim| rim.foot(self.origin).is_none_or(|foot| foot.distance(self.origin) < best));
+        rims.retain(|rim| rim.rail.foot(self.origin).is_none_or(|foot| foot.distance(self.origin) < best));
         // Levels one below the other leave the same rims.
         let mut at = 0;
         while at < rims.len() {
-            if rims[..at].contains(&rims[at]) {
+            let known = rims[..at].iter().any(|rim| rim.rail == rims[at].rail);
+            if known && rims[at].of.is_some() {
                 rims.swap_remove(at);
             } else {
                 at += 1;
             }
         }
         rims.truncate(MOST_RIMS);
-        places.extend(rims.iter().filter_map(|rim| rim.foot(self.origin)));
+        let near = best * HAIR + self.sliver;
+        let nearer = |place: &Point| self.origin.distance(*place) < best - near;
         for (at, rim) in rims.iter().enumerate() {
-            places.extend(rims[at + 1..].iter().flat_map(|other| rim.meet(other)));
+            let foot = rim.rail.foot(self.origin).into_iter();
+            places.extend(foot.filter(nearer).filter(|place| rim.holds(*place, near)));
+            for other in &rims[at + 1..] {
+                let meets = rim.rail.meet(&other.rail).filter(nearer);
+                places.extend(meets.filter(|place| rim.holds(*place, near) && other.holds(*place, near)));
+            }
         }
         let way = |place: Point| (self.origin.distance(place), (place - self.origin).angle());
-        let mut ways: Vec<(f64, f64)> = places.into_iter().map(way).filter(|(way, _)| *way < best).collect();
+        let mut ways: Vec<(f64, f64)> = places.into_iter().filter(nearer).map(way).collect();
         ways.sort_by(|a, b| a.0.total_cmp(&b.0));
-        ways.into_iter().filter(|(way, angle)| self.is_open(*way, *angle))
+        ways.retain(|(way, angle)| self.is_open(*way, *angle));
+        ways.truncate(MOST_LOOKS);
+        ways
     }
 
     /// Whether no piece takes a place with all round it.
