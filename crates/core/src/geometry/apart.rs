@@ -1,6 +1,6 @@
 //! How near two lines or arcs in plan come to each other, and a line or arc to an area.
 
-use super::{Arc, Path, Point, Ray, Span, pt};
+use super::{Arc, Path, Point, Ray, Span};
 
 /// The least distance between two spans, and the place on the first where it is.
 ///
@@ -56,10 +56,7 @@ fn two_arcs(arc: &Arc, other: &Arc) -> Vec<Point> {
 /// Signed distance from a span to an area, and the place on the span where it comes nearest or goes in deepest:
 /// negative by the distance to the area's border where an end of the span lies inside, 0 where it only crosses it.
 pub(crate) fn apart_from_area(span: &Span, area: &Path) -> (f64, Point) {
-    let inside = |p: &Point| {
-        let ray = Ray { origin: *p, along: pt(1.0, 0.0) };
-        ray.inside(area).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0)
-    };
+    let inside = |p: &Point| area.holds(*p);
     let ends = [span.at(0.0), span.at(1.0)].into_iter().filter(inside).map(|end| (-area.distance(end), end));
     // What lies farther off than the middle of the span can't be nearest.
     let reach = span.bounds().grown(area.distance(span.at(0.5)) * (1.0 + 1e-9));
@@ -73,6 +70,7 @@ mod tests {
     use std::f64::consts::PI;
 
     use super::*;
+    use crate::geometry::pt;
 
     fn line(from: (f64, f64), to: (f64, f64)) -> Span {
         Span::Line { from: pt(from.0, from.1), to: pt(to.0, to.1) }

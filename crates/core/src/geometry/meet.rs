@@ -52,17 +52,8 @@ impl Ray {
 
     /// The interval inside the quadrilateral of the four tangent points.
     fn between_tangents(&self, from: Point, start: f64, to: Point, end: f64) -> Option<Interval> {
-        let apart = to - from;
-        let distance = apart.length();
-        let lean = (start - end) / distance;
         // One circle holds the other: the larger circle is the whole area.
-        if lean.is_nan() || lean.abs() >= 1.0 {
-            return None;
-        }
-        let axis = apart * (1.0 / distance);
-        let square = (1.0 - lean * lean).sqrt();
-        let normal = |side: f64| axis * lean + axis.left() * (square * side);
-        let (left, right) = (normal(1.0), normal(-1.0));
+        let [left, right] = outer_normals((from, start), (to, end))?;
         let corners = [from + left * start, to + left * end, to + right * end, from + right * start];
         self.in_convex(&corners)
     }
@@ -227,6 +218,21 @@ fn join(a: Option<Interval>, b: Option<Interval>) -> Option<Interval> {
         (Some(a), Some(b)) => Some((a.0.min(b.0), a.1.max(b.1))),
         (a, b) => a.or(b),
     }
+}
+
+/// Unit vectors square to the outer tangents that two circles have in common, on the left and on the right of the way from
+/// the first to the second: a tangent touches each circle at its centre plus its radius times the vector. `None` where
+/// one circle holds the other.
+pub(crate) fn outer_normals((from, start): (Point, f64), (to, end): (Point, f64)) -> Option<[Point; 2]> {
+    let apart = to - from;
+    let distance = apart.length();
+    let lean = (start - end) / distance;
+    if lean.is_nan() || lean.abs() >= 1.0 {
+        return None;
+    }
+    let axis = apart * (1.0 / distance);
+    let square = (1.0 - lean * lean).sqrt();
+    Some([1.0, -1.0].map(|side| axis * lean + axis.left() * (square * side)))
 }
 
 /// Sorts intervals and joins those that touch or lie within `gap` of each other.

@@ -15,6 +15,7 @@ mod tree;
 pub(crate) use apart::apart_from_area;
 pub use arc::{Arc, steps};
 pub use bounds::Bounds;
+pub(crate) use meet::outer_normals;
 pub use meet::{Interval, Ray, merge, without};
 pub use path::{Path, Place, Span};
 pub use point::{Point, Point3, pt, pt3};

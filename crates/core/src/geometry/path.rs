@@ -252,6 +252,12 @@ impl Path {
         self.boxes.each(|bounds| is_on_line(bounds, ray, within), span);
     }
 
+    /// Whether a place lies inside the path or on it.
+    pub fn holds(&self, p: Point) -> bool {
+        let ray = Ray { origin: p, along: Point { x: 1.0, y: 0.0 } };
+        ray.inside(self).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0)
+    }
+
     /// Goes through the spans in order, without most of those that do not come into a box.
     pub fn each_in(&self, bounds: &Bounds, span: impl FnMut(usize)) {
         self.boxes.each(|round| round.meets(bounds), span);

@@ -192,10 +192,7 @@ impl PathMeasure<'_> {
         if position.tip.z >= self.block.faces.1 {
             return false;
         }
-        let inside = |path: &Path| {
-            let ray = Ray { origin: at, along: Point { x: 1.0, y: 0.0 } };
-            ray.inside(path).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0)
-        };
+        let inside = |path: &Path| path.holds(at);
         match self.block.held {
             Some((outline, allowance)) => {
                 let place = outline.place(outline.nearest(at));

@@ -1,7 +1,7 @@
 //! How a pass goes into the metal: at which heights it cuts level, and how it comes down to them.
 
 use super::Proof;
-use crate::geometry::{Bounds, Path, Point, Side};
+use crate::geometry::{Bounds, Path, Point};
 use crate::program::{Curve, Kind, Motion};
 use crate::track::{Placed, plan_bounds, plan_span};
 
@@ -84,8 +84,7 @@ impl Proof {
         }
         let clear = |edge: &Path| {
             let at = motion.start.plan();
-            let inside = Side::of(edge).filter(|side| side.encloses(at)).count() % 2 == 1;
-            (!inside).then(|| edge.distance(at) - radius)
+            (!edge.holds(at)).then(|| edge.distance(at) - radius)
         };
         let clear = self.edge.as_deref().and_then(clear);
         clear.filter(|clear| *clear > 0.0).map_or(Fall::Over, Fall::Beside)

@@ -1,6 +1,5 @@
 //! The walk of a pass that cuts into the top: no scribed line shows where it must be, so its four ends are looked at.
 
-use super::walk::in_program;
 use crate::geometry::{Bounds, Path, Point, Ray, Span, pt};
 use crate::job::Does;
 use crate::program::Kind;
@@ -35,7 +34,7 @@ pub fn inside_stops(proof: &Proof, pass: usize) -> Vec<InsideStop> {
         let stop = |(end, way): (&'static str, Point)| {
             let at = farthest(way)?;
             let inside = within(outline, at, way) - done.tool_radius;
-            Some(InsideStop { end, readout: in_program(at, &stated.zero), inside })
+            Some(InsideStop { end, readout: stated.zero.in_plan(at), inside })
         };
         let ways = [
             ("left", pt(-1.0, 0.0)),

@@ -7,7 +7,6 @@ use super::csv::{cell, row};
 use crate::geometry::{Path, Point};
 use crate::job::{Does, Pass};
 use crate::measure::{AlongOutline, Contact, StationRow, Stretch};
-use crate::program::Zero;
 use crate::proof::{PassProof, Proof};
 use crate::tolerance::Tolerances;
 use crate::units::fixed;
@@ -202,7 +201,7 @@ impl Walk<'_> {
         let axis = self.done.track.at(distance)?.tip.plan();
         Some(WalkStop {
             station: row.station,
-            readout: in_program(axis, &self.stated.zero),
+            readout: self.stated.zero.in_plan(axis),
             gap: off_line(self.outline, axis) - radius,
             stock: row.before,
             cut: row.cut,
@@ -221,12 +220,6 @@ fn off_line(outline: &Path, p: Point) -> f64 {
     let place = outline.place(outline.nearest(p));
     let away = outline.distance(p);
     if place.outward.dot(p - place.at) < 0.0 { -away } else { away }
-}
-
-/// A place of the block as the program, and the readout, have it.
-pub(super) fn in_program(p: Point, zero: &Zero) -> Point {
-    let origin = Point { x: zero.origin[0], y: zero.origin[1] };
-    (p - origin).turned(-zero.turn.to_radians())
 }
 
 const HEAD: [&str; 15] = [

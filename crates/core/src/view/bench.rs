@@ -172,13 +172,9 @@ impl Sizes {
     /// Along X, under the block: how far the sawn edge lies outside the outline on the left, the outline, and on the right.
     fn across(&self, drawing: &mut Drawing, proof: &Proof, viewport: &Viewport, theme: &Theme) {
         let y = viewport.to_view(self.block.low)[1] + OFF;
-        let x = |x: f64| viewport.to_view(pt(x, 0.0))[0];
         let (line, sawn) = ([self.line.low.x, self.line.high.x], [self.sawn.low.x, self.sawn.high.x]);
-        let all = [sawn[0], line[0], line[1], sawn[1]].map(x);
-        let ends = all.iter().fold((f32::MAX, f32::MIN), |(a, b), x| (a.min(*x), b.max(*x)));
-        let lines = all.map(|x| vec![[x, y - TICK], [x, y + TICK]]);
-        drawing.stroke(lines.into(), theme.ink, 0.8, Dash::Solid);
-        drawing.line([ends.0, y], [ends.1, y], theme.ink, 0.6, Dash::Solid);
+        let all = [sawn[0], line[0], line[1], sawn[1]].map(|x| viewport.to_view(pt(x, 0.0))[0]);
+        let ends = ticked(drawing, all, theme.ink, |x, off| [x, y + off]);
         let words =
             |at: [f32; 2], anchor| Words { at, anchor, size: TEXT, weight: Weight::Bold, ink: theme.ink };
         let middle = words([f32::midpoint(all[1], all[2]), y], Anchor::Centre);
@@ -191,13 +187,9 @@ impl Sizes {
     /// The same along Y, to the left of the block.
     fn up(&self, drawing: &mut Drawing, proof: &Proof, viewport: &Viewport, theme: &Theme) {
         let x = viewport.to_view(self.block.low)[0] - OFF;
-        let y = |y: f64| viewport.to_view(pt(0.0, y))[1];
         let (line, sawn) = ([self.line.low.y, self.line.high.y], [self.sawn.low.y, self.sawn.high.y]);
-        let all = [sawn[0], line[0], line[1], sawn[1]].map(y);
-        let ends = all.iter().fold((f32::MAX, f32::MIN), |(a, b), y| (a.min(*y), b.max(*y)));
-        let lines = all.map(|y| vec![[x - TICK, y], [x + TICK, y]]);
-        drawing.stroke(lines.into(), theme.ink, 0.8, Dash::Solid);
-        drawing.line([x, ends.0], [x, ends.1], theme.ink, 0.6, Dash::Solid);
+        let all = [sawn[0], line[0], line[1], sawn[1]].map(|y| viewport.to_view(pt(0.0, y))[1]);
+        let ends = ticked(drawing, all, theme.ink, |y, off| [x + off, y]);
         let mut word = |y: f32, text: &str| {
             let wide = text_width(text, TEXT, Weight::Bold);
             let at = [x.max(wide / 2.0 + 1.0), y];
@@ -209,6 +201,16 @@ impl Sizes {
         word(ends.1 + 8.0, &outside(proof, line[0] - sawn[0]));
         word(ends.0 - 8.0, &outside(proof, sawn[1] - line[1]));
     }
+}
+
+/// A line of sizes with a tick at each of some places along it; gives back its ends. `at` places what lies so far along
+/// and so far beside it.
+fn ticked(drawing: &mut Drawing, all: [f32; 4], ink: Ink, at: impl Fn(f32, f32) -> [f32; 2]) -> (f32, f32) {
+    let ends = all.iter().fold((f32::MAX, f32::MIN), |(a, b), place| (a.min(*place), b.max(*place)));
+    let ticks = all.map(|place| vec![at(place, -TICK), at(place, TICK)]);
+    drawing.stroke(ticks.into(), ink, 0.8, Dash::Solid);
+    drawing.line(at(ends.0, 0.0), at(ends.1, 0.0), ink, 0.6, Dash::Solid);
+    ends
 }
 
 /// How far the sawn edge lies outside an end of the outline.

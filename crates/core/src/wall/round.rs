@@ -162,29 +162,32 @@ impl Neighborhood<'_> {
     /// The nearest metal, looked for in all directions from `first` on.
     fn nearest_metal(&self, first: f64) -> Option<Found> {
         let step = TAU / f64::from(DIRECTIONS);
-        let look = |angle: f64| (self.metal_toward(angle), angle);
-        let ways: Vec<(f64, f64)> =
-            (0..DIRECTIONS).map(|index| look(first + f64::from(index) * step)).collect();
+        let ways: Vec<f64> =
+            (0..DIRECTIONS).map(|index| self.metal_toward(first + f64::from(index) * step)).collect();
         let count = ways.len();
         let is_least = |index: &usize| {
-            let (before, after) = (ways[(index + count - 1) % count].0, ways[(index + 1) % count].0);
-            ways[*index].0 <= before && ways[*index].0 <= after && ways[*index].0 < self.reach
+            let (before, after) = (ways[(index + count - 1) % count], ways[(index + 1) % count]);
+            ways[*index] <= before && ways[*index] <= after && ways[*index] < self.reach
         };
         let closed_in = (0..count).filter(is_least).map(|index| {
-            let (way, middle) = ways[index];
-            let found = close_in((middle - step, middle + step), (middle, way), STEPS, |angle| look(angle).0);
-            (found.1, found.0)
+            let middle = first + index as f64 * step;
+            close_in((middle - step, middle + step), (middle, ways[index]), STEPS, |angle| {
+                self.metal_toward(angle)
+            })
         });
-        let mut best = closed_in.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        let (mut angle, mut distance) = closed_in.min_by(|a, b| a.1.total_cmp(&b.1))?;
         // Where metal is seen between two of the directions only, or begins beside one.
-        for (distance, angle) in self.where_it_may_be(best.0) {
-            if distance >= best.0 {
+        for (nearest, middle) in self.where_it_may_be(distance) {
+            if nearest >= distance {
                 break;
             }
-            let beside = [-BESIDE, BESIDE].into_iter().map(|by| look(angle + by));
-            best = beside.fold(best, |a, b| if b.0 < a.0 { b } else { a });
+            for beside in [middle - BESIDE, middle + BESIDE] {
+                let found = self.metal_toward(beside);
+                if found < distance {
+                    (angle, distance) = (beside, found);
+                }
+            }
         }
-        let (distance, angle) = best;
         Some((distance, self.origin + Point::at_angle(angle) * distance))
     }
 

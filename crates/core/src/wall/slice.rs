@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::geometry::{Arc, Bounds, Interval, Point, Rail, Ray, Span, steps};
+use crate::geometry::{Arc, Bounds, Interval, Point, Rail, Ray, Span, outer_normals, steps};
 use crate::program::Motion;
 use crate::tool::{Piece, Profile};
 use crate::track::plan_span;
@@ -96,10 +96,11 @@ impl Slice {
                 ]
             }
             Self::Capsule { from, start, to, end } => {
-                let [left, right] = [1.0, -1.0].map(|side| {
-                    let (at, along) = common_tangent((from, start), (to, end), side)?;
-                    Some(Rail::Line { origin: at, along })
-                });
+                let tangent =
+                    |normal: Point| Rail::Line { origin: from + normal * start, along: normal.left() };
+                let tangents = outer_normals((from, start), (to, end));
+                let [left, right] =
+                    tangents.map_or([None; 2], |normals| normals.map(|normal| Some(tangent(normal))));
                 [circle(from, start), circle(to, end), left, right]
             }
         };
@@ -123,18 +124,6 @@ impl Slice {
             Self::Band { arc, radius } => arc.bounds().grown(*radius),
         }
     }
-}
-
-/// The outer tangent that two circles have in common on one side of the way from the first to the second (1 left, -1
-/// right): where it touches the first, and its direction. `None` where one circle holds the other.
-fn common_tangent((from, start): (Point, f64), (to, end): (Point, f64), side: f64) -> Option<(Point, Point)> {
-    let axis = (to - from).unit()?;
-    let lean = (start - end) / from.distance(to);
-    if lean.abs() >= 1.0 {
-        return None;
-    }
-    let normal = axis * lean + axis.left() * ((1.0 - lean * lean).sqrt() * side);
-    Some((from + normal * start, normal.left()))
 }
 
 /// The places in plan that are asked for. Of a motion followed in many steps, those that cannot reach them are passed

@@ -2,7 +2,7 @@
 
 use std::cell::Cell;
 
-use crate::geometry::{Interval, Path, Point, Ray, pt};
+use crate::geometry::{Interval, Path, Point, Ray};
 
 /// Where metal ends at a station, as it is told.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -89,9 +89,7 @@ impl<'a> Site<'a> {
     /// How far outside the outline a place lies, negative inside.
     fn outside(&self, place: Point) -> f64 {
         let distance = self.outline.distance(place);
-        let ray = Ray { origin: place, along: pt(1.0, 0.0) };
-        let inside = ray.inside(self.outline).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0);
-        if inside { -distance } else { distance }
+        if self.outline.holds(place) { -distance } else { distance }
     }
 }
 
