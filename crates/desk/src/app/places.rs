@@ -2,7 +2,6 @@
 
 use std::path::{Path, PathBuf};
 
-use super::room::Effects;
 use crate::files;
 
 /// What the file is called, and the most of it that is read.
@@ -12,13 +11,6 @@ const MOST_BYTES: u64 = 65_536;
 const FIRST: &str = "blockwright-folders/1";
 /// Folders that are remembered.
 const MOST: usize = 6;
-
-/// Something that happens to the folders.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Message {
-    /// Something was read from here, or written here.
-    Used(PathBuf),
-}
 
 /// The folders used last, the latest first.
 #[derive(Debug, Default)]
@@ -36,17 +28,15 @@ impl Places {
         Self { last: text.as_deref().map(decode).unwrap_or_default(), at: Some(at) }
     }
 
-    /// Does it.
-    pub(super) fn update(&mut self, message: Message) -> Effects {
-        let Message::Used(path) = message;
-        let whole = std::path::absolute(&path).unwrap_or(path);
+    /// Something was read from here, or written here.
+    pub(super) fn used(&mut self, path: &Path) {
+        let whole = std::path::absolute(path).unwrap_or_else(|_| path.to_path_buf());
         let folder = if whole.is_dir() { Some(whole) } else { whole.parent().map(Path::to_path_buf) };
         if let Some(folder) = folder.filter(|folder| folder.is_dir()) {
             self.last.retain(|other| *other != folder);
             self.last.insert(0, folder);
             self.last.truncate(MOST);
         }
-        Vec::new()
     }
 
     /// Keeps them. Where that fails they are gone at the next start, and nobody is told.
@@ -97,7 +87,7 @@ mod tests {
         }
         let mut places = Places::kept_in(state.path());
         for path in [one.join("a.nc"), two.join("b.nc"), one.join("c.nc"), state.path().join("none/d.nc")] {
-            places.update(Message::Used(path));
+            places.used(&path);
         }
         places.keep();
         let again = Places::kept_in(state.path());

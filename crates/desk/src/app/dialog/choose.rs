@@ -60,17 +60,21 @@ impl PathDialog {
         }
         let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
         self.follow(ui);
-        let mut taken = false;
+        let mut chosen = None;
         ui.horizontal_top(|ui| {
             ui.allocate_ui_with_layout(vec2(PLACES, LIST[1]), Layout::top_down(Align::Min), |ui| {
                 ui.set_min_size(vec2(PLACES, LIST[1]));
-                self.places(ui, places);
+                chosen = self.places(ui, places);
             });
             ui.allocate_ui_with_layout(LIST.into(), Layout::top_down(Align::Min), |ui| {
                 ui.set_min_size(LIST.into());
-                taken = self.list(ui);
+                chosen = self.list(ui).or(chosen.take());
             });
         });
+        let taken = chosen.as_ref().is_some_and(|chosen| chosen.taken);
+        if let Some(chosen) = chosen {
+            self.text = chosen.text;
+        }
         ui.horizontal(|ui| {
             let path = self.typed().to_owned();
             let go = ui.add_enabled(!path.is_empty(), Button::new(self.purpose.verb()));
@@ -102,56 +106,58 @@ impl PathDialog {
     }
 
     /// Folders to go to.
-    fn places(&mut self, ui: &mut Ui, places: &[PathBuf]) {
+    fn places(&self, ui: &mut Ui, places: &[PathBuf]) -> Option<Chosen> {
         ui.label(quiet("Places", &theme(ui.ctx())));
+        let mut chosen = None;
         for place in places {
             let name = place.file_name().map_or_else(|| place.display().to_string(), shown);
             let button = Button::selectable(false, name).wrap_mode(TextWrapMode::Truncate);
             let button = ui.add(button.min_size(vec2(0.0, ROW)));
             let button = button.on_hover_text(place.display().to_string());
             if button.accessible_name(format!("Go to {}", place.display())).clicked() {
-                self.go(place);
+                chosen = Some(self.toward(place));
             }
         }
+        chosen
     }
 
     /// Goes to a folder; what is to be written keeps its name.
-    fn go(&mut self, folder: &Path) {
+    fn toward(&self, folder: &Path) -> Chosen {
         let is_folder = match self.listing.made() {
             Some((_, Ok(listing))) => listing.is_folder,
             Some((_, Err(_))) | None => false,
         };
         let named = self.purpose.writes() && !is_folder;
         let name = Path::new(self.typed()).file_name().filter(|_| named).map(ToOwned::to_owned);
-        self.text = name.map_or_else(|| of_folder(folder), |name| folder.join(name).display().to_string());
+        let text = name.map_or_else(|| of_folder(folder), |name| folder.join(name).display().to_string());
+        Chosen { text, taken: false }
     }
 
-    /// What lies in the folder; true when a file of it was taken.
-    fn list(&mut self, ui: &mut Ui) -> bool {
+    /// What lies in the folder, and what of it was chosen.
+    fn list(&self, ui: &mut Ui) -> Option<Chosen> {
         let colours = theme(ui.ctx());
-        let made = self.listing.made().map(|(_, made)| made.clone());
-        let listing = match made {
+        let listing = match self.listing.made() {
             None => {
                 ui.label(quiet("Reading the folder…", &colours));
-                return false;
+                return None;
             }
-            Some(Err(trouble)) => {
+            Some((_, Err(trouble))) => {
                 ui.add(Label::new(quiet(trouble.to_string(), &colours)).wrap());
-                return false;
+                return None;
             }
-            Some(Ok(listing)) => listing,
+            Some((_, Ok(listing))) => listing,
         };
         let head = listing.at.display().to_string();
         ui.add(Label::new(quiet(head.as_str(), &colours)).truncate()).on_hover_text(head.as_str());
         let up = listing.at.parent().map(Path::to_path_buf);
-        let rows = rows(&listing, up.is_some());
-        let chosen = Path::new(self.typed()).file_name().filter(|_| !listing.is_folder).map(shown);
-        let mut taken = false;
+        let rows = rows(listing, up.is_some());
+        let named = Path::new(self.typed()).file_name().filter(|_| !listing.is_folder).map(shown);
+        let mut chosen = None;
         let area = ScrollArea::vertical().id_salt("folder").auto_shrink(false);
         ui.spacing_mut().item_spacing.y = 0.0;
         area.show_rows(ui, ROW, rows.len(), |ui, range| {
             for row in &rows[range] {
-                let is_chosen = matches!(row, Row::File(name) if chosen.as_deref() == Some(name));
+                let is_chosen = matches!(row, Row::File(name) if named.as_deref() == Some(*name));
                 let (words, name) = row.words();
                 let place = ui.available_rect_before_wrap();
                 let place = place.with_max_y(place.top() + ROW);
@@ -161,29 +167,23 @@ impl PathDialog {
                 let button = button.accessible_name(name);
                 // The second click of two may meet what has come in place of the folder that was clicked.
                 if button.clicked() && (is_chosen || !button.double_clicked()) {
-                    taken |= self.choose(row, &listing, is_chosen);
+                    chosen = self.choose(row, listing, is_chosen).or(chosen.take());
                 }
             }
         });
-        taken
+        chosen
     }
 
-    /// Goes to a row's folder, or chooses its file; true when the file is taken, which was chosen before.
-    fn choose(&mut self, row: &Row, listing: &Listing, again: bool) -> bool {
+    /// What a click on a row chooses: its folder, or its file, which is taken when it was chosen before.
+    fn choose(&self, row: &Row<'_>, listing: &Listing, again: bool) -> Option<Chosen> {
         match row {
-            Row::Up => {
-                if let Some(up) = listing.at.parent() {
-                    self.go(up);
-                }
-            }
-            Row::Folder(name) => self.go(&listing.at.join(name)),
+            Row::Up => listing.at.parent().map(|up| self.toward(up)),
+            Row::Folder(name) => Some(self.toward(&listing.at.join(name))),
             Row::File(name) => {
-                self.text = listing.at.join(name).display().to_string();
-                return again;
+                Some(Chosen { text: listing.at.join(name).display().to_string(), taken: again })
             }
-            Row::Words(_) => {}
+            Row::More => None,
         }
-        false
     }
 }
 
@@ -201,32 +201,39 @@ fn shown(name: &std::ffi::OsStr) -> String {
     name.to_string_lossy().into_owned()
 }
 
-/// A row of the list.
-enum Row {
-    Up,
-    Folder(String),
-    File(String),
-    Words(String),
+/// A path that was chosen by a click, and whether it is to be used at once.
+struct Chosen {
+    text: String,
+    taken: bool,
 }
 
-impl Row {
+/// A row of the list.
+#[derive(Clone, Copy)]
+enum Row<'a> {
+    Up,
+    Folder(&'a str),
+    File(&'a str),
+    More,
+}
+
+impl Row<'_> {
     /// What it shows, and what it is called.
-    fn words(&self) -> (String, String) {
+    fn words(self) -> (String, String) {
         match self {
             Self::Up => ("..  (up one folder)".to_owned(), "Up one folder".to_owned()),
             Self::Folder(name) => (format!("{name}/"), format!("Folder {name}")),
-            Self::File(name) => (name.clone(), format!("File {name}")),
-            Self::Words(words) => (words.clone(), words.clone()),
+            Self::File(name) => (name.to_owned(), format!("File {name}")),
+            Self::More => {
+                let words = format!("and more than {MOST_LISTED}: type the name");
+                (words.clone(), words)
+            }
         }
     }
 }
 
-fn rows(listing: &Listing, up: bool) -> Vec<Row> {
-    let mut rows: Vec<Row> = up.then_some(Row::Up).into_iter().collect();
-    rows.extend(listing.folders.iter().cloned().map(Row::Folder));
-    rows.extend(listing.files.iter().cloned().map(Row::File));
-    if listing.more {
-        rows.push(Row::Words(format!("and more than {MOST_LISTED}: type the name")));
-    }
-    rows
+fn rows(listing: &Listing, up: bool) -> Vec<Row<'_>> {
+    let up = up.then_some(Row::Up).into_iter();
+    let folders = listing.folders.iter().map(|name| Row::Folder(name));
+    let files = listing.files.iter().map(|name| Row::File(name));
+    up.chain(folders).chain(files).chain(listing.more.then_some(Row::More)).collect()
 }

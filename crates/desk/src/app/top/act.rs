@@ -15,7 +15,7 @@ use crate::app::outbox::Errand;
 use crate::app::program;
 use crate::app::recovery::Offered;
 use crate::app::room::{Effect, Effects, ToWindow};
-use crate::app::{fit, order, places, record, save, tools};
+use crate::app::{fit, order, record, save, tools};
 use crate::files::Existing;
 use crate::open::Origin;
 
@@ -92,7 +92,7 @@ impl App {
                 self.guard.arrived(opened, &loss)
             }
             Action::Use(purpose, path) => {
-                self.places.update(places::Message::Used(path.clone()));
+                self.places.used(&path);
                 self.use_path(ctx, purpose, path)
             }
             Action::Replace(Purpose::Record, path) => self.record(ctx, path, Existing::Replace),
