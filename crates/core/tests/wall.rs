@@ -484,14 +484,8 @@ fn millimetres_give_what_inches_give() {
         Pass::round(Form::Undercut { diameter: 25.4, angle, height: 20.0 }, 25.4 * (0.5 - step), 25.4 * tip),
     ];
     let made = passes.map(|pass| WallPass::new(&pass.track(&outline), &pass.form));
-    let wall = Wall {
-        outline: &outline,
-        edge: &edge,
-        bottom: -25.4,
-        top: 0.0,
-        passes: made.iter().collect(),
-        tolerances: WallTolerances::for_units(Units::Mm),
-    };
+    let tolerances = WallTolerances::for_units(Units::Mm);
+    let wall = Wall::new((&outline, &edge), (-25.4, 0.0), made.iter().collect(), tolerances);
     let found = wall.heights_on(0, side / 3.0)[1];
     assert_abs_diff_eq!(
         found.undercut_line.expect("a line"),

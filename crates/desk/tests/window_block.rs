@@ -13,7 +13,7 @@ use eframe::egui::{Key, LayerId, Modifiers, Pos2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable};
 
-use support::{act, desk, press, wait};
+use support::{act, desk, press, wait, wait_until};
 
 type Desk = Harness<'static, App>;
 
@@ -45,14 +45,9 @@ fn words(harness: &Desk) -> String {
         .join(" | ")
 }
 
-/// Steps until the window says it, at most half a minute.
+/// Steps until the window says it.
 fn until(harness: &mut Desk, said: &str) {
-    let start = std::time::Instant::now();
-    while !words(harness).contains(said) {
-        assert!(start.elapsed() < std::time::Duration::from_secs(30), "\"{said}\" in {}", words(harness));
-        std::thread::sleep(std::time::Duration::from_millis(5));
-        harness.step();
-    }
+    wait_until(harness, said, |harness| words(harness).contains(said));
 }
 
 #[test]
@@ -325,13 +320,7 @@ fn walls_in_little_take_the_large_one_to_their_stations() {
     let mut harness = desk();
     act(&mut harness, Action::Do(Command::ShowWall));
     let there = |harness: &Desk| harness.query_by_label_contains("Wall B at station").is_some();
-    for _ in 0..2_000 {
-        if there(&harness) {
-            break;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(5));
-        harness.step();
-    }
+    wait_until(&mut harness, "the walls in little", there);
     // They are those of the record, lettered as there: without a mark the worst, the shortest place first.
     let proof = harness.state().proof().expect("checked").clone();
     let stations = blockwright_core::record::wall_stations(&proof, &[]);

@@ -15,7 +15,7 @@ use eframe::egui::{Event, Key, Modifiers, PointerButton, Pos2, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-use support::{act, desk, press, wait};
+use support::{act, desk, press, wait, wait_until};
 
 type Desk = Harness<'static, App>;
 
@@ -320,14 +320,7 @@ fn a_picture_is_laid_under_and_scaled() {
     act(&mut harness, Action::Do(Command::DrawOutline));
     act(&mut harness, Action::Use(Purpose::Under, file));
     let named = |harness: &Desk| harness.query_by_label("photo.png").is_some();
-    for _ in 0..1000 {
-        if named(&harness) {
-            break;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(5));
-        harness.step();
-    }
-    assert!(named(&harness), "the picture is there");
+    wait_until(&mut harness, "the picture", named);
     push(&mut harness, "Mark two known points");
     click(&mut harness, 1.0, 1.0);
     click(&mut harness, 2.0, 1.0);

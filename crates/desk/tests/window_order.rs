@@ -14,7 +14,7 @@ use eframe::egui::{Key, Modifiers, Role, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-use support::{act, desk, desk_in, press, text, wait};
+use support::{act, desk, desk_in, press, text, wait, wait_until};
 
 fn names(job: &Job) -> Vec<String> {
     job.passes.iter().map(|pass| pass.name.clone()).collect()
@@ -269,12 +269,9 @@ fn cutter(number: u32, diameter: f64) -> Tool {
 
 /// Steps until a label with these words is there, or is not, for a while.
 fn wait_label(harness: &mut Harness<'static, App>, words: &str, there: bool) {
-    let start = std::time::Instant::now();
-    while harness.query_all_by_label_contains(words).next().is_some() != there {
-        assert!(start.elapsed().as_secs() < 180, "\"{words}\": still {}", !there);
-        std::thread::sleep(std::time::Duration::from_millis(5));
-        harness.step();
-    }
+    wait_until(harness, words, |harness| {
+        harness.query_all_by_label_contains(words).next().is_some() == there
+    });
     harness.run_steps(3);
 }
 

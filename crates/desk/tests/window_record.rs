@@ -6,7 +6,7 @@ mod support;
 
 use std::fs;
 use std::path::Path;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use blockwright::app::Action;
 use blockwright::app::{App, CentreAsk, Command, Purpose};
@@ -16,17 +16,7 @@ use eframe::egui::{Event, Key, Modifiers, OutputCommand};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-use support::{act, desk_in, desk_on_sample, press, wait};
-
-/// Steps until a label with these words is there, at most four minutes.
-fn wait_for(harness: &mut Harness<'static, App>, words: &str) {
-    let start = Instant::now();
-    while harness.query_all_by_label_contains(words).next().is_none() {
-        assert!(start.elapsed() < Duration::from_mins(4), "\"{words}\" did not come");
-        std::thread::sleep(Duration::from_millis(5));
-        harness.step();
-    }
-}
+use support::{act, desk_in, desk_on_sample, press, wait, wait_for, wait_until};
 
 fn click(harness: &mut Harness<'static, App>, label: &str) {
     harness.get_by_label(label).click();
@@ -153,21 +143,14 @@ fn a_picture_lies_on_the_clipboard_and_is_called_after_its_place() {
     act(&mut harness, CentreAsk::Station(3.25).into());
     act(&mut harness, Action::Do(Command::ShowWall));
     act(&mut harness, Action::Do(Command::CopyPicture));
-    let start = Instant::now();
-    let copied = loop {
-        let commands = &harness.output().platform_output.commands;
-        let image = commands.iter().find_map(|command| match command {
+    let copied = |harness: &Harness<'static, App>| {
+        harness.output().platform_output.commands.iter().find_map(|command| match command {
             OutputCommand::CopyImage(image) => Some(image.size),
             _ => None,
-        });
-        if let Some(size) = image {
-            break size;
-        }
-        assert!(start.elapsed() < Duration::from_mins(4), "no picture came");
-        std::thread::sleep(Duration::from_millis(5));
-        harness.step();
+        })
     };
-    assert_eq!(copied, [2400, 1800]);
+    wait_until(&mut harness, "the picture", |harness| copied(harness).is_some());
+    assert_eq!(copied(&harness), Some([2400, 1800]));
     act(&mut harness, Action::Do(Command::PictureOfWall));
     let field = harness.get_by_role_and_label(Role::TextInput, "Path of the file");
     let name = field.value().expect("a name");

@@ -6,7 +6,6 @@ mod support;
 
 use std::fs;
 use std::path::PathBuf;
-use std::time::{Duration, Instant};
 
 use blockwright::app::{Action, App, Ask, Command, Purpose};
 use blockwright_core::rewrite::air;
@@ -14,17 +13,7 @@ use eframe::egui::{Key, Modifiers, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 
-use support::{act, desk_in, first_cut, press, text, wait};
-
-/// Steps until a label with these words is there, at most a minute.
-fn wait_for(harness: &mut Harness<'static, App>, words: &str) {
-    let start = Instant::now();
-    while harness.query_all_by_label_contains(words).next().is_none() {
-        assert!(start.elapsed() < Duration::from_mins(1), "\"{words}\" did not come");
-        std::thread::sleep(Duration::from_millis(5));
-        harness.step();
-    }
-}
+use support::{act, desk_in, first_cut, press, text, wait, wait_for};
 
 fn click(harness: &mut Harness<'static, App>, button: &str) {
     harness.get_by_role_and_label(Role::Button, button).click();

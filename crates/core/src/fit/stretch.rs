@@ -115,7 +115,7 @@ fn joined(found: &mut Vec<BuildUp>, length: f64) {
 /// The blank alone: its margin is the same at all heights.
 fn bare<'a>(outline: &'a Path, edge: &'a Path, units: Units) -> Wall<'a> {
     let tolerances = WallTolerances::for_units(units);
-    Wall { outline, edge, bottom: 0.0, top: 1.0, passes: Vec::new(), tolerances }
+    Wall::new((outline, edge), (0.0, 1.0), Vec::new(), tolerances)
 }
 
 fn end_between(

@@ -1,5 +1,7 @@
 //! Leave and thickness of cut at stations of the outline, pass by pass.
 
+use std::cell::Cell;
+
 use rayon::prelude::*;
 
 use super::swath::Swath;
@@ -143,7 +145,8 @@ impl OutlineMeasure<'_> {
                 swath.within(within, found);
             }
         };
-        let mut round = Round::new(*ray, self.wall.edge, self.all(), self.tolerances.sliver, &swept);
+        let last = Cell::new(None);
+        let mut round = Round::new(*ray, self.wall.edge, (self.all(), self.tolerances.sliver), &swept, &last);
         let mut found = Vec::new();
         let mut values = Vec::with_capacity(passes);
         for (index, (swath, held)) in self.passes.iter().take(passes).enumerate() {

@@ -178,14 +178,10 @@ impl Proof {
     /// The wall, to be looked at anywhere; `None` without an outline or a blank.
     pub fn wall(&self) -> Option<Wall<'_>> {
         let blank = self.job.blank.as_ref()?;
-        Some(Wall {
-            outline: self.outline.as_ref()?,
-            edge: self.edge.as_ref()?,
-            bottom: blank.bottom(),
-            top: blank.top,
-            passes: self.wall_passes.iter().map(AsRef::as_ref).collect(),
-            tolerances: WallTolerances::for_units(self.job.units),
-        })
+        let paths = (self.outline.as_deref()?, self.edge.as_deref()?);
+        let passes = self.wall_passes.iter().map(AsRef::as_ref).collect();
+        let tolerances = WallTolerances::for_units(self.job.units);
+        Some(Wall::new(paths, (blank.bottom(), blank.top), passes, tolerances))
     }
 
     /// The block after `distance` along a pass; `None` without a blank. Starts from the nearest stored state.

@@ -40,14 +40,9 @@ impl Run<'_> {
         wall_passes: &'w [Arc<WallPass>],
     ) -> Option<Wall<'w>> {
         let blank = self.job.blank.as_ref()?;
-        Some(Wall {
-            outline,
-            edge,
-            bottom: blank.bottom(),
-            top: blank.top,
-            passes: wall_passes.iter().map(AsRef::as_ref).collect(),
-            tolerances: WallTolerances::for_units(self.job.units),
-        })
+        let passes = wall_passes.iter().map(AsRef::as_ref).collect();
+        let tolerances = WallTolerances::for_units(self.job.units);
+        Some(Wall::new((outline, edge), (blank.bottom(), blank.top), passes, tolerances))
     }
 
     /// The wall all along the outline, when some pass gives it heights of its own.

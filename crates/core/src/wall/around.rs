@@ -7,6 +7,8 @@ use crate::geometry::{Interval, Point};
 
 /// Parts that the whole turn is divided into.
 const SECTORS: usize = 64;
+/// So many pieces are looked at in every direction.
+const FEW: usize = 24;
 /// A piece counts as lying this much farther round than it does, in radians: rounding.
 const WIDER: f64 = 1e-9;
 
@@ -18,6 +20,9 @@ pub(super) struct Around {
 
 impl Around {
     pub(super) fn new(origin: Point, pieces: Vec<Slice>) -> Self {
+        if pieces.len() <= FEW {
+            return Self { sectors: vec![(0..pieces.len() as u32).collect()], pieces };
+        }
         let mut sectors = vec![Vec::new(); SECTORS];
         for (index, piece) in pieces.iter().enumerate() {
             let (from, to) = directions(origin, piece);
@@ -39,7 +44,8 @@ impl Around {
     /// The pieces that may lie in a direction, and others.
     pub(super) fn toward(&self, angle: f64) -> impl Iterator<Item = &Slice> {
         let part = angle.rem_euclid(TAU) / TAU;
-        let sector = &self.sectors[((part * SECTORS as f64) as usize).min(SECTORS - 1)];
+        let count = self.sectors.len();
+        let sector = &self.sectors[((part * count as f64) as usize).min(count - 1)];
         sector.iter().map(|index| &self.pieces[*index as usize])
     }
 }
@@ -76,7 +82,7 @@ mod tests {
         let mut random = Random::new(5);
         for case in 0..200 {
             let mut next = |low: f64, high: f64| random.between(low, high);
-            let pieces: Vec<Slice> = (0..12)
+            let pieces: Vec<Slice> = (0..FEW as u32 + 6)
                 .map(|index| {
                     let (from, to) =
                         (pt(next(-2.0, 2.0), next(-2.0, 2.0)), pt(next(-2.0, 2.0), next(-2.0, 2.0)));

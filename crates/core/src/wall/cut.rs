@@ -5,7 +5,7 @@ use std::cell::Cell;
 use super::golden::close_in;
 use super::near::{Near, joints};
 use super::pass::Carried;
-use super::round::Round;
+use super::round::{Found, Round};
 use super::slice::{Slice, Within, slice_along};
 use super::told::{Site, behind};
 use super::train::Trains;
@@ -70,6 +70,9 @@ fn may_be(seen: &[Looked], pass: usize) -> f64 {
     most + bent(seen, pass) * MAY_RISE
 }
 
+/// Looks for the nearest place where metal ends, or in air for the nearest metal, after so many passes.
+type Nearest<'a> = dyn FnMut(usize, bool) -> Option<Found> + 'a;
+
 /// A station with all that passes near it.
 struct Cuts<'a> {
     wall: &'a Wall<'a>,
@@ -80,6 +83,8 @@ struct Cuts<'a> {
     wanted: Option<usize>,
     /// How near each pass's cutter was seen to come.
     nearest: Vec<Cell<f64>>,
+    /// Where the nearest metal was found at the last height.
+    last: Cell<Option<Found>>,
 }
 
 impl Wall<'_> {
@@ -138,7 +143,7 @@ impl<'a> Cuts<'a> {
         };
         let passes: Vec<Near<'a>> = wall.passes.iter().take(passes).map(near).collect();
         let nearest = passes.iter().map(|_| Cell::new(f64::INFINITY)).collect();
-        Self { wall, site, blank, passes, wanted, nearest }
+        Self { wall, site, blank, passes, wanted, nearest, last: Cell::new(None) }
     }
 
     fn thickest(&self, first: f64) -> Vec<Cut> {
@@ -255,7 +260,8 @@ impl<'a> Cuts<'a> {
         let swept_within = |pass: usize, within: &Bounds, found: &mut Vec<Slice>| {
             self.wall.swept_within(pass, within, height, found);
         };
-        let mut round = Round::new(self.site.ray, self.wall.edge, self.within(), sliver, &swept_within);
+        let mut round =
+            Round::new(self.site.ray, self.wall.edge, (self.within(), sliver), &swept_within, &self.last);
         for (index, near) in self.passes.iter().take(passes).enumerate() {
             if near.lowest > height {
                 cuts.push(Taken::default());
@@ -273,7 +279,11 @@ impl<'a> Cuts<'a> {
             }
             let rest = without(&metal, &swept, sliver);
             let wanted = self.wanted.is_none_or(|wanted| wanted == index);
-            let mut taken = || self.taken((index, height), &metal, &rest, &mut round);
+            let mut nearest = |passes: usize, in_metal: bool| {
+                let is_bare = !in_metal && self.wall.is_bare(height, passes);
+                if is_bare { None } else { round.nearest(passes, in_metal) }
+            };
+            let mut taken = || self.taken((index, height), &metal, &rest, &mut nearest);
             cuts.push(if wanted { taken() } else { Taken::default() });
             metal = rest;
         }
@@ -286,7 +296,7 @@ impl<'a> Cuts<'a> {
         (pass, height): (usize, f64),
         metal: &[Interval],
         rest: &[Interval],
-        round: &mut Round<'_>,
+        nearest: &mut Nearest<'_>,
     ) -> Taken {
         let in_metal = |metal: &[Interval]| metal.iter().any(|(from, to)| *from <= 0.0 && *to > 0.0);
         let own_behind = || {
@@ -300,7 +310,7 @@ impl<'a> Cuts<'a> {
         if taken.is_empty() {
             // Next to a sharp corner an undercut leaves nothing on the line, and yet metal beside it.
             let beside = !in_metal(rest) && own_behind().is_none();
-            let beside = if beside { self.beside_corner(pass, metal, rest, round) } else { None };
+            let beside = if beside { self.beside_corner(pass, metal, rest, nearest) } else { None };
             return beside.map_or(Taken::default(), Taken::astray);
         }
         let length = |low: f64, high: f64| -> f64 {
@@ -308,7 +318,7 @@ impl<'a> Cuts<'a> {
         };
         let farthest = taken.last().map_or(0.0, |(_, to)| to.min(outer));
         if farthest > 0.0 && !self.site.is_own(farthest) {
-            return Taken::astray(self.beside_corner(pass, metal, rest, round).unwrap_or(0.0));
+            return Taken::astray(self.beside_corner(pass, metal, rest, nearest).unwrap_or(0.0));
         }
         let outward = length(0.0, outer);
         if in_metal(rest) {
@@ -319,7 +329,7 @@ impl<'a> Cuts<'a> {
         }
         let found = behind(rest).is_some_and(|end| end >= self.site.reach.0);
         let corner = found || self.stands_inward(pass, height);
-        let beside = if corner { self.beside_corner(pass, metal, rest, round) } else { None };
+        let beside = if corner { self.beside_corner(pass, metal, rest, nearest) } else { None };
         Taken::astray(beside.map_or(outward, |beside| beside.max(outward)))
     }
 
@@ -340,12 +350,12 @@ impl<'a> Cuts<'a> {
         pass: usize,
         metal: &[Interval],
         rest: &[Interval],
-        round: &mut Round<'_>,
+        nearest: &mut Nearest<'_>,
     ) -> Option<f64> {
         let mut told = |along: &[Interval], passes: usize| {
             let mut none = false;
             let told = self.site.told(along, |in_metal| {
-                let found = round.nearest(passes, in_metal);
+                let found = nearest(passes, in_metal);
                 none = found.is_none();
                 found
             });

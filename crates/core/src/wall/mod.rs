@@ -8,6 +8,7 @@
 mod across;
 mod along;
 mod around;
+mod bare;
 mod cut;
 mod depth;
 mod face;
@@ -45,6 +46,7 @@ pub use tolerance::WallTolerances;
 pub use words::error_of;
 
 use crate::geometry::{Path, Place};
+use bare::Bare;
 use station::Station;
 
 /// Everything that the wall depends on, in block coordinates.
@@ -62,9 +64,21 @@ pub struct Wall<'a> {
     pub passes: Vec<&'a WallPass>,
     /// Tolerances.
     pub tolerances: WallTolerances,
+    /// The heights at which nothing is left.
+    bare: Bare,
 }
 
-impl Wall<'_> {
+impl<'a> Wall<'a> {
+    /// The block inside `edge` between two heights, its lower and its upper face, with passes in the order they are run.
+    pub fn new(
+        (outline, edge): (&'a Path, &'a Path),
+        (bottom, top): (f64, f64),
+        passes: Vec<&'a WallPass>,
+        tolerances: WallTolerances,
+    ) -> Self {
+        Self { outline, edge, bottom, top, passes, tolerances, bare: Bare::default() }
+    }
+
     /// Whether any pass leaves metal above a void: only then is there an undercut line.
     pub fn is_undercut(&self) -> bool {
         self.passes.iter().any(|pass| pass.form().is_undercutting())

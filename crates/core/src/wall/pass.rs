@@ -14,7 +14,7 @@ use crate::track::{Track, plan_span};
 pub struct WallPass {
     form: Form,
     profile: Profile,
-    motions: Vec<Carried>,
+    pub(super) motions: Vec<Carried>,
     tree: RTree<Reached>,
 }
 

@@ -1,5 +1,6 @@
 //! The nearest place round a station where metal ends, or in air the nearest metal, at one height.
 
+use std::cell::Cell;
 use std::f64::consts::TAU;
 use std::ops::Range;
 
@@ -9,27 +10,31 @@ use super::slice::Slice;
 use crate::geometry::{Bounds, Interval, Path, Point, Rail, Ray, merge, without};
 
 /// Directions in which metal is looked for at first.
+const FEW: u32 = 8;
+/// Directions in which it is looked for where nothing but looking is left.
 const DIRECTIONS: u32 = 32;
 /// Steps of closing in on the least of them: each leaves 0.62 of the angle.
 const STEPS: usize = 25;
-/// Where more pieces come near, as short moves round a corner do, what is seen in the directions counts: a limit on work.
-const MOST_PIECES: usize = 24;
-/// Most rims of all whose meetings are looked at.
-const MOST_RIMS: usize = 120;
-/// Most of the places so found, the nearest ones, in whose directions is looked.
-const MOST_LOOKS: usize = 16;
+/// Where more rims come near, as of short moves round a corner, what is seen in the directions is closed in on: a limit
+/// on work.
+const MOST_RIMS: usize = 80;
 /// Places are the same within this part of the way to them: rounding.
 const HAIR: f64 = 1e-7;
 /// Metal that begins or ends in a direction is looked for this much to either side of it, in radians.
 const BESIDE: f64 = 1e-8;
-/// Metal is looked for within this part of all there is at first, then within twice as much, and so on.
+/// Metal is looked for within this part of all there is at first, then within so many times as much, and so on.
 const FIRST_REACH: f64 = 1.0 / 16.0;
+const FARTHER: f64 = 4.0;
+/// Or within so many times the way to where it was found last.
+const NEARLY: f64 = 1.25;
+/// But never within less than this part of the former.
+const LEAST_REACH: f64 = 1.0 / 64.0;
 
 /// Adds the pieces that a pass sweeps within a box, and may add others.
 pub(crate) type SweptWithin<'a> = &'a dyn Fn(usize, &Bounds, &mut Vec<Slice>);
 
 /// How far a place is, and where.
-pub(super) type Found = (f64, Point);
+pub(crate) type Found = (f64, Point);
 
 /// A station at one height, with what the passes sweep round it.
 pub(crate) struct Round<'a> {
@@ -42,6 +47,8 @@ pub(crate) struct Round<'a> {
     sliver: f64,
     swept: SweptWithin<'a>,
     known: Option<Known>,
+    /// Where metal was found last, here or at another height: it is looked for there at first.
+    last: &'a Cell<Option<Found>>,
 }
 
 /// What was found after the first `passes`.
@@ -78,8 +85,14 @@ impl Rim<'_> {
 }
 
 impl<'a> Round<'a> {
-    pub(crate) fn new(ray: Ray, edge: &'a Path, all: f64, sliver: f64, swept: SweptWithin<'a>) -> Self {
-        Self { ray, edge, all, sliver, swept, known: None }
+    pub(crate) fn new(
+        ray: Ray,
+        edge: &'a Path,
+        (all, sliver): (f64, f64),
+        swept: SweptWithin<'a>,
+        last: &'a Cell<Option<Found>>,
+    ) -> Self {
+        Self { ray, edge, all, sliver, swept, known: None, last }
     }
 
     /// The nearest place where the metal ends that the station lies in (`in_metal`), or in air the nearest metal, after
@@ -134,12 +147,21 @@ impl<'a> Round<'a> {
 
     fn nearest_metal(&self, passes: usize) -> Option<Found> {
         let mut reach = self.all * FIRST_REACH;
+        let mut first = self.ray.along.angle();
+        if let Some((way, place)) = self.last.get() {
+            first = (place - self.ray.origin).angle();
+            // where it touched the station as well
+            reach = reach.min((way * NEARLY).max(reach * LEAST_REACH));
+        }
         loop {
-            let found = self.within(reach, passes).nearest_metal(self.ray.along.angle());
+            let found = self.within(reach, passes).nearest_metal(first);
+            if found.is_some() {
+                self.last.set(found);
+            }
             if found.is_some() || reach >= self.all {
                 return found;
             }
-            reach *= 2.0;
+            reach *= FARTHER;
         }
     }
 
@@ -159,69 +181,73 @@ impl<'a> Round<'a> {
 }
 
 impl Neighborhood<'_> {
-    /// The nearest metal, looked for in all directions from `first` on.
+    /// The nearest metal: what is seen in the direction `first`, or in some others, unless a rim says that it is nearer.
+    /// Where there are too many rims, it is closed in on from all round.
     fn nearest_metal(&self, first: f64) -> Option<Found> {
+        let seen = self.seen(first);
+        let (angle, distance) = match self.where_it_may_be(seen.1) {
+            Some(places) => self.nearest_of(seen, &places),
+            None => self.closed_in(first)?,
+        };
+        (distance < self.reach).then(|| (distance, self.origin + Point::at_angle(angle) * distance))
+    }
+
+    /// Metal in the direction `first`, else the nearest in a few: an angle and how far it is, the reach where none is seen.
+    fn seen(&self, first: f64) -> Interval {
+        let ahead = (first, self.metal_toward(first));
+        if ahead.1 < self.reach {
+            return ahead;
+        }
+        let others = (1..FEW).map(|index| first + f64::from(index) * TAU / f64::from(FEW));
+        others
+            .map(|angle| (angle, self.metal_toward(angle)))
+            .fold(ahead, |a, b| if b.1 < a.1 { b } else { a })
+    }
+
+    /// The nearer of what was seen, an angle and how far it is, and the first of the places at which there is metal.
+    fn nearest_of(&self, mut seen: Interval, places: &[(f64, f64)]) -> Interval {
+        for (way, middle) in places {
+            if *way >= seen.1 {
+                break;
+            }
+            if self.is_taken(*way, *middle) {
+                continue;
+            }
+            for beside in [middle - BESIDE, middle + BESIDE] {
+                let found = self.metal_toward(beside);
+                if found < seen.1 {
+                    seen = (beside, found);
+                }
+            }
+        }
+        seen
+    }
+
+    /// The nearest that is seen all round, closed in on from each direction from `first` on in which it is nearer than
+    /// in those beside it: an angle and how far it is.
+    fn closed_in(&self, first: f64) -> Option<Interval> {
         let step = TAU / f64::from(DIRECTIONS);
-        let ways: Vec<f64> =
-            (0..DIRECTIONS).map(|index| self.metal_toward(first + f64::from(index) * step)).collect();
-        let count = ways.len();
+        let angle = |index: usize| first + index as f64 * step;
+        let count = DIRECTIONS as usize;
+        let ways: Vec<f64> = (0..count).map(|index| self.metal_toward(angle(index))).collect();
         let is_least = |index: &usize| {
             let (before, after) = (ways[(index + count - 1) % count], ways[(index + 1) % count]);
             ways[*index] <= before && ways[*index] <= after && ways[*index] < self.reach
         };
         let closed_in = (0..count).filter(is_least).map(|index| {
-            let middle = first + index as f64 * step;
+            let middle = angle(index);
             close_in((middle - step, middle + step), (middle, ways[index]), STEPS, |angle| {
                 self.metal_toward(angle)
             })
         });
-        let (mut angle, mut distance) = closed_in.min_by(|a, b| a.1.total_cmp(&b.1))?;
-        // Where metal is seen between two of the directions only, or begins beside one.
-        for (nearest, middle) in self.where_it_may_be(distance) {
-            if nearest >= distance {
-                break;
-            }
-            for beside in [middle - BESIDE, middle + BESIDE] {
-                let found = self.metal_toward(beside);
-                if found < distance {
-                    (angle, distance) = (beside, found);
-                }
-            }
-        }
-        Some((distance, self.origin + Point::at_angle(angle) * distance))
+        closed_in.min_by(|a, b| a.1.total_cmp(&b.1))
     }
 
-    /// How far and in which directions metal nearer than `best` may be nearest, the nearest first: square to a rim, or to
-    /// where two rims meet, if no piece takes it there.
-    fn where_it_may_be(&self, best: f64) -> Vec<(f64, f64)> {
-        // Of a piece that holds the place in its depth the rim is farther off than `best`.
-        let near = |piece: &&Slice| piece.off(self.origin).abs() < best;
-        let pieces: Vec<&Slice> = self.pieces.all().iter().filter(near).take(MOST_PIECES + 1).collect();
-        if pieces.len() > MOST_PIECES {
-            return Vec::new();
-        }
-        let mut rims: Vec<Rim<'_>> = Vec::new();
-        let mut places: Vec<Point> = Vec::new();
-        for piece in pieces {
-            rims.extend(piece.rims().map(|rail| Rim { rail, of: Some(piece) }));
-        }
-        self.edge.each_in(&Bounds::of([self.origin]).grown(best), |span| {
-            let span = &self.edge.spans()[span];
-            rims.extend(Rail::of(span).map(|rail| Rim { rail, of: None }));
-            places.push(span.at(0.0));
-        });
-        rims.retain(|rim| rim.rail.foot(self.origin).is_none_or(|foot| foot.distance(self.origin) < best));
-        // Levels one below the other leave the same rims.
-        let mut at = 0;
-        while at < rims.len() {
-            let known = rims[..at].iter().any(|rim| rim.rail == rims[at].rail);
-            if known && rims[at].of.is_some() {
-                rims.swap_remove(at);
-            } else {
-                at += 1;
-            }
-        }
-        rims.truncate(MOST_RIMS);
+    /// How far and in which directions metal nearer than `best` may be nearest, the nearest first: square to a rim, where
+    /// two rims meet, and at a corner of the edge. Metal ends at rims and at the edge, so it is nearest at one of these.
+    /// `None` where there are too many to look at.
+    fn where_it_may_be(&self, best: f64) -> Option<Vec<(f64, f64)>> {
+        let (rims, mut places) = self.rims(best)?;
         let near = best * HAIR + self.sliver;
         let nearer = |place: &Point| self.origin.distance(*place) < best - near;
         for (at, rim) in rims.iter().enumerate() {
@@ -235,15 +261,40 @@ impl Neighborhood<'_> {
         let way = |place: Point| (self.origin.distance(place), (place - self.origin).angle());
         let mut ways: Vec<(f64, f64)> = places.into_iter().filter(nearer).map(way).collect();
         ways.sort_by(|a, b| a.0.total_cmp(&b.0));
-        ways.retain(|(way, angle)| self.is_open(*way, *angle));
-        ways.truncate(MOST_LOOKS);
-        ways
+        Some(ways)
     }
 
-    /// Whether no piece takes a place with all round it.
-    fn is_open(&self, way: f64, angle: f64) -> bool {
+    /// The rims that come nearer than `best`, with the corners of the edge round here; `None` where there are too many.
+    fn rims(&self, best: f64) -> Option<(Vec<Rim<'_>>, Vec<Point>)> {
+        let (mut rims, mut corners): (Vec<Rim<'_>>, Vec<Point>) = (Vec::new(), Vec::new());
+        let comes_near =
+            |rail: &Rail| rail.foot(self.origin).is_none_or(|foot| foot.distance(self.origin) < best);
+        if self.clear.is_none() {
+            self.edge.each_in(&Bounds::of([self.origin]).grown(best), |span| {
+                let span = &self.edge.spans()[span];
+                let rail = Rail::of(span).filter(comes_near);
+                rims.extend(rail.map(|rail| Rim { rail, of: None }));
+                corners.push(span.at(0.0));
+            });
+        }
+        // Of a piece that holds the place in its depth the rim is farther off than `best`.
+        let near = |piece: &&Slice| piece.off(self.origin).abs() < best;
+        for piece in self.pieces.all().iter().filter(near) {
+            // Levels one below the other sweep the same.
+            if !rims.iter().any(|rim| rim.of.is_some_and(|of| of == piece)) {
+                rims.extend(piece.rims().filter(comes_near).map(|rail| Rim { rail, of: Some(piece) }));
+            }
+            if rims.len() > MOST_RIMS {
+                return None;
+            }
+        }
+        Some((rims, corners))
+    }
+
+    /// Whether a piece takes a place with all round it.
+    fn is_taken(&self, way: f64, angle: f64) -> bool {
         let place = self.origin + Point::at_angle(angle) * way;
-        !self.pieces.toward(angle).any(|piece| piece.off(place) < -self.sliver)
+        self.pieces.toward(angle).any(|piece| piece.off(place) < -self.sliver)
     }
 
     /// How far the first metal is in a direction; the reach where there is none within it.
@@ -314,7 +365,8 @@ mod tests {
             pieces.push(Slice::Capsule { from: origin, start: 0.1, to: origin, end: 0.1 });
             let swept = |_: usize, _: &Bounds, found: &mut Vec<Slice>| found.extend_from_slice(&pieces);
             let ray = Ray { origin, along: pt(1.0, 0.0) };
-            let mut round = Round::new(ray, &edge, 6.0, 1e-9, &swept);
+            let last = Cell::new(None);
+            let mut round = Round::new(ray, &edge, (6.0, 1e-9), &swept, &last);
             let told = round.nearest(1, false);
             let all = Neighborhood { reach: 6.0, clear: None, ..round.within(6.0, 1) };
             let look = |index: u32| all.metal_toward(f64::from(index) * TAU / f64::from(ALL_ROUND));

@@ -229,14 +229,8 @@ impl Shop {
     }
 
     pub(crate) fn wall(&self) -> Wall<'_> {
-        Wall {
-            outline: &self.outline,
-            edge: &self.edge,
-            bottom: BOTTOM,
-            top: TOP,
-            passes: self.made.iter().collect(),
-            tolerances: WallTolerances::for_units(Units::Inch),
-        }
+        let tolerances = WallTolerances::for_units(Units::Inch);
+        Wall::new((&self.outline, &self.edge), (BOTTOM, TOP), self.made.iter().collect(), tolerances)
     }
 
     pub(crate) fn heights(&self, span: usize, along: f64) -> Vec<Heights> {

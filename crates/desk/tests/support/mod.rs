@@ -10,6 +10,7 @@ use blockwright::app::{Action, App};
 use blockwright::open;
 use eframe::egui::{Key, Modifiers};
 use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
 
 /// The desk on the demo job, proven.
 pub fn desk() -> Harness<'static, App> {
@@ -65,10 +66,26 @@ fn harness_on(app: App) -> Harness<'static, App> {
 
 /// Steps until it is so, at most four minutes: a shop computer with other work to do is slow, and that is no fault.
 pub fn wait(harness: &mut Harness<'static, App>, what: &str, so: impl Fn(&App) -> bool) {
+    wait_until(harness, what, |harness| so(harness.state()));
+}
+
+/// Steps until a label with these words is there.
+pub fn wait_for(harness: &mut Harness<'static, App>, words: &str) {
+    wait_until(harness, words, |harness| harness.query_all_by_label_contains(words).next().is_some());
+}
+
+/// Steps until it is so, at most four minutes. The window is drawn less and less often meanwhile: what is waited for
+/// needs the processor.
+pub fn wait_until(
+    harness: &mut Harness<'static, App>,
+    what: &str,
+    so: impl Fn(&Harness<'static, App>) -> bool,
+) {
     let start = Instant::now();
-    while !so(harness.state()) {
-        assert!(start.elapsed() < Duration::from_mins(4), "{what} did not come");
-        std::thread::sleep(Duration::from_millis(5));
+    while !so(harness) {
+        let waited = start.elapsed();
+        assert!(waited < Duration::from_mins(4), "{what}: did not come");
+        std::thread::sleep((waited / 8).clamp(Duration::from_millis(5), Duration::from_millis(200)));
         harness.step();
     }
 }

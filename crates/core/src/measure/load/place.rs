@@ -1,5 +1,6 @@
 //! The cutter at one place of its path, with all that may have taken metal there.
 
+use std::cell::RefCell;
 use std::collections::HashSet;
 
 use super::front::{Front, Met, Open};
@@ -75,7 +76,12 @@ pub(super) struct Place<'a> {
     pub(super) heading: Point,
     /// The box that the cutter fills.
     bounds: Bounds,
-    nearby: Vec<Nearby<'a>>,
+    /// The motions nearby that sweep at one height what they sweep at all above, the lowest first.
+    even: Vec<Nearby<'a>>,
+    /// The others.
+    uneven: Vec<Nearby<'a>>,
+    /// What the even ones leave of the front, as it was asked for last.
+    after_even: RefCell<Option<AfterEven>>,
     /// Spans of the blank's edge nearby.
     edges: Vec<Span>,
     /// Distance along the path up to which the pass's own swept area counts.
@@ -110,14 +116,16 @@ impl<'a> Place<'a> {
         near.sort_by(|a, b| a.lowest().total_cmp(&b.lowest()));
         drop_shallower(&mut near, until);
         nearest_first(&mut near, axis);
-        let even = |near: &Nearby<'_>| is_straight(near.profile) && (near.is_level() || near.is_upright());
-        let is_prismatic = is_straight(load.own.profile()) && near.iter().all(even);
-        Some(Self { load, axis, tip, heading, bounds, nearby: near, edges, until, is_prismatic })
+        let is_even = |near: &Nearby<'_>| is_straight(near.profile) && (near.is_level() || near.is_upright());
+        let (even, uneven): (Vec<_>, Vec<_>) = near.into_iter().partition(is_even);
+        let is_prismatic = is_straight(load.own.profile()) && uneven.is_empty();
+        let after_even = RefCell::new(None);
+        Some(Self { load, axis, tip, heading, bounds, even, uneven, after_even, edges, until, is_prismatic })
     }
 
     /// How many heights may be looked at here.
     pub(super) fn most_heights(&self) -> usize {
-        (MOST_LOOKS / (self.nearby.len() + 1)).clamp(MOST_HEIGHTS.0, MOST_HEIGHTS.1)
+        (MOST_LOOKS / (self.even.len() + self.uneven.len() + 1)).clamp(MOST_HEIGHTS.0, MOST_HEIGHTS.1)
     }
 
     /// The heights between tip and top at which the kind of what is met may change, rising.
@@ -127,8 +135,7 @@ impl<'a> Place<'a> {
         let mut joints: Vec<f64> = own.filter(|height| *height > low && *height < high).collect();
         let same = SAME_JOINT * self.load.own.widest();
         let mut others: Vec<f64> = self
-            .nearby
-            .iter()
+            .nearby()
             .filter(|near| near.is_level() || near.is_upright())
             .flat_map(|near| near.profile.joints().map(|joint| near.lowest() + joint))
             .filter(|height| *height > low && *height < high)
@@ -158,44 +165,50 @@ impl<'a> Place<'a> {
         open
     }
 
+    fn nearby(&self) -> impl Iterator<Item = &Nearby<'a>> {
+        self.even.iter().chain(&self.uneven)
+    }
+
     /// What the front meets at a height.
     pub(super) fn met(&self, height: f64) -> Met {
         let Some(front) = self.front(height) else { return Met::default() };
-        let mut left = Left::new(&front, self.in_blank(&front));
-        for near in self.nearby.iter().take_while(|near| near.lowest() <= height) {
-            self.take(near, height, &mut left);
+        let mut left = self.after_even(&front, height);
+        for near in self.uneven.iter().take_while(|near| near.lowest() <= height) {
+            self.take(&front, near, height, &mut left);
         }
         front.met(&left.open, front.rounding)
     }
 
-    /// What the front meets between each two joints where all are prismatic: what was swept at one height was swept
-    /// at all above.
-    pub(super) fn met_between(&self, joints: &[f64]) -> Vec<Met> {
-        let Some(front) = joints.last().and_then(|top| self.front(*top)) else { return Vec::new() };
-        let mut left = Left::new(&front, self.in_blank(&front));
-        let mut nearby = self.nearby.iter().peekable();
-        let mut met = Vec::with_capacity(joints.len());
-        for pair in joints.windows(2) {
-            let height = f64::midpoint(pair[0], pair[1]);
-            while let Some(near) = nearby.next_if(|near| near.lowest() <= height) {
-                self.take(near, height, &mut left);
-            }
-            met.push(front.met(&left.open, front.rounding));
+    /// What the even motions leave of the front at a height: the same as at the last one, where neither the front's radius
+    /// nor which of them have begun has changed.
+    fn after_even(&self, front: &Front, height: f64) -> Left {
+        let count = self.even.partition_point(|near| near.lowest() <= height);
+        let last = self.after_even.take().filter(|last| last.radius == front.radius && last.count <= count);
+        let mut next = last.unwrap_or_else(|| AfterEven {
+            radius: front.radius,
+            count: 0,
+            left: Left::new(front, self.in_blank(front)),
+        });
+        for near in &self.even[next.count..count] {
+            self.take(front, near, height, &mut next.left);
         }
-        met
+        next.count = count;
+        let left = next.left.clone();
+        self.after_even.replace(Some(next));
+        left
     }
 
     /// Takes out of what is left of the front what a motion nearby swept at a height.
-    fn take(&self, near: &Nearby<'a>, height: f64, left: &mut Left<'_>) {
+    fn take(&self, front: &Front, near: &Nearby<'a>, height: f64, left: &mut Left) {
         if left.open.is_empty() || !near.may_meet(left.round) {
             return;
         }
         let mut changed = false;
         self.pieces(near, (height, 0.0), Within::Box(&self.bounds), |slice| {
-            changed |= left.front.take(slice, &mut left.open);
+            changed |= front.take(slice, &mut left.open);
         });
         if changed {
-            left.round = left.front.round(&left.open);
+            left.round = front.round(&left.open);
         }
     }
 
@@ -205,7 +218,7 @@ impl<'a> Place<'a> {
         let mut taken = Vec::new();
         let widest = self.load.own.widest();
         let within = Within::Ray(ray, (-widest, widest));
-        for near in self.nearby.iter().take_while(|near| near.lowest() <= height) {
+        for near in self.nearby().filter(|near| near.lowest() <= height) {
             self.pieces(near, (height, back), within, |slice| slice.along(ray, &mut taken));
         }
         let rounding = self.load.tolerances.sliver;
@@ -231,17 +244,24 @@ impl<'a> Place<'a> {
 }
 
 /// What is left of the front, and the circle round it.
-struct Left<'a> {
-    front: &'a Front,
+#[derive(Clone)]
+struct Left {
     open: Vec<Open>,
     round: (Point, f64),
 }
 
-impl<'a> Left<'a> {
-    fn new(front: &'a Front, open: Vec<Open>) -> Self {
+impl Left {
+    fn new(front: &Front, open: Vec<Open>) -> Self {
         let round = front.round(&open);
-        Self { front, open, round }
+        Self { open, round }
     }
+}
+
+/// What the first `count` of the even motions leave of a front of this radius.
+struct AfterEven {
+    radius: f64,
+    count: usize,
+    left: Left,
 }
 
 /// Among those equally low brings a few that pass nearest to the axis to the front: they take the most.

@@ -6,6 +6,7 @@ use super::{Load, LoadRow};
 use crate::measure::along_path::sample_places;
 use crate::program::Kind;
 use crate::task::{Cancelled, Task};
+use crate::wall::close_in;
 
 /// Samples of one pass at first, about.
 const SAMPLES: f64 = 1200.0;
@@ -32,9 +33,10 @@ const MOST_STRETCHES: usize = 48;
 /// Looks in each at first.
 const EVEN_LOOKS: u32 = 3;
 /// Looks about the best of those.
-const GOLDEN_LOOKS: u32 = 12;
-/// The part of a stretch that the golden section keeps.
-const GOLDEN: f64 = 0.618_033_988_749_894_9;
+const GOLDEN_LOOKS: usize = 12;
+/// Between looks evenly apart the rate is greater than at them by at most this many times what it bends there. For a
+/// parabola it is a quarter, for a ridge one.
+const MAY_RISE: f64 = 2.0;
 
 /// The rows of a pass in order of distance.
 pub(super) fn rows(load: &Load<'_>, task: Task<'_>) -> Result<Vec<LoadRow>, Cancelled> {
@@ -84,57 +86,102 @@ fn peaks(
     (step, share): (f64, f64),
     task: Task<'_>,
 ) -> Result<Vec<LoadRow>, Cancelled> {
-    let rate = |row: &LoadRow| row.rate.unwrap_or(0.0);
-    let most = rows.iter().map(rate).fold(0.0, f64::max);
-    let mut stretches: Vec<(f64, f64, f64)> = rows
+    let most = rows.iter().map(rate_of).fold(0.0, f64::max);
+    let mut stretches: Vec<(&LoadRow, &LoadRow)> = rows
         .windows(2)
-        .map(|pair| (pair[0].distance, pair[1].distance, rate(&pair[0]).max(rate(&pair[1]))))
-        .filter(|(from, to, rate)| {
-            *rate > 0.0 && *rate >= NEAR_MOST * most && to > from && to - from <= 4.0 * step
+        .map(|pair| (&pair[0], &pair[1]))
+        .filter(|(from, to)| {
+            let (length, rate) = (to.distance - from.distance, rate_of(from).max(rate_of(to)));
+            rate > 0.0 && rate >= NEAR_MOST * most && length > 0.0 && length <= 4.0 * step
         })
         .collect();
-    stretches.sort_by(|a, b| b.2.total_cmp(&a.2).then(a.0.total_cmp(&b.0)));
+    let greatest = |(from, to): &(&LoadRow, &LoadRow)| rate_of(from).max(rate_of(to));
+    stretches.sort_by(|a, b| greatest(b).total_cmp(&greatest(a)).then(a.0.distance.total_cmp(&b.0.distance)));
     stretches.truncate((MOST_STRETCHES as f64 * share).ceil() as usize);
-    let found = stretches.into_par_iter().map(|(from, to, _)| {
+    let looked = stretches.into_par_iter().map(|(from, to)| {
         task.cancel.check()?;
-        Ok(peak(load, from, to))
+        Ok(Looked::new(load, from, to))
+    });
+    let looked: Vec<Looked> = looked.collect::<Result<_, Cancelled>>()?;
+    let most = looked.iter().map(Looked::most).fold(most, f64::max);
+    let found = looked.into_par_iter().map(|looked| {
+        task.cancel.check()?;
+        Ok(if looked.may_be() > most { looked.closed_in(load) } else { looked.best() })
     });
     let found: Vec<Option<LoadRow>> = found.collect::<Result<_, Cancelled>>()?;
-    Ok(found.into_iter().flatten().filter(|row| rate(row) > most).collect())
+    let sampled = rows.iter().map(rate_of).fold(0.0, f64::max);
+    Ok(found.into_iter().flatten().filter(|row| rate_of(row) > sampled).collect())
 }
 
-/// The greatest rate between two places of the path: a few even looks, then the golden section about the best of them.
-fn peak(load: &Load<'_>, from: f64, to: f64) -> Option<LoadRow> {
-    let at = |distance: f64| {
-        let motion = load.track.index_at(distance);
-        let is_feed = load.track.placed().get(motion).is_some_and(|placed| placed.motion.kind == Kind::Feed);
-        if is_feed { load.at(motion, distance) } else { None }
-    };
-    let rate = |row: &Option<LoadRow>| row.and_then(|row| row.rate).unwrap_or(0.0);
-    let part = (to - from) / f64::from(EVEN_LOOKS + 1);
-    let even: Vec<(f64, Option<LoadRow>)> =
-        (1..=EVEN_LOOKS).map(|look| from + part * f64::from(look)).map(|place| (place, at(place))).collect();
-    let (middle, mut best) = even.into_iter().max_by(|a, b| rate(&a.1).total_cmp(&rate(&b.1)))?;
-    let (mut low, mut high) = (middle - part, middle + part);
-    let mut inner = [high - GOLDEN * (high - low), low + GOLDEN * (high - low)];
-    let mut seen = inner.map(at);
-    for _ in 0..GOLDEN_LOOKS {
-        for row in &seen {
-            if rate(row) > rate(&best) {
-                best = *row;
-            }
-        }
-        if rate(&seen[0]) >= rate(&seen[1]) {
-            high = inner[1];
-            inner = [high - GOLDEN * (high - low), inner[0]];
-            seen = [at(inner[0]), seen[0]];
-        } else {
-            low = inner[0];
-            inner = [inner[1], low + GOLDEN * (high - low)];
-            seen = [seen[1], at(inner[1])];
-        }
+/// A stretch of the path looked at evenly, with its ends: where, and the cut there.
+struct Looked(Vec<(f64, Option<LoadRow>)>);
+
+impl Looked {
+    fn new(load: &Load<'_>, from: &LoadRow, to: &LoadRow) -> Self {
+        let part = (to.distance - from.distance) / f64::from(EVEN_LOOKS + 1);
+        let mut looked = vec![(from.distance, Some(*from))];
+        let places = (1..=EVEN_LOOKS).map(|look| from.distance + part * f64::from(look));
+        looked.extend(places.map(|place| (place, on_feed(load, place))));
+        looked.push((to.distance, Some(*to)));
+        Self(looked)
     }
-    best
+
+    /// The greatest rate seen.
+    fn most(&self) -> f64 {
+        self.0.iter().map(|(_, row)| rate(row.as_ref())).fold(0.0, f64::max)
+    }
+
+    /// The greatest that it may be anywhere between.
+    fn may_be(&self) -> f64 {
+        let bent = |seen: &[(f64, Option<LoadRow>)]| {
+            (f64::midpoint(rate(seen[0].1.as_ref()), rate(seen[2].1.as_ref())) - rate(seen[1].1.as_ref()))
+                .abs()
+        };
+        self.most() + MAY_RISE * self.0.windows(3).map(bent).fold(0.0, f64::max)
+    }
+
+    /// The best of the even looks.
+    fn inner(&self) -> &[(f64, Option<LoadRow>)] {
+        &self.0[1..self.0.len() - 1]
+    }
+
+    fn best(&self) -> Option<LoadRow> {
+        self.inner()
+            .iter()
+            .max_by(|a, b| rate(a.1.as_ref()).total_cmp(&rate(b.1.as_ref())))
+            .and_then(|(_, row)| *row)
+    }
+
+    /// The greatest rate found by the golden section about the best of the even looks.
+    fn closed_in(&self, load: &Load<'_>) -> Option<LoadRow> {
+        let part = self.0[1].0 - self.0[0].0;
+        let (middle, mut best) =
+            *self.inner().iter().max_by(|a, b| rate(a.1.as_ref()).total_cmp(&rate(b.1.as_ref())))?;
+        let first = (middle, -rate(best.as_ref()));
+        close_in((middle - part, middle + part), first, GOLDEN_LOOKS, |distance| {
+            let row = on_feed(load, distance);
+            if rate(row.as_ref()) > rate(best.as_ref()) {
+                best = row;
+            }
+            -rate(row.as_ref())
+        });
+        best
+    }
+}
+
+fn rate_of(row: &LoadRow) -> f64 {
+    row.rate.unwrap_or(0.0)
+}
+
+fn rate(row: Option<&LoadRow>) -> f64 {
+    row.map_or(0.0, rate_of)
+}
+
+/// The cut at a distance along the path, on a feed motion.
+fn on_feed(load: &Load<'_>, distance: f64) -> Option<LoadRow> {
+    let motion = load.track.index_at(distance);
+    let is_feed = load.track.placed().get(motion).is_some_and(|placed| placed.motion.kind == Kind::Feed);
+    if is_feed { load.at(motion, distance) } else { None }
 }
 
 fn measured(load: &Load<'_>, places: Vec<(usize, f64)>, task: Task<'_>) -> Result<Vec<LoadRow>, Cancelled> {

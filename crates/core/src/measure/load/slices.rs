@@ -53,7 +53,8 @@ impl<'a> Sum<'a> {
         let joints = place.joints();
         let pairs = joints.windows(2).map(|pair| (pair[0], pair[1]));
         if place.is_prismatic {
-            for ((low, high), met) in pairs.zip(place.met_between(&joints)) {
+            for (low, high) in pairs {
+                let met = place.met(f64::midpoint(low, high));
                 sum.add((low, high), &[met], met.width * (high - low));
             }
         } else {
