@@ -103,3 +103,21 @@ fn a_stretch_off_its_allowance_does_not_hang_on_the_first_vertex() {
         assert!((at.x - 1.0).abs() < 1e-3, "{at:?}");
     }
 }
+
+/// Cut in two depths, the first half way down: at -.25 itself the first could be said to cut or not to. Its axis runs .31
+/// outside the outline with a radius of .25, so .06 is left above that level.
+#[test]
+fn a_height_that_is_chosen_keeps_off_the_levels_of_passes() {
+    let rough = PROGRAM.replace("Z-.5", "Z-.25").replace(".26", ".31");
+    let passes =
+        "\"passes\": [ { \"name\": \"Rough\", \"program\": \"1.nc\", \"tool\": 1, \"allowance\": 0.06 }, ";
+    let job = JOB.replace("\"passes\": [ ", passes).replacen(
+        "\"Finish\", \"program\": \"1.nc\"",
+        "\"Finish\", \"program\": \"2.nc\"",
+        1,
+    );
+    let proof = prove(&job, &[&rough, PROGRAM], Some(0.02));
+    assert_eq!(proof.gauge, Some(Gauge { z: -0.245, from: GaugeFrom::Wall }));
+    let left = proof.passes[0].along_outline.as_ref().expect("measured").leave;
+    assert!((left.least - 0.06).abs() < 1e-9 && (left.most - 0.06).abs() < 1e-9, "{left:?}");
+}

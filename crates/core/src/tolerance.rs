@@ -27,6 +27,8 @@ pub struct Tolerances {
     /// A tip that stays less than this above the bed is told: what a touch-off may be wrong by (common practice, no
     /// source).
     pub bed_near: f64,
+    /// A gauge height that is chosen keeps this far off the levels of passes.
+    pub off_level: f64,
     /// Depth may differ from the pass's bottom by this much without a finding.
     pub depth: f64,
     /// Metal must stand this much above a rapid or a plunge to count as touched.
@@ -58,6 +60,7 @@ impl Tolerances {
             well_inside: units.pick(0.01, 0.25),
             under_block: units.pick(0.001, 0.025),
             bed_near: units.pick(0.005, 0.125),
+            off_level: units.pick(0.005, 0.125),
             depth: units.pick(0.0005, 0.0125),
             touch: units.pick(0.0005, 0.0125),
             stretch_least: units.pick(0.005, 0.125),

@@ -10,7 +10,7 @@ use crate::units::Told;
 pub enum GaugeFrom {
     /// The job gives it.
     Given,
-    /// The middle of the land that the passes leave.
+    /// The middle of the land that the passes leave; off the levels of passes, as the others.
     Land,
     /// The middle of the straight wall that the finish profile leaves.
     Wall,
@@ -35,7 +35,7 @@ impl Gauge {
             GaugeFrom::Given => "as the job gives it",
             GaugeFrom::Land => "on the land",
             GaugeFrom::Wall => "on the finished wall",
-            GaugeFrom::Blank => "the middle of the blank",
+            GaugeFrom::Blank => "near the middle of the blank",
         };
         format!("measured at Z {}, {why}", units.plain(self.z))
     }

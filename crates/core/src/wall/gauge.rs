@@ -10,6 +10,25 @@ const STATIONS: u32 = 32;
 /// No station lies at the first vertex, nor where a corner of an even outline would.
 const OFF: f64 = 0.37;
 
+/// A height measured at keeps this part of the widest free stretch away from levels, where that is narrow.
+const KEPT_FREE: f64 = 0.25;
+
+/// The height nearest to the middle of a band that lies at least `apart` from the levels at which passes run: at such a
+/// height itself a pass can be said to cut or not to. Where levels lie close together, it is less far from them.
+pub(crate) fn off_levels(levels: impl Iterator<Item = f64>, (low, high): Interval, apart: f64) -> f64 {
+    let middle = f64::midpoint(low, high);
+    let mut levels: Vec<f64> = levels.filter(|z| *z > low && *z < high).chain([low, high]).collect();
+    levels.sort_by(f64::total_cmp);
+    levels.dedup();
+    let widest = levels.windows(2).map(|pair| pair[1] - pair[0]).fold(0.0, f64::max);
+    let apart = apart.min(widest * KEPT_FREE);
+    let free = levels.windows(2).filter(|pair| pair[1] - pair[0] >= 2.0 * apart);
+    let nearest = free.map(|pair| middle.clamp(pair[0] + apart, pair[1] - apart));
+    // Of two equally near the upper one: more of the passes reach down to it.
+    let near = |a: &f64, b: &f64| (a - middle).abs().total_cmp(&(b - middle).abs()).then(b.total_cmp(a));
+    nearest.min_by(near).unwrap_or(middle)
+}
+
 /// Where the finished wall is straight at the most stations.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Straight {
@@ -58,7 +77,28 @@ fn most_common(bands: &[Interval], margin: f64) -> Option<Interval> {
 
 #[cfg(test)]
 mod tests {
-    use super::most_common;
+    use super::{most_common, off_levels};
+
+    #[test]
+    fn a_height_keeps_off_levels() {
+        let off = |levels: &[f64]| off_levels(levels.iter().copied(), (-0.5, 0.0), 0.02);
+        for (levels, want) in [
+            (&[][..], -0.25),
+            (&[-0.25], -0.23),
+            (&[-0.26], -0.24),
+            (&[-0.24], -0.26),
+            (&[-0.1, -0.4, -0.7], -0.25),
+            // Too close together to pass between.
+            (&[-0.24, -0.26], -0.22),
+            (&[-0.25, -0.23, -0.29], -0.27),
+        ] {
+            assert!((off(levels) - want).abs() < 1e-12, "{levels:?}: {}", off(levels));
+        }
+        // Nothing but close levels: a quarter of the widest stretch is kept free.
+        let many = (1..100).map(|level| f64::from(level) * -0.005);
+        let found = off_levels(many, (-0.5, 0.0), 0.02);
+        assert!((found + 0.248_75).abs() < 1e-12, "{found}");
+    }
 
     #[test]
     fn a_place_that_differs_does_not_decide() {

@@ -33,6 +33,7 @@ mod words;
 pub use along::{Along, PassWall, WallRow};
 pub use cut::Cut;
 pub use gauge::Straight;
+pub(crate) use gauge::off_levels;
 pub(crate) use golden::close_in;
 pub use pass::WallPass;
 pub(crate) use round::Round;

@@ -86,6 +86,16 @@ impl WallPass {
         &self.profile
     }
 
+    /// The heights at which flats of the cutter go level, its end or a shoulder, the same ones again and again: there what
+    /// is swept jumps.
+    pub(crate) fn levels(&self) -> impl Iterator<Item = f64> {
+        let level = self.motions.iter().map(|carried| &carried.motion).filter(|it| it.start.z == it.end.z);
+        let mut last = f64::NAN;
+        let tips = level.map(|it| it.start.z).filter(move |tip| std::mem::replace(&mut last, *tip) != *tip);
+        let flats = self.profile.pieces().iter().filter(|piece| piece.is_level());
+        tips.flat_map(move |tip| flats.clone().map(move |flat| tip + flat.from.y))
+    }
+
     /// Whether a feed moves in plan with its tip at such a height at either end.
     pub(crate) fn feeds_along_at(&self, at: impl Fn(f64) -> bool) -> bool {
         let along = |motion: &Motion| motion.kind == Kind::Feed && motion.start.plan() != motion.end.plan();
