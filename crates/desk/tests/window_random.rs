@@ -4,7 +4,7 @@
 //!     cargo test --workspace --locked --test window_random                         # 400 keys and clicks
 //!     KEYS=20000 SEED=7 cargo test --workspace --locked --test window_random       # as many as you like
 //!
-//! It works in folders of its own: what the window saves under a name that is typed at random lies there.
+//! It works in folders of its own, in a process with a home of its own and without the system's dialogs: `support/inside`.
 
 #![allow(
     clippy::expect_used,
@@ -13,22 +13,27 @@
     reason = "tests say what they stand on, and a long run how long it was"
 )]
 
+#[path = "support/inside.rs"]
+mod inside;
 #[path = "support/seeded.rs"]
 mod seeded;
 mod support;
 
 use std::path::Path;
 
-use blockwright::app::{App, Command};
+use blockwright::app::{Action, App, Command};
 use blockwright_core::job::Job;
+use eframe::egui::accesskit::Role;
 use eframe::egui::{
     Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, PointerButton, Pos2, TouchPhase, Vec2, pos2,
     vec2,
 };
 use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable as _;
 
+use inside::Inside;
 use seeded::{Seeded, number};
-use support::keeping;
+use support::{act, as_started};
 
 /// Keys that may be pressed besides those of the commands.
 const KEYS: [Key; 12] = [
@@ -128,6 +133,27 @@ fn drag(harness: &Harness<'static, App>, from: Pos2, to: Pos2) {
     harness.event(Event::PointerButton { pos: to, button, pressed: false, modifiers: Modifiers::NONE });
 }
 
+/// The paths that small windows ask for, as they stand in their fields.
+fn asked_paths(harness: &Harness<'static, App>) -> Vec<String> {
+    let fields = ["Path of the file", "Folder"]
+        .map(|label| harness.query_all_by_role_and_label(Role::TextInput, label));
+    fields.into_iter().flatten().map(|field| field.value().unwrap_or_default()).collect()
+}
+
+/// A small window in which a path leads out is closed before anything can be done with it; whether one was.
+fn is_taken_back(harness: &mut Harness<'static, App>, inside: &Inside) -> bool {
+    if asked_paths(harness).is_empty() {
+        return false;
+    }
+    // What was clicked in the list stands in the field a frame later.
+    harness.step();
+    let leads_out = asked_paths(harness).iter().any(|path| !inside.holds(path));
+    if leads_out {
+        act(harness, Action::Close);
+    }
+    leads_out
+}
+
 /// Whether the job is in a file of the folder, or is the demo's.
 fn is_in_a_file(job: &Job, folder: &Path) -> bool {
     let demo = blockwright::open::demo_job().expect("the demo holds together").source.job;
@@ -153,16 +179,63 @@ const SINCE: u64 = 200;
 
 #[test]
 fn keys_and_clicks_at_random_break_nothing_and_lose_nothing() {
+    Inside::made().run("worked_at_random");
+}
+
+#[test]
+fn a_click_that_leads_out_is_taken_back() {
+    Inside::made().run("led_out");
+}
+
+#[test]
+#[ignore = "the one above starts it, in a process with a home of its own"]
+fn led_out() {
+    let inside = Inside::here();
+    let mut harness = as_started(&inside.jobs(), &inside.state());
+    let save = Action::Do(Command::SaveJob);
+    act(&mut harness, save.clone());
+    for up in [inside.jobs(), inside.home()] {
+        up_one_folder(&mut harness);
+        assert!(!is_taken_back(&mut harness, &inside), "{} is inside", up.display());
+    }
+    up_one_folder(&mut harness);
+    assert!(is_taken_back(&mut harness, &inside), "out of the home");
+    assert_eq!(asked_paths(&harness), Vec::<String>::new(), "the question for a path is closed");
+    for outside in [inside.beside().join("job.json"), "../../job.json".into(), inside.home().join("..")] {
+        act(&mut harness, save.clone());
+        act(&mut harness, Action::Chosen(outside.clone()));
+        assert!(is_taken_back(&mut harness, &inside), "{} is outside", outside.display());
+    }
+    // The folders that are offered are the job's and the home that the process was given.
+    act(&mut harness, save);
+    let home = format!("Go to {}", inside.home().display());
+    assert!(harness.query_by_label(&home).is_some(), "{home}");
+}
+
+/// Once the folder has been read.
+fn up_one_folder(harness: &mut Harness<'static, App>) {
+    for _ in 0..2_000 {
+        if harness.query_by_label("Up one folder").is_some() {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        harness.step();
+    }
+    harness.get_by_label("Up one folder").click();
+    harness.run_steps(2);
+}
+
+#[test]
+#[ignore = "the first one starts it, in a process with a home of its own"]
+fn worked_at_random() {
+    let inside = Inside::here();
     let (count, seed) = (number("KEYS", 400), number("SEED", 29).max(1));
-    let (folder, state) = (tempfile::tempdir().expect("a folder"), tempfile::tempdir().expect("a folder"));
-    // A name without a folder that is typed at random means the one that the window was started in.
-    std::env::set_current_dir(folder.path()).expect("a folder");
-    let mut harness = keeping(folder.path(), state.path());
+    let mut harness = as_started(&inside.jobs(), &inside.state());
     let mut seeded = Seeded::new(seed);
     // The last state of the job that was found in a file.
     let mut kept = harness.state().job().clone();
-    assert!(is_in_a_file(&kept, folder.path()));
-    let (mut changes, mut questions, mut asked_at) = (0_u64, 0_u64, None);
+    assert!(is_in_a_file(&kept, &inside.home()));
+    let (mut changes, mut questions, mut asked_at, mut taken_back) = (0_u64, 0_u64, None, 0_u64);
     let mut last: Vec<String> = Vec::new();
     for index in 0..count {
         let before = harness.state().job().clone();
@@ -172,6 +245,7 @@ fn keys_and_clicks_at_random_break_nothing_and_lose_nothing() {
             last.remove(0);
         }
         harness.step();
+        taken_back += u64::from(is_taken_back(&mut harness, &inside));
         let app = harness.state();
         changes += u64::from(*app.job() != before);
         if app.question().is_some() {
@@ -182,7 +256,7 @@ fn keys_and_clicks_at_random_break_nothing_and_lose_nothing() {
             continue;
         }
         // Nothing is told as unsaved: then the job is in a file, and what was there before was saved or asked for.
-        if !is_in_a_file(app.job(), folder.path()) {
+        if !is_in_a_file(app.job(), &inside.home()) {
             fail(&last, index, seed, "a changed job is not told as unsaved");
         }
         let asked = asked_at.is_some_and(|at| index - at.min(index) < SINCE);
@@ -191,7 +265,10 @@ fn keys_and_clicks_at_random_break_nothing_and_lose_nothing() {
         }
         kept = app.job().clone();
     }
-    println!("{count} keys and clicks, seed {seed}: {changes} changes of the job, {questions} questions");
+    println!(
+        "{count} keys and clicks, seed {seed}: {changes} changes of the job, {questions} questions, {taken_back} ways out \
+         taken back"
+    );
 }
 
 #[expect(clippy::panic, reason = "it says how to get there again")]

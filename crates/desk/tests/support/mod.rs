@@ -7,6 +7,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use blockwright::app::{Action, App};
+use blockwright::arrangement::Arrangement;
 use blockwright::open;
 use eframe::egui::{Key, Modifiers};
 use egui_kittest::Harness;
@@ -27,6 +28,16 @@ pub fn keeping(folder: &Path, state: &Path) -> Harness<'static, App> {
     let job = written(folder, blockwright_core::demo::JOB);
     let store = blockwright::recover::Store::open(state).expect("a place");
     harness_on(App::keeping(open::at_once(&[job], None).expect("the demo holds together"), store))
+}
+
+/// The demo job in a folder and the rest as at a start of the program: unsaved work, the arrangement and the folders used
+/// last kept in another.
+pub fn as_started(folder: &Path, state: &Path) -> Harness<'static, App> {
+    let job = written(folder, blockwright_core::demo::JOB);
+    let store = blockwright::recover::Store::open(state).expect("a place");
+    let place = Arrangement::place(state);
+    let opened = open::at_once(&[job], None).expect("the demo holds together");
+    harness_on(App::keeping(opened, store).arranged(&Arrangement::read(&place), place))
 }
 
 /// One of the sample jobs in a folder.
