@@ -115,3 +115,90 @@ fn question((lost, to_do): (&[String], &[String]), job: bool, quits: bool, actio
     answers.push((go_on.to_owned(), Action::Anyway(Box::new(action))));
     Question { title: title.to_owned(), words, answers }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::path::PathBuf;
+
+    use super::super::testing::{question as asked, same, stays_open};
+    use super::*;
+    use crate::open::demo_job;
+
+    const QUIT: Action = Action::Do(Command::Quit);
+
+    fn leaving() -> [Action; 4] {
+        let elsewhere = vec![PathBuf::from("other.json")];
+        [QUIT, Action::Do(Command::OpenDemo), Action::OpenPaths(elsewhere), Action::Restore(0)]
+    }
+
+    fn job() -> Loss {
+        Loss { job: true, ..Loss::default() }
+    }
+
+    fn programs(names: &[&str]) -> Loss {
+        Loss { programs: names.iter().map(|name| (*name).to_owned()).collect(), ..Loss::default() }
+    }
+
+    fn words(effects: &Effects) -> &str {
+        asked(effects).map_or("", |question| question.words.as_str())
+    }
+
+    #[test]
+    fn whatever_would_be_lost_is_named_and_staying_is_the_first_answer() {
+        let sheet = Loss { sheet: Some("outline"), ..Loss::default() };
+        let to_do = Loss { to_do: vec!["move the work zero".to_owned()], ..Loss::default() };
+        let both = Loss { job: true, ..programs(&["1001.nc", "1002.nc"]) };
+        for (loss, told) in [
+            (job(), "The job has been changed and is not saved."),
+            (sheet, "The outline on the sheet has been changed and is not saved."),
+            (programs(&["1001.nc"]), "1001.nc has been changed and is not saved."),
+            (both, "The job, 1001.nc and 1002.nc have been changed and are not saved."),
+            (to_do, "Not ticked as done at the machine: move the work zero."),
+        ] {
+            for action in leaving() {
+                let effects = Guard::default().ask(&action, &loss).expect("it is asked");
+                let question = asked(&effects).expect("a question");
+                assert_eq!(question.words, told, "{action:?}");
+                assert!(matches!(question.answers[0].1, Action::Close), "{action:?}");
+                let last = &question.answers.last().expect("an answer").1;
+                assert!(same(last, &Action::Anyway(Box::new(action.clone()))), "{action:?}: {last:?}");
+                assert_eq!(stays_open(&effects), same(&action, &QUIT), "{action:?}");
+                let saves =
+                    question.answers.iter().any(|answer| same(&answer.1, &Action::Do(Command::SaveJob)));
+                assert_eq!(saves, loss.job, "{action:?}: the job can be saved from here");
+            }
+        }
+    }
+
+    #[test]
+    fn where_nothing_is_lost_nothing_is_asked() {
+        for action in leaving() {
+            assert!(Guard::default().ask(&action, &Loss::default()).is_none(), "{action:?}");
+        }
+    }
+
+    #[test]
+    fn reading_a_program_again_asks_of_that_program_alone() {
+        let reload = Action::Do(Command::Reload);
+        let others = Loss { job: true, to_do: vec!["turn it".to_owned()], ..programs(&["1002.nc"]) };
+        assert!(Guard::default().ask(&reload, &others).is_none(), "none of it is read again");
+        let own = Loss { picked: Some("1002.nc".to_owned()), ..others };
+        let effects = Guard::default().ask(&reload, &own).expect("it is asked");
+        assert_eq!(words(&effects), "1002.nc has been changed and is not saved.");
+    }
+
+    #[test]
+    fn what_was_changed_while_a_file_was_read_is_asked_for_when_it_has_come() {
+        let opened = || Box::new(demo_job().expect("the demo"));
+        let opens = |effects: &Effects| matches!(effects[..], [Effect::Open(_)]);
+        let mut guard = Guard::default();
+        assert!(opens(&guard.arrived(opened(), &Loss::default())), "nothing is lost by it");
+        assert_eq!(words(&guard.arrived(opened(), &job())), "The job has been changed and is not saved.");
+        guard.agree();
+        assert!(opens(&guard.arrived(opened(), &job())), "agreed before");
+        assert!(!opens(&guard.arrived(opened(), &job())), "what was agreed holds once");
+        guard.agree();
+        assert!(guard.ask(&QUIT, &job()).is_some());
+        assert!(!opens(&guard.arrived(opened(), &job())), "another question has been put since");
+    }
+}

@@ -35,6 +35,8 @@ mod save;
 mod setup;
 mod slow;
 mod strips;
+#[cfg(test)]
+mod testing;
 mod tools;
 mod top;
 mod wall;

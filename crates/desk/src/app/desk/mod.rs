@@ -3,6 +3,8 @@
 mod change;
 mod history;
 mod on_disk;
+#[cfg(test)]
+mod tests;
 mod to_do;
 mod update;
 

@@ -14,6 +14,8 @@ mod path_list;
 mod pointer;
 mod sheet;
 mod take;
+#[cfg(test)]
+mod tests;
 mod tools;
 mod under;
 mod update;

@@ -1,6 +1,8 @@
 //! What of the proof is looked at, and how.
 
 mod follow;
+#[cfg(test)]
+mod tests;
 mod update;
 
 use std::sync::Arc;

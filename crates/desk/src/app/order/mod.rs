@@ -87,7 +87,46 @@ fn moved(count: usize, from: usize, before: usize) -> Vec<usize> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::look;
+    use super::super::testing::{Shop, trouble};
     use super::*;
+
+    /// Names of the passes after something was asked of their order.
+    fn after(shop: &mut Shop, ask: impl Fn(World<'_>) -> Effects) -> Vec<String> {
+        let effects = ask(shop.world());
+        assert!(shop.carry(effects).iter().all(|rest| matches!(rest, Effect::OnTop(_))));
+        shop.desk.job().passes.iter().map(|pass| pass.name.clone()).collect()
+    }
+
+    #[test]
+    fn a_pass_moves_by_one_place_and_stops_at_the_ends_and_the_look_goes_with_it() {
+        let mut shop = Shop::open("latch-plate-die");
+        let [rough, finish] = ["Rough, leave .030", "Finish profile"];
+        assert_eq!(after(&mut shop, up), [rough, finish], "the first has nowhere to go");
+        assert_eq!(after(&mut shop, down), [finish, rough]);
+        assert_eq!(shop.look.pass, 1);
+        assert_eq!(after(&mut shop, down), [finish, rough], "nor has the last");
+        assert_eq!(after(&mut shop, up), [rough, finish]);
+        assert_eq!(shop.look.pass, 0);
+        assert!(!shop.desk.on_disk().is_changed(), "as it was opened");
+    }
+
+    #[test]
+    fn the_last_pass_and_the_one_that_the_outline_is_taken_from_stay() {
+        let mut shop = Shop::open("latch-plate-die");
+        let mut job = shop.desk.job().clone();
+        job.outline = Some(PathSource::FromPass("Finish profile".to_owned()));
+        shop.desk.update(desk::Message::Edit(Box::new(job)));
+        shop.look(look::Message::Pick(1));
+        let refused = leave_out(shop.world());
+        assert!(trouble(&refused).is_some_and(|why| why.contains("Finish profile")), "{refused:?}");
+        assert_eq!(after(&mut shop, leave_out), ["Rough, leave .030", "Finish profile"]);
+        shop.look(look::Message::Pick(0));
+        assert_eq!(after(&mut shop, leave_out), ["Finish profile"], "the other can go");
+        assert_eq!(after(&mut shop, leave_out), ["Finish profile"], "and then no more");
+        let refused = leave_out(shop.world());
+        assert!(trouble(&refused).is_some_and(|why| why.contains("at least one pass")), "{refused:?}");
+    }
 
     #[test]
     fn a_pass_goes_before_the_one_that_stands_there() {
