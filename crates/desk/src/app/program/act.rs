@@ -84,8 +84,13 @@ impl Programs {
                 let current = self.by_key(key).is_some_and(|sheet| sheet.state() == state);
                 if current { self.hand_over(key, text) } else { Vec::new() }
             }
-            Answer::Read(key, text) => {
+            Answer::Read(key, state, text) => {
+                let own = self.key(world.look.pass) == Some(key);
                 let Some(sheet) = self.by_key(key) else { return Vec::new() };
+                if sheet.state() != state {
+                    // It was edited while the file was read: what would be lost by that is asked first.
+                    return own.then(|| Effect::Act(Action::Do(Command::Reload))).into_iter().collect();
+                }
                 sheet.reload(Buffer::new(Arc::clone(&text)));
                 self.pane.typing = None;
                 self.due = None;
@@ -241,8 +246,9 @@ impl Programs {
 
     fn reload(&mut self, world: World<'_>) -> Effects {
         let Some(key) = self.key(world.look.pass) else { return Vec::new() };
-        let Some(file) = self.by_key(key).and_then(|sheet| sheet.file.clone()) else { return Vec::new() };
-        let read = move || Ok(Answer::Read(key, files::read(&file, PROGRAM_LIMIT)?.into()));
+        let Some(sheet) = self.by_key(key) else { return Vec::new() };
+        let (Some(file), state) = (sheet.file.clone(), sheet.state()) else { return Vec::new() };
+        let read = move || Ok(Answer::Read(key, state, files::read(&file, PROGRAM_LIMIT)?.into()));
         vec![Effect::Run(Errand::answer("reload", read))]
     }
 

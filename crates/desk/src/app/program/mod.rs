@@ -4,6 +4,8 @@ mod act;
 mod buffer;
 mod find;
 mod margin;
+#[cfg(test)]
+mod messages;
 mod pane;
 mod row;
 mod scroll;
@@ -64,8 +66,8 @@ pub enum Ask {
 pub enum Answer {
     /// The whole text of an edited program in this state.
     Text(Key, u64, Arc<[u8]>),
-    /// A program read again.
-    Read(Key, Arc<[u8]>),
+    /// A program read again, which was in this state when that was asked for.
+    Read(Key, u64, Arc<[u8]>),
     /// A program in this state has been written to this file.
     Saved(Key, u64, PathBuf),
 }
