@@ -1,9 +1,10 @@
 //! The block as it lies on the machine, everything at scale: the sawn edge, the outline, where the programs' zero is, what
 //! is cut inside, and how a pass goes. For paper, beside the plan that draws the stock thicker than it is.
 
+use super::corner_cut::{self, CornerCut, corner_cuts};
 use super::drawing::{Anchor, Dash, Drawing, Ink, Weight, circle, corners};
 use super::keep_clear;
-use super::label::{Words, haloed};
+use super::label::{Taken, Words, about, haloed};
 use super::plan::{closed_line, lines_where, seen};
 use super::text::text_width;
 use super::theme::Theme;
@@ -27,8 +28,9 @@ const ARROWS: f32 = 70.0;
 /// A path that goes farther from the block than this part of its larger side is cut off.
 const NEAR: f64 = 0.6;
 
-/// The block as it lies, with its sizes; `None` without an outline and a sawn edge.
-pub fn bench(proof: &Proof, [width, height]: [f32; 2], theme: &Theme) -> Option<Drawing> {
+/// The block as it lies, with its sizes, and the sawn off corners whose sizes found no place; `None` without an outline and
+/// a sawn edge.
+pub fn bench(proof: &Proof, [width, height]: [f32; 2], theme: &Theme) -> Option<(Drawing, Vec<CornerCut>)> {
     let (outline, edge) = (proof.outline.as_deref()?, proof.edge.as_deref()?);
     let block = outline.bounds().join(edge.bounds());
     let zeros = zeros(&proof.job, block);
@@ -41,9 +43,14 @@ pub fn bench(proof: &Proof, [width, height]: [f32; 2], theme: &Theme) -> Option<
     }
     drawing.ring(closed_line(outline, &viewport), theme.ink, 1.4);
     keep_clear::draw(&mut drawing, &proof.job, &viewport, theme);
+    let mut taken = Taken::default();
+    let areas = keep_clear::boxes(&proof.job).into_iter();
+    areas.map(|area| in_view(area, &viewport)).for_each(|area| taken.add(area));
     for zero in &zeros {
         mark(&mut drawing, zero, &viewport, theme);
         let [x, y] = viewport.to_view(zero.at());
+        let wide = text_width(&zero.name, TEXT, Weight::Bold);
+        taken.add([x - 6.0, y - 32.0, x + 34.0_f32.max(wide + 8.0), y + 6.0]);
         let words = Words {
             at: [x + 8.0, y - 12.0],
             anchor: Anchor::Left,
@@ -53,10 +60,22 @@ pub fn bench(proof: &Proof, [width, height]: [f32; 2], theme: &Theme) -> Option<
         };
         haloed(&mut drawing, words, theme.paper, &zero.name);
     }
-    let sizes = Sizes { line: outline.bounds(), sawn: edge.bounds(), block };
-    sizes.across(&mut drawing, proof, &viewport, theme);
-    sizes.up(&mut drawing, proof, &viewport, theme);
-    Some(drawing)
+    let cuts = corner_cuts(edge);
+    // The sizes along Y leave room for those of the corners beside them.
+    let beside = cuts.iter().filter(|cut| cut.corner.x < edge.bounds().centre().x);
+    let wide = beside.map(|cut| text_width(&proof.told.plain(cut.legs()[1]), TEXT, Weight::Bold) + 8.0);
+    let sizes =
+        Sizes { line: outline.bounds(), sawn: edge.bounds(), block, beside: wide.fold(0.0, f32::max) };
+    sizes.across(&mut drawing, proof, &viewport, theme, &mut taken);
+    sizes.up(&mut drawing, proof, &viewport, theme, &mut taken);
+    let left = corner_cut::draw(&mut drawing, (edge, &cuts), proof.told, &viewport, theme, &mut taken);
+    Some((drawing, left))
+}
+
+/// A box of the block as it is seen.
+fn in_view(area: Bounds, viewport: &Viewport) -> [f32; 4] {
+    let ([left, low], [right, high]) = (viewport.to_view(area.low), viewport.to_view(area.high));
+    [left, high, right, low]
 }
 
 /// One pass from above: its path with the way it goes, where it comes down and where it goes up again. `None` for a pass
@@ -166,41 +185,64 @@ struct Sizes {
     line: Bounds,
     sawn: Bounds,
     block: Bounds,
+    /// Room for other sizes between the block and those along Y, view points.
+    beside: f32,
 }
 
 impl Sizes {
     /// Along X, under the block: how far the sawn edge lies outside the outline on the left, the outline, and on the right.
-    fn across(&self, drawing: &mut Drawing, proof: &Proof, viewport: &Viewport, theme: &Theme) {
+    fn across(
+        &self,
+        drawing: &mut Drawing,
+        proof: &Proof,
+        viewport: &Viewport,
+        theme: &Theme,
+        taken: &mut Taken,
+    ) {
         let y = viewport.to_view(self.block.low)[1] + OFF;
         let (line, sawn) = ([self.line.low.x, self.line.high.x], [self.sawn.low.x, self.sawn.high.x]);
         let all = [sawn[0], line[0], line[1], sawn[1]].map(|x| viewport.to_view(pt(x, 0.0))[0]);
         let ends = ticked(drawing, all, theme.ink, |x, off| [x, y + off]);
-        let words =
-            |at: [f32; 2], anchor| Words { at, anchor, size: TEXT, weight: Weight::Bold, ink: theme.ink };
-        let middle = words([f32::midpoint(all[1], all[2]), y], Anchor::Centre);
-        haloed(drawing, middle, theme.paper, &proof.told.plain(line[1] - line[0]));
-        let (left, right) = (outside(proof, line[0] - sawn[0]), outside(proof, sawn[1] - line[1]));
-        haloed(drawing, words([ends.0 - 4.0, y], Anchor::Right), theme.paper, &left);
-        haloed(drawing, words([ends.1 + 4.0, y], Anchor::Left), theme.paper, &right);
+        taken.add([ends.0, y - TICK, ends.1, y + TICK]);
+        let mut word = |x: f32, side: f32, text: &str| {
+            let wide = text_width(text, TEXT, Weight::Bold);
+            let at = [x + side * (wide / 2.0 + 4.0), y];
+            written(drawing, at, text, theme, taken);
+        };
+        word(f32::midpoint(all[1], all[2]), 0.0, &proof.told.plain(line[1] - line[0]));
+        word(ends.0, -1.0, &outside(proof, line[0] - sawn[0]));
+        word(ends.1, 1.0, &outside(proof, sawn[1] - line[1]));
     }
 
     /// The same along Y, to the left of the block.
-    fn up(&self, drawing: &mut Drawing, proof: &Proof, viewport: &Viewport, theme: &Theme) {
-        let x = viewport.to_view(self.block.low)[0] - OFF;
+    fn up(
+        &self,
+        drawing: &mut Drawing,
+        proof: &Proof,
+        viewport: &Viewport,
+        theme: &Theme,
+        taken: &mut Taken,
+    ) {
+        let x = viewport.to_view(self.block.low)[0] - OFF - self.beside;
         let (line, sawn) = ([self.line.low.y, self.line.high.y], [self.sawn.low.y, self.sawn.high.y]);
         let all = [sawn[0], line[0], line[1], sawn[1]].map(|y| viewport.to_view(pt(0.0, y))[1]);
         let ends = ticked(drawing, all, theme.ink, |y, off| [x + off, y]);
+        taken.add([x - TICK, ends.0, x + TICK, ends.1]);
         let mut word = |y: f32, text: &str| {
             let wide = text_width(text, TEXT, Weight::Bold);
-            let at = [x.max(wide / 2.0 + 1.0), y];
-            let words =
-                Words { at, anchor: Anchor::Centre, size: TEXT, weight: Weight::Bold, ink: theme.ink };
-            haloed(drawing, words, theme.paper, text);
+            written(drawing, [x.max(wide / 2.0 + 1.0), y], text, theme, taken);
         };
         word(f32::midpoint(all[1], all[2]), &proof.told.plain(line[1] - line[0]));
         word(ends.1 + 8.0, &outside(proof, line[0] - sawn[0]));
         word(ends.0 - 8.0, &outside(proof, sawn[1] - line[1]));
     }
+}
+
+/// Writes a size with its middle here.
+fn written(drawing: &mut Drawing, at: [f32; 2], text: &str, theme: &Theme, taken: &mut Taken) {
+    taken.add(about(at, text_width(text, TEXT, Weight::Bold) + 2.0, TEXT));
+    let words = Words { at, anchor: Anchor::Centre, size: TEXT, weight: Weight::Bold, ink: theme.ink };
+    haloed(drawing, words, theme.paper, text);
 }
 
 /// A line of sizes with a tick at each of some places along it; gives back its ends. `at` places what lies so far along

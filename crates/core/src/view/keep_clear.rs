@@ -21,10 +21,14 @@ fn path_of(area: &KeepClear) -> Option<Path> {
     Path::closed(&points)
 }
 
+/// The boxes round the areas of a job.
+pub(super) fn boxes(job: &Job) -> Vec<Bounds> {
+    job.keep_clear.iter().filter_map(path_of).map(|path| path.bounds()).collect()
+}
+
 /// The box round all areas of a job.
 pub(super) fn bounds(job: &Job) -> Bounds {
-    let paths = job.keep_clear.iter().filter_map(path_of);
-    paths.fold(Bounds::EMPTY, |all, path| all.join(path.bounds()))
+    boxes(job).into_iter().fold(Bounds::EMPTY, Bounds::join)
 }
 
 /// Draws the areas of a job that are seen.

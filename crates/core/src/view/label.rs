@@ -1,6 +1,7 @@
 //! Words that stay readable on whatever lies under them, and that keep clear of each other.
 
 use super::drawing::{Anchor, Dash, Drawing, Ink, Item, Weight};
+use super::viewport::Viewport;
 
 /// How far the paper's colour reaches round letters, view points.
 const HALO: f32 = 1.2;
@@ -105,9 +106,60 @@ impl Group {
     }
 }
 
+/// Where something is written already.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Taken(Vec<[f32; 4]>);
+
+impl Taken {
+    /// Something is written or drawn here.
+    pub(super) fn add(&mut self, rect: [f32; 4]) {
+        self.0.push(rect);
+    }
+
+    /// Whether nothing is written there.
+    pub(super) fn is_free(&self, rect: &[f32; 4]) -> bool {
+        self.0.iter().all(|o| rect[2] <= o[0] || o[2] <= rect[0] || rect[3] <= o[1] || o[3] <= rect[1])
+    }
+
+    /// Takes the first of these places that is free and in sight, if any is.
+    pub(super) fn take(
+        &mut self,
+        places: impl Iterator<Item = [f32; 4]>,
+        viewport: &Viewport,
+    ) -> Option<[f32; 4]> {
+        let seen = |r: &[f32; 4]| {
+            r[0] >= 2.0 && r[1] >= 2.0 && r[2] <= viewport.width - 2.0 && r[3] <= viewport.height - 2.0
+        };
+        let found = places.into_iter().find(|rect| seen(rect) && self.is_free(rect))?;
+        self.0.push(found);
+        Some(found)
+    }
+}
+
+/// A box this large about a place.
+pub(super) fn about([x, y]: [f32; 2], wide: f32, high: f32) -> [f32; 4] {
+    [x - wide / 2.0, y - high / 2.0, x + wide / 2.0, y + high / 2.0]
+}
+
+/// The middle of a box.
+pub(super) const fn middle(rect: [f32; 4]) -> [f32; 2] {
+    [f32::midpoint(rect[0], rect[2]), f32::midpoint(rect[1], rect[3])]
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geometry::{Bounds, pt};
+
+    #[test]
+    fn a_place_is_taken_once() {
+        let viewport = Viewport::fit(Bounds::of([pt(0.0, 0.0), pt(1.0, 1.0)]), 100.0, 100.0, 10.0);
+        let mut taken = Taken::default();
+        let rect = about([50.0, 50.0], 10.0, 10.0);
+        assert_eq!(taken.take([rect].into_iter(), &viewport), Some(rect));
+        assert_eq!(taken.take([rect].into_iter(), &viewport), None);
+        assert_eq!(taken.take([about([2.0, 50.0], 10.0, 10.0)].into_iter(), &viewport), None, "out of sight");
+    }
 
     fn apart(places: &[f32], gap: f32) -> bool {
         places.windows(2).all(|pair| pair[1] - pair[0] >= gap - 1e-3)

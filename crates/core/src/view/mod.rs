@@ -3,6 +3,7 @@
 mod bench;
 mod build_up;
 mod clip;
+mod corner_cut;
 pub(crate) mod drawing;
 mod enlarge;
 mod keep_clear;
@@ -32,6 +33,7 @@ mod zero_mark;
 
 pub use bench::{bench, bench_pass};
 pub use build_up::{BuildUpState, build_up, build_up_marks, build_up_plan, ghost};
+pub use corner_cut::{CornerCut, corner_cuts};
 pub use drawing::{Anchor, Dash, Drawing, Ink, Item, Weight, hatch_lines};
 pub use magnifier::{magnifier, magnifier_name};
 pub use picture::{PictureKind, picture};

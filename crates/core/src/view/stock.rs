@@ -3,7 +3,7 @@
 use super::drawing::{Anchor, Dash, Drawing, Ink, Weight, circle};
 use super::enlarge::{enlarged, usual};
 use super::keep_clear;
-use super::label::{Words, haloed};
+use super::label::{Taken, Words, about, haloed, middle};
 use super::plan::{closed_line, stretch};
 use super::plan_marks::scale_bar;
 use super::rounding::{multiples, round_number, round_up};
@@ -160,35 +160,6 @@ fn short(
     }
 }
 
-/// Where something is written already.
-#[derive(Debug, Default)]
-struct Taken(Vec<[f32; 4]>);
-
-impl Taken {
-    fn is_free(&self, rect: &[f32; 4]) -> bool {
-        self.0.iter().all(|o| rect[2] <= o[0] || o[2] <= rect[0] || rect[3] <= o[1] || o[3] <= rect[1])
-    }
-
-    /// Takes the first of these places that is free and in sight, if any is.
-    fn take(&mut self, places: impl Iterator<Item = [f32; 4]>, viewport: &Viewport) -> Option<[f32; 4]> {
-        let seen = |r: &[f32; 4]| {
-            r[0] >= 2.0 && r[1] >= 2.0 && r[2] <= viewport.width - 2.0 && r[3] <= viewport.height - 2.0
-        };
-        let found = places.into_iter().find(|rect| seen(rect) && self.is_free(rect))?;
-        self.0.push(found);
-        Some(found)
-    }
-}
-
-/// A box this large about a place.
-fn about([x, y]: [f32; 2], wide: f32, high: f32) -> [f32; 4] {
-    [x - wide / 2.0, y - high / 2.0, x + wide / 2.0, y + high / 2.0]
-}
-
-const fn middle(rect: [f32; 4]) -> [f32; 2] {
-    [f32::midpoint(rect[0], rect[2]), f32::midpoint(rect[1], rect[3])]
-}
-
 /// The way from a place outward (or inward) in view points, a little to either side as well.
 fn around(place: &Place, first: f64, step: f64, viewport: &Viewport) -> impl Iterator<Item = [f32; 2]> {
     let (at, out, scale) = (place.at, place.outward, viewport.scale);
@@ -230,7 +201,7 @@ fn numbers(
 /// The name of a zero near its mark, where nothing else is.
 fn named(drawing: &mut Drawing, zero: &PlanZero, viewport: &Viewport, theme: &Theme, taken: &mut Taken) {
     let at = viewport.to_view(zero.at());
-    taken.0.push(about(at, 12.0, 12.0));
+    taken.add(about(at, 12.0, 12.0));
     let wide = text_width(&zero.name, TEXT, Weight::Bold) + 4.0;
     let aside = wide / 2.0 + 9.0;
     let offs = [[-aside, 9.0], [aside, 9.0], [-aside, -9.0], [aside, -9.0], [0.0, 16.0], [0.0, -16.0]];
@@ -352,20 +323,4 @@ fn key(drawing: &mut Drawing, bands: &[Band], shades: [Ink; MOST_BANDS], y: f32,
         word(drawing, theme.none, "blank ends inside the line");
     }
     x
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::geometry::{Bounds, pt};
-
-    #[test]
-    fn a_place_is_taken_once() {
-        let viewport = Viewport::fit(Bounds::of([pt(0.0, 0.0), pt(1.0, 1.0)]), 100.0, 100.0, 10.0);
-        let mut taken = Taken::default();
-        let rect = about([50.0, 50.0], 10.0, 10.0);
-        assert_eq!(taken.take([rect].into_iter(), &viewport), Some(rect));
-        assert_eq!(taken.take([rect].into_iter(), &viewport), None);
-        assert_eq!(taken.take([about([2.0, 50.0], 10.0, 10.0)].into_iter(), &viewport), None, "out of sight");
-    }
 }

@@ -12,7 +12,7 @@ use crate::program::Zero;
 use crate::proof::PassProof;
 use crate::record::Record;
 use crate::units::fixed;
-use crate::view::{Theme, bench};
+use crate::view::{CornerCut, Theme, bench, corner_cuts};
 
 /// Height of the block as it lies, on paper.
 const HIGH: f32 = 250.0;
@@ -33,15 +33,31 @@ pub(super) fn section(record: &Record<'_>) -> Section {
 
 /// The block as it lies, at scale.
 fn lies(record: &Record<'_>) -> Option<Part> {
-    let drawing = bench(record.proof, [WIDTH, HIGH], &Theme::print())?;
+    let (drawing, left) = bench(record.proof, [WIDTH, HIGH], &Theme::print())?;
     let inside = |done: &PassProof| done.purpose.as_ref().is_some_and(|purpose| purpose.does == Does::Inside);
     let inside =
         if record.proof.passes.iter().any(inside) { " Darker is what passes cut into the top." } else { "" };
     let caption = format!(
         "From above, at scale: the blank as sawn (gray) and the outline (heavy line). The sizes are those of the outline, and how \
-         far the sawn edge lies outside its ends.{inside}"
+         far the sawn edge lies outside its ends{}.{inside}{}",
+        if record.proof.edge.as_deref().is_some_and(|edge| !corner_cuts(edge).is_empty()) {
+            ", and of sawn off corners"
+        } else {
+            ""
+        },
+        corners_left(&Say::of(record), &left)
     );
     Some(Part::Figures(vec![Figure { drawing, scale: 1.0, caption }]))
+}
+
+/// The sawn off corners that have no sizes in the drawing, in words.
+fn corners_left(say: &Say<'_>, left: &[CornerCut]) -> String {
+    let one = |cut: &CornerCut| {
+        let [[x0, y0], [x1, y1]] = cut.ends.map(|end| [say.plain(end.x), say.plain(end.y)]);
+        let [x, y] = cut.legs().map(|leg| say.plain(leg));
+        format!(" Corner sawn off from X {x0}, Y {y0} to X {x1}, Y {y1}: {x} along X, {y} along Y.")
+    };
+    left.iter().map(one).collect()
 }
 
 /// Whether it is cut as it lies, and what is done first where it is not: one instruction.
