@@ -10,6 +10,7 @@ use blockwright_core::finding::{Code, Finding};
 use blockwright_core::measure::Contact;
 use blockwright_core::proof::{Moment, Proof, steps, tool_at};
 use blockwright_core::prover::{Options, Prover};
+use blockwright_core::record::walk;
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::view::{Item, Theme, magnifier, magnifier_name};
 use blockwright_tests::sample;
@@ -48,6 +49,27 @@ fn a_short_blank_is_told_as_short_and_other_findings_have_no_walls() {
     assert!(told.steps[0].words(latch.job.units).starts_with("short .154"));
     let of_job = Finding::new(Code::NotChecked, blockwright_core::finding::Severity::Note, "no bed");
     assert_eq!(steps(&latch, &of_job), None);
+}
+
+/// Of one place there is one station: margin, findings and the walk round tell the same, and it is the one of the geometry.
+/// The corner of radius .5 about (3.5, 2) begins at station 3 + 1.5 + pi / 2 and is farthest outside the sawn edge from
+/// (4.08, 1.8) to (3.5, 2.58) where its normal is the edge's.
+#[test]
+fn the_worst_place_has_one_station_wherever_it_is_told() {
+    let latch = proof("latch-plate-die");
+    let exact = 4.5 + std::f64::consts::FRAC_PI_2 + 0.5 * 0.58_f64.atan2(0.78);
+    let margin = latch.blank.as_ref().expect("a blank").least_margin_at;
+    assert!((margin - exact).abs() < 1e-4, "{margin} for {exact}");
+    let about = |code| latch.findings.iter().filter(move |finding: &&Finding| finding.code == code);
+    let told: Vec<Option<f64>> =
+        about(Code::BlankShort).chain(about(Code::NoContact)).map(|finding| finding.station).collect();
+    assert_eq!(told, [Some(margin); 3], "short, and no contact in two passes");
+    for pass in [0, 1] {
+        let stops = walk(&latch, pass);
+        let thin: Vec<f64> = stops.iter().filter(|stop| stop.thin).map(|stop| stop.station).collect();
+        assert_eq!(thin, [margin], "pass {}", pass + 1);
+        assert!((stops[0].stock + 0.1539).abs() < 5e-5, "{}", stops[0].stock);
+    }
 }
 
 #[test]

@@ -48,6 +48,11 @@ pub struct Tolerances {
 }
 
 impl Tolerances {
+    /// Values nearer to each other than this are the same, but for the last digits of the reckoning.
+    pub(crate) const fn rounding(&self) -> f64 {
+        self.none_below * 1e-5
+    }
+
     /// The tolerances for a unit.
     pub const fn for_units(units: Units) -> Self {
         Self {

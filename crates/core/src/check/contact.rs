@@ -18,8 +18,9 @@ pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
             Contact::Heavy => (Code::HeavyCut, limit_words(check, along, &event, "heavy")),
         };
         let middle = along_outline(along, f64::midpoint(event.from, event.to));
+        let at = worst(check, along, &event).map_or(middle, |row| row.station);
         let finding = Finding::new(code, Severity::Look, message).about(event.to - event.from);
-        found.push(with_line(check, along, finding, middle));
+        found.push(with_line(check, along, finding, at));
     }
     found.extend(not_needed(check, along));
     found
@@ -95,12 +96,29 @@ fn rows<'a>(along: &'a AlongOutline, event: &Event) -> impl Iterator<Item = &'a 
     })
 }
 
+/// What stands in the middle of a stretch, where that is more than the pass is meant to leave.
+fn standing(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> Option<f64> {
+    let middle = along_outline(along, f64::midpoint(event.from, event.to));
+    let most = check.pass.allowance.unwrap_or(0.0) + check.tolerances.allowance;
+    row_at(along, middle).map(|row| row.after).filter(|after| *after > most)
+}
+
+/// Where a stretch is worst, so that list, plan, walls and walk speak of one place: without contact where the metal ends
+/// farthest from the cutter, or else where it leaves the most; light where it is thinnest, heavy where it is thickest.
+fn worst<'a>(check: &PassCheck<'_>, along: &'a AlongOutline, event: &Event) -> Option<&'a StationRow> {
+    let stands = event.state == Contact::None && standing(check, along, event).is_some();
+    let by = |row: &StationRow| match event.state {
+        Contact::None if stands => -row.after,
+        Contact::None => row.before,
+        Contact::Heavy => -row.cut,
+        Contact::Light | Contact::Full | Contact::Approach => row.cut,
+    };
+    along.least_row((event.from, event.to), check.tolerances.rounding(), by)
+}
+
 fn no_contact(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> String {
     let units = check.told;
-    let middle = along_outline(along, f64::midpoint(event.from, event.to));
-    let standing = row_at(along, middle).map_or(0.0, |row| row.after);
-    let allowance = check.pass.allowance.unwrap_or(0.0);
-    let why = if standing > allowance + check.tolerances.allowance {
+    let why = if let Some(standing) = standing(check, along, event) {
         format!(
             "metal stands there {} outside the outline, and the tool does not reach it",
             check.length(standing)

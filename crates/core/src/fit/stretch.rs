@@ -56,7 +56,7 @@ pub fn build_up(
         passes: vec![(&nothing, false)],
         tolerances,
     };
-    let rows = measure.rows(task)?;
+    let rows = measure.stations(task)?.rows;
     // Beside a corner that lies off the blank the ray may pass the metal by, or run along the next side; what is off the
     // blank is built up from the nearest metal.
     let missing = |row: &Row| {

@@ -10,6 +10,8 @@ const SEARCH_STEPS: usize = 22;
 const JUMP_STEPS: usize = 30;
 /// What differs by less than this part of no contact is the same: rounding, which differs from unit to unit.
 const SAME: f64 = 0.01;
+/// Within this part of that lies the bottom of a dip.
+const EXACT: f64 = 1e-6;
 
 /// A value at a place of the outline.
 #[derive(Debug, Clone, Copy)]
@@ -60,9 +62,20 @@ pub(super) fn least(
             seen.push(found);
         }
     }
-    let lowest = seen.iter().filter(|seen| seen.value <= best + same);
-    let station = lowest.map(|seen| seen.station).reduce(f64::min)?;
-    Some((best, station))
+    Some((best, first_lowest(seen, best + same, same * EXACT, tolerances.station_spacing)?))
+}
+
+/// The first place that is as low as `within`; of a dip there that is narrower than `narrow` its bottom: beside it a thousandth
+/// of an inch changes the value by less than a millionth. What is as low as the bottom to `exact` is the bottom.
+fn first_lowest(mut seen: Vec<Seen>, within: f64, exact: f64, narrow: f64) -> Option<f64> {
+    seen.sort_by(|a, b| a.station.total_cmp(&b.station));
+    let first = seen.iter().position(|seen| seen.value <= within)?;
+    let count = seen[first..].iter().take_while(|seen| seen.value <= within).count();
+    let run = &seen[first..first + count];
+    let wide = run.last()?.station - run.first()?.station;
+    let lowest = run.iter().map(|seen| seen.value).reduce(f64::min)?;
+    let bottom = run.iter().find(|seen| wide < narrow && seen.value <= lowest + exact);
+    bottom.or(run.first()).map(|seen| seen.station)
 }
 
 /// Places looked at between two stations: toward the least, and on both sides of the greatest jump.
@@ -121,6 +134,18 @@ mod tests {
                 let (least, station) = least_of(steps, function);
                 assert!((least - want).abs() < 2e-6, "case {index}, {steps}: {least}");
                 assert!((station - at).abs() < 2e-6, "case {index}, {steps}: at {station}");
+            }
+        }
+    }
+
+    /// The bottom of a round dip of radius .5, as a straight edge across a rounded corner makes it: a millionth is the same
+    /// value within .001 of it, and the place is told all the same.
+    #[test]
+    fn the_bottom_of_a_round_dip_is_told_and_not_the_beginning_of_what_is_as_low() {
+        for steps in [40, 41, 57, 100] {
+            for at in [0.5031, 0.25, 0.777_7] {
+                let (_, station) = least_of(steps, &|x| (x - at).powi(2));
+                assert!((station - at).abs() < 2e-5, "{steps}: {station} for {at}");
             }
         }
     }

@@ -52,6 +52,25 @@ pub struct AlongOutline {
     pub shallow: Vec<Shallow>,
 }
 
+impl AlongOutline {
+    /// The station from one to another at which a value is least; over the first vertex where the second is less than the
+    /// first, or beyond the outline's length. Of stations that are as low within `same` the one nearest to the middle.
+    pub fn least_row(
+        &self,
+        (from, to): (f64, f64),
+        same: f64,
+        value: impl Fn(&StationRow) -> f64,
+    ) -> Option<&StationRow> {
+        let length = self.contact.last()?.to;
+        let to = if to < from { to + length } else { to };
+        let way = |row: &StationRow| if row.station < from { row.station + length } else { row.station };
+        let inside = || self.rows.iter().filter(|row| way(row) <= to && value(row).is_finite());
+        let least = inside().map(&value).reduce(f64::min)?;
+        let off = |row: &StationRow| (way(row) - f64::midpoint(from, to)).abs();
+        inside().filter(|row| value(row) <= least + same).min_by(|a, b| off(a).total_cmp(&off(b)))
+    }
+}
+
 /// A stretch of the outline along which a pass stays above its bottom and leaves metal.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Shallow {

@@ -4,6 +4,8 @@ use std::cell::Cell;
 
 use rayon::prelude::*;
 
+use super::BlankProof;
+use super::ranges::margin;
 use super::swath::Swath;
 use crate::geometry::{Bounds, Interval, Place, Point, Ray, merge, without};
 use crate::task::{Cancelled, Task};
@@ -48,6 +50,15 @@ pub struct Row {
     pub cuts: Vec<Cut>,
 }
 
+/// Stations all along an outline, and what is told of the blank by them.
+#[derive(Debug, Clone)]
+pub struct Stations {
+    /// The stations, the place of least margin among them.
+    pub rows: Vec<Row>,
+    /// `None` without a station.
+    pub blank: Option<BlankProof>,
+}
+
 /// Everything that leave and cut depend on.
 #[derive(Debug)]
 pub struct OutlineMeasure<'a> {
@@ -62,6 +73,33 @@ pub struct OutlineMeasure<'a> {
 }
 
 impl OutlineMeasure<'_> {
+    /// Measures stations all along the outline, and where the blank has its least margin, which lies between two of them as a
+    /// rule: as a station of its own it is one place for whoever looks for the worst.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when the task was asked to stop.
+    pub fn stations(&self, task: Task<'_>) -> Result<Stations, Cancelled> {
+        let mut rows = self.rows(task)?;
+        let blank = margin(self, &rows);
+        if let Some(blank) = &blank {
+            self.put_in(&mut rows, blank.least_margin_at);
+        }
+        Ok(Stations { rows, blank })
+    }
+
+    /// Measures this station as well, unless it is among those that are there.
+    fn put_in(&self, rows: &mut Vec<Row>, station: f64) {
+        let after = rows.partition_point(|row| row.station < station);
+        let near =
+            [after.checked_sub(1), Some(after)].into_iter().flatten().filter_map(|index| rows.get(index));
+        let same = self.wall.outline.length() * OWN_CROSSING;
+        if near.into_iter().all(|row| (row.station - station).abs() > same) {
+            let starts = self.wall.outline.span_starts();
+            let span = starts.partition_point(|&start| start <= station).saturating_sub(1);
+            rows.insert(after, self.row(span, station - starts[span]));
+        }
+    }
+
     /// Measures stations all along the outline, both ends of every span among them.
     ///
     /// # Errors

@@ -127,7 +127,7 @@ fn border<S: PartialEq>(
 }
 
 /// How the outline lies on the blank as sawn: from the leave before the first pass.
-pub fn margin(measure: &OutlineMeasure<'_>, rows: &[Row]) -> Option<BlankProof> {
+pub(super) fn margin(measure: &OutlineMeasure<'_>, rows: &[Row]) -> Option<BlankProof> {
     let of = |row: &Row| row.values.first().map_or(f64::NAN, |values| values.before);
     let at = |span: usize, along: f64| {
         measure.values_on(span, along, 1).first().map_or(f64::NAN, |values| values.before)

@@ -65,7 +65,8 @@ pub fn steps(proof: &Proof, finding: &Finding) -> Option<Steps> {
         None => 0,
     };
     let (pass, along) = *all.get(first)?;
-    let row = worst(along, station, finding.code)?;
+    // Findings along the outline are told where they are worst.
+    let row = nearest(along, station)?;
     let name = if first == 0 { "sawn".to_owned() } else { "before".to_owned() };
     let mut steps = vec![Step { name, left: row.before, taken: None }];
     for (pass, along) in all.iter().skip(first).take(MOST) {
@@ -75,25 +76,6 @@ pub fn steps(proof: &Proof, finding: &Finding) -> Option<Steps> {
         steps.push(Step { name, left: row.after, taken: Some((row.cut, state)) });
     }
     Some(Steps { station: row.station, pass, steps })
-}
-
-/// Of the stretch of one state of contact that a station lies in, the row that is worst for such a finding.
-fn worst(along: &AlongOutline, station: f64, code: Code) -> Option<&StationRow> {
-    let within = along.contact.iter().find(|part| part.from <= station && station <= part.to);
-    let by: fn(&StationRow) -> f64 = match code {
-        Code::NoContact | Code::BlankShort => |row| row.before,
-        Code::LightCut => |row| row.cut,
-        Code::HeavyCut => |row| -row.cut,
-        _ => return nearest(along, station),
-    };
-    let rows = within.map_or(&[][..], |part| {
-        let first = along.rows.partition_point(|row| row.station < part.from);
-        let end = along.rows.partition_point(|row| row.station <= part.to);
-        along.rows.get(first..end).unwrap_or_default()
-    });
-    let finite = rows.iter().filter(|row| by(row).is_finite());
-    let worst = finite.min_by(|a, b| by(a).total_cmp(&by(b)));
-    worst.or_else(|| nearest(along, station))
 }
 
 /// The row nearest to a station.

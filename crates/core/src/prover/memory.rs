@@ -9,7 +9,7 @@ use crate::finished::Entered;
 use crate::fit::{Fitting, Reach};
 use crate::geometry::Path;
 use crate::job::Vertex;
-use crate::measure::{AlongLoad, AlongPath, Row, Swath, Sweep, Under};
+use crate::measure::{AlongLoad, AlongPath, Stations, Swath, Sweep, Under};
 use crate::program::{Program, Settings, TextLines};
 use crate::tool::{Form, Tool};
 use crate::track::Track;
@@ -124,7 +124,7 @@ pub(super) struct Memory {
     pub(super) unders: Vec<Kept<UnderKey, Option<Under>>>,
     pub(super) swaths: Vec<Kept<SwathKey, Swath>>,
     pub(super) sweeps: Vec<Kept<CarriedKey, Sweep>>,
-    pub(super) outlines: Vec<Kept<OutlineKey, Vec<Row>>>,
+    pub(super) outlines: Vec<Kept<OutlineKey, Stations>>,
     pub(super) fits: Vec<Kept<FitKey, Fitting>>,
     pub(super) reaches: Vec<Kept<ReachKey, Reaches>>,
     pub(super) along: Vec<Kept<PathKey, AlongPath>>,

@@ -10,7 +10,7 @@ use super::{ProveError, Run, Stage};
 use crate::geometry::Path;
 use crate::measure::{
     AlongOutline, BlankProof, FOLLOWS, Meant, OutlineMeasure, Row, Shallow, StationRow, Swath, height_of_cut,
-    margin, range_of, range_of_cut, shallow, stretches,
+    range_of, range_of_cut, shallow, stretches,
 };
 use crate::proof::PassProof;
 use crate::task::Cancelled;
@@ -61,15 +61,16 @@ impl Run<'_> {
             tolerances: self.tolerances,
         };
         let task = self.task;
-        let (rows, fresh) = kept(&self.old.outlines, &mut self.new.outlines, key, || measure.rows(task))?;
+        let (found, fresh) =
+            kept(&self.old.outlines, &mut self.new.outlines, key, || measure.stations(task))?;
         self.note(fresh, Stage::Outline);
         let this = &*self;
         passes.par_iter_mut().enumerate().try_for_each(|(index, pass)| {
             this.task.cancel.check()?;
-            pass.along_outline = this.of_pass(&measure, &rows, index).map(Arc::new);
+            pass.along_outline = this.of_pass(&measure, &found.rows, index).map(Arc::new);
             Ok::<_, Cancelled>(())
         })?;
-        Ok((margin(&measure, &rows), rows.len()))
+        Ok((found.blank.clone(), found.rows.len()))
     }
 
     /// Where a pass with a bottom stays above it. Looked for only in a pass that goes along anywhere between its bottom and

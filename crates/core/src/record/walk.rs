@@ -86,10 +86,20 @@ pub fn walk(proof: &Proof, pass: usize) -> Vec<WalkStop> {
         let along = done.along_outline.as_deref()?;
         let gone = line_gone_with(proof).filter(|gone| *gone < pass);
         let mark = gone.map_or(Mark::Line, |gone_with| Mark::Side { gone_with });
-        let within = Tolerances::for_units(proof.job.units).allowance;
-        Some(Walk { outline: proof.outline.as_deref()?, stated, done, along, mark, within }.stops())
+        let tolerances = Tolerances::for_units(proof.job.units);
+        let (within, rounding) = (tolerances.allowance, tolerances.rounding());
+        Some(Walk { outline: proof.outline.as_deref()?, stated, done, along, mark, within, rounding }.stops())
     };
     found().unwrap_or_default()
+}
+
+/// A stretch with little contact or none.
+#[derive(Debug, Clone, Copy)]
+struct Thin {
+    from: f64,
+    to: f64,
+    /// The pass finds no metal in it, or in a part of it.
+    none: bool,
 }
 
 struct Walk<'a> {
@@ -100,6 +110,8 @@ struct Walk<'a> {
     mark: Mark,
     /// By how much stock left may be off.
     within: f64,
+    /// What counts as the same.
+    rounding: f64,
 }
 
 impl Walk<'_> {
@@ -164,33 +176,32 @@ impl Walk<'_> {
         let is_thin = |state: Contact| matches!(state, Contact::None | Contact::Light);
         let groups = self.along.contact.chunk_by(|a, b| is_thin(a.state) == is_thin(b.state));
         let groups = groups.filter(|group| is_thin(group[0].state));
-        let ends = |group: &[Stretch]| Some((group.first()?.from, group.last()?.to));
-        let mut thin: Vec<(f64, f64)> = groups.filter_map(ends).collect();
+        let thin = |group: &[Stretch]| {
+            let none = group.iter().any(|stretch| stretch.state == Contact::None);
+            Some(Thin { from: group.first()?.from, to: group.last()?.to, none })
+        };
+        let mut thin: Vec<Thin> = groups.filter_map(thin).collect();
         // A stretch that goes on past the first vertex is one place.
         if let [first, .., last] = thin[..]
-            && first.0 <= 0.0
-            && last.1 >= self.outline.length()
+            && first.from <= 0.0
+            && last.to >= self.outline.length()
         {
             thin.remove(0);
             if let Some(one) = thin.last_mut() {
-                one.1 = first.1;
+                *one = Thin { to: first.to, none: one.none || first.none, ..*one };
             }
         }
-        let length = |ends: &(f64, f64)| self.outline.way(ends.0, ends.1);
+        let length = |thin: &Thin| self.outline.way(thin.from, thin.to);
         thin.sort_by(|a, b| length(b).total_cmp(&length(a)));
         thin.truncate(MOST_THIN);
-        thin.sort_by(|a, b| a.0.total_cmp(&b.0));
-        thin.into_iter().filter_map(|ends| self.thinnest(ends)).collect()
+        thin.sort_by(|a, b| a.from.total_cmp(&b.from));
+        thin.iter().filter_map(|thin| self.thinnest(thin)).collect()
     }
 
-    fn thinnest(&self, (from, to): (f64, f64)) -> Option<(&StationRow, Contact)> {
-        let within = |station: f64| {
-            if from <= to { from <= station && station <= to } else { from <= station || station <= to }
-        };
-        let inside = self.along.rows.iter().filter(|row| within(row.station));
-        let worse =
-            |a: &&StationRow, b: &&StationRow| a.cut.total_cmp(&b.cut).then(a.before.total_cmp(&b.before));
-        let row = inside.min_by(worse)?;
+    /// Where a stretch is thinnest: by the metal that stood there where the pass finds none, by its cut else.
+    fn thinnest(&self, thin: &Thin) -> Option<(&StationRow, Contact)> {
+        let value = |row: &StationRow| if thin.none { row.before } else { row.cut };
+        let row = self.along.least_row((thin.from, thin.to), self.rounding, value)?;
         Some((row, self.state(row.station)))
     }
 
