@@ -110,6 +110,27 @@ fn a_tool_too_wide_for_a_corner_is_told_for_each_pass() {
     }
     // (6 - 4)(sqrt 2 - 1) is left between two sides (derived).
     assert!(wide[1].message.contains("0.828 mm"), "{}", wide[1].message);
+    // What stays in the corner is off the allowance as well: that is explained, and no diameter is to be looked after.
+    let off = of_code(&proof, Code::LeaveOffAllowance);
+    assert_eq!(off.len(), 2);
+    assert!(
+        off.iter().all(|finding| finding.message.ends_with("Its tool is too wide for the corner there."))
+    );
+}
+
+/// A tool stated wider than it is leaves too little or too much all along: nothing else explains that.
+#[test]
+fn stock_left_that_nothing_explains_asks_for_diameter_zero_and_program() {
+    let source = sample("round-puck");
+    let mut job = (*source.job).clone();
+    let tool = job.passes[0].tool;
+    let stated = job.tools.iter_mut().find(|other| other.number == tool).expect("a tool");
+    stated.form = Form::Flat { diameter: stated.form.radius() * 2.0 - 0.01 };
+    let proof = prove(&mut Prover::new(), &Source { job: Arc::new(job), ..source });
+    let off = of_code(&proof, Code::LeaveOffAllowance);
+    assert!(off.iter().any(|finding| finding.pass == Some(0)), "{:?}", proof.findings);
+    let asks = "Check the tool's diameter, the zero and the program.";
+    assert!(off.iter().all(|finding| finding.message.ends_with(asks)), "{off:?}");
 }
 
 /// The corner's radius is 4: a tool of 4 goes in, one of 4.05 leaves 0.05 (sqrt 2 - 1), under the tolerance of 0.025.

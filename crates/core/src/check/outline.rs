@@ -147,9 +147,13 @@ fn leave_off(check: &PassCheck<'_>, along: &AlongOutline, allowance: f64) -> Vec
         }
         let off = |row: &StationRow| (row.face - allowance).abs();
         let Some(worst) = run.iter().max_by(|a, b| off(a).total_cmp(&off(b))) else { continue };
+        let why = if sign > 0 && super::too_wide::explains(check, worst.station) {
+            "Its tool is too wide for the corner there."
+        } else {
+            "Check the tool's diameter, the zero and the program."
+        };
         let message = format!(
-            "{}: leaves {} where {} is meant, {} too {}, for {} from station {}. Check the tool's diameter, the zero \
-             and the program.",
+            "{}: leaves {} where {} is meant, {} too {}, for {} from station {}. {why}",
             check.title(),
             check.length(worst.face),
             check.length(allowance),

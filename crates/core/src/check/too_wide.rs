@@ -22,6 +22,13 @@ pub(super) fn findings(check: &PassCheck<'_>, outline: Option<&Path>) -> Vec<Fin
     }
 }
 
+/// Whether it is told already that the tool is too wide for the outline at this station.
+pub(super) fn explains(check: &PassCheck<'_>, station: f64) -> bool {
+    let (Some(reach), Some(outline)) = (&check.proof.reach, check.outline) else { return false };
+    let told = reach.left.iter().flatten().filter(|left| left.most > check.tolerances.allowance);
+    told.into_iter().any(|left| outline.way(left.from, station) <= outline.way(left.from, left.to))
+}
+
 fn finding(check: &PassCheck<'_>, radius: f64, left: &Reach, outline: &Path) -> Finding {
     let length = outline.way(left.from, left.to);
     let allowance = check.pass.allowance.unwrap_or(0.0);
