@@ -55,7 +55,11 @@ pub fn strip(
         return (drawing, scale);
     }
     let sheet = Sheet::new(scale, height, curve, proof.told, theme);
-    sheet.axes(&mut drawing);
+    let name = match state.along {
+        Along::Path => "distance",
+        Along::Outline => "station",
+    };
+    sheet.axes(&mut drawing, name);
     sheet.hatches(&mut drawing, curve);
     sheet.limits(&mut drawing, curve);
     if curve.runs.is_empty() {

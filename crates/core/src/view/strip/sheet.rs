@@ -25,6 +25,8 @@ pub(super) struct Sheet<'a> {
     pub(super) zero: f32,
     most: f64,
     units: Told,
+    /// The unit of the values.
+    unit: &'static str,
     /// Turns a value as it is kept into one as it is told.
     factor: f64,
     theme: &'a Theme,
@@ -45,35 +47,50 @@ impl<'a> Sheet<'a> {
         let most = low.max(heavy);
         let most = if most > 0.0 { most * 1.1 } else { curve.quantity.usual(units) };
         let zero = (height - FOOT).max(TOP + 1.0);
-        Self { scale, height, zero, most, units, factor: curve.quantity.factor(units), theme }
+        let (unit, factor) = (curve.quantity.unit(units), curve.quantity.factor(units));
+        Self { scale, height, zero, most, units, unit, factor, theme }
     }
 
     fn y(&self, cut: f64) -> f32 {
         self.zero - ((cut / self.most).clamp(0.0, 1.0) as f32) * (self.zero - TOP)
     }
 
-    pub(super) fn axes(&self, drawing: &mut Drawing) {
+    /// Lines and numbers of both axes. The last number of each has its unit; before those along the bottom stands what they
+    /// are: `name`.
+    pub(super) fn axes(&self, drawing: &mut Drawing, name: &str) {
         let (left, right, theme) = (self.scale.left, self.scale.right, self.theme);
         let lines = f64::from(((self.zero - TOP) / LINES).clamp(1.0, 5.0));
         // However low the strip, one number above 0 says how high it reaches.
         let step =
             round_up(self.most * self.factor / lines).min(round_down(self.most * self.factor)) / self.factor;
-        for value in multiples(0.0, self.most, step) {
-            let y = self.y(value);
+        let values: Vec<f64> = multiples(0.0, self.most, step);
+        for (index, value) in values.iter().enumerate() {
+            let y = self.y(*value);
             drawing.line([left, y], [right, y], theme.line, 1.0, Dash::Solid);
-            let label = round_number(self.units.shown(), value * self.factor, step * self.factor);
+            let mut label = round_number(self.units.shown(), value * self.factor, step * self.factor);
+            if index + 1 == values.len() {
+                label = format!("{label} {}", self.unit);
+            }
             drawing.text([left - 8.0, y], Anchor::Right, SMALL, theme.quiet, label);
         }
         let base = self.height - KNOB;
         drawing.line([left, base], [right, base], theme.line, 2.0, Dash::Solid);
         if self.scale.length > 0.0 {
             let step = told_up(self.units, self.scale.length / f64::from(((right - left) / 110.0).max(1.0)));
-            for value in multiples(0.0, self.scale.length, step) {
-                let x = self.scale.to_x(value);
+            let low = self.height - 9.0;
+            let values: Vec<f64> = multiples(0.0, self.scale.length, step);
+            for (index, value) in values.iter().enumerate() {
+                let x = self.scale.to_x(*value);
                 drawing.line([x, base], [x, base + 4.0], theme.quiet, 1.0, Dash::Solid);
-                let label = round_number(self.units, value, step);
-                drawing.text([x, self.height - 9.0], Anchor::Centre, SMALL, theme.quiet, label);
+                let mut label = round_number(self.units, *value, step);
+                let mut at = x;
+                if index + 1 == values.len() {
+                    label = format!("{label} {}", self.units.short());
+                    at = at.min(drawing.width - text_width(&label, SMALL, Weight::Plain) / 2.0 - 1.0);
+                }
+                drawing.text([at, low], Anchor::Centre, SMALL, theme.quiet, label);
             }
+            drawing.text([2.0, low], Anchor::Left, SMALL, theme.quiet, name);
         }
     }
 
@@ -229,13 +246,37 @@ mod tests {
     }
 
     #[test]
+    fn both_axes_say_what_they_are_in() {
+        let theme = Theme::light();
+        for (units, up, along) in
+            [(crate::units::Units::Inch, "in", "10 in"), (crate::units::Units::Mm, "mm", "10 mm")]
+        {
+            let mut drawing = Drawing::new(900.0, 150.0);
+            let scale = StripScale { left: 56.0, right: 884.0, length: 10.0 };
+            Sheet::new(scale, 150.0, &data(), units.into(), &theme).axes(&mut drawing, "station");
+            let texts: Vec<&str> = drawing
+                .items
+                .iter()
+                .filter_map(|item| match item {
+                    Item::Text { text, .. } => Some(text.as_str()),
+                    _ => None,
+                })
+                .collect();
+            let with_unit = texts.iter().filter(|text| text.ends_with(up)).count();
+            assert_eq!(with_unit, 2, "once on each axis: {texts:?}");
+            assert!(texts.contains(&along) && texts.contains(&"station"), "{texts:?}");
+        }
+    }
+
+    #[test]
     fn a_low_strip_still_says_how_high_it_reaches() {
         let theme = Theme::light();
         let scale = StripScale { left: 50.0, right: 850.0, length: 10.0 };
         for (height, most) in [(80.0, 3.3), (92.0, 0.099), (120.0, 1.02), (240.0, 0.25)] {
             let curve = StripCurve { runs: vec![vec![(0.0, most), (1.0, most)]], ..data() };
             let mut drawing = Drawing::new(900.0, height);
-            Sheet::new(scale, height, &curve, crate::units::Units::Inch.into(), &theme).axes(&mut drawing);
+            Sheet::new(scale, height, &curve, crate::units::Units::Inch.into(), &theme)
+                .axes(&mut drawing, "station");
             let numbers = drawing.items.iter().filter_map(|item| match item {
                 Item::Text { at, anchor: Anchor::Right, .. } => Some(at[1]),
                 _ => None,
