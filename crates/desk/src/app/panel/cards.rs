@@ -16,7 +16,7 @@ use eframe::egui::{
 
 use super::passes::inset;
 use super::walls;
-use super::words::{changed, heading, quiet, sentence_start, severity, sign};
+use super::words::{changed, heading, quiet, sentence_start, severity, shortened, sign};
 use crate::app::act::{Action, theme};
 use crate::app::desk::Desk;
 use crate::app::look::Look;
@@ -106,15 +106,15 @@ struct Body {
 
 impl Body {
     fn of(ui: &Ui, proof: &Proof, finding: &Finding, wide: f32, whole: bool, theme: &Theme) -> Self {
-        let font = plain(12.0);
-        let mut text = LayoutJob::simple(sentence_start(sentence(finding)), font, colour(theme.ink), wide);
-        if whole {
+        let (words, font, ink) = (sentence_start(sentence(finding)), plain(12.0), colour(theme.ink));
+        let sentence = if whole {
+            let mut text = LayoutJob::simple(words, font, ink, wide);
             let usual = format!("\n{}", finding.code.usual().done);
             text.append(&usual, 0.0, TextFormat::simple(plain(12.0), colour(theme.quiet)));
+            ui.painter().layout_job(text)
         } else {
-            text.wrap.max_rows = LINES;
-        }
-        let sentence = ui.painter().layout_job(text);
+            shortened(ui.painter(), &words, &font, ink, (wide, LINES))
+        };
         Self { sentence, steps: steps(proof, finding), ask: asked(finding) }
     }
 

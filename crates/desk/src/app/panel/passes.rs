@@ -10,10 +10,10 @@ use blockwright_core::units::Told;
 use blockwright_core::view::Theme;
 use eframe::egui::{
     Align, Align2, Color32, FontId, Layout, Painter, Pos2, Rect, Role, ScrollArea, Sense, Ui, WidgetInfo,
-    pos2, text::LayoutJob, vec2,
+    pos2, vec2,
 };
 
-use super::words::{changed, contact, heading, quiet, sentence_start, severity, sign};
+use super::words::{changed, contact, heading, quiet, sentence_start, severity, shortened, sign};
 use crate::app::act::{Action, theme};
 use crate::app::command::Command;
 use crate::app::desk::Desk;
@@ -124,7 +124,7 @@ fn card(
         said.left() - 8.0
     };
     let name_at = pos2(left, rect.top() + 14.0);
-    clipped(painter, name_at, name_right - left, &pass.name, plain(13.0), colour(theme.ink));
+    clipped(painter, name_at, name_right - left, &pass.name, &plain(13.0), colour(theme.ink));
     bar(
         painter,
         Rect::from_min_max(pos2(left, rect.top() + 28.0), pos2(right, rect.top() + 34.0)),
@@ -140,12 +140,8 @@ fn worst(proof: &Proof, index: usize) -> Option<Severity> {
 }
 
 /// One line of text, ended with dots where it is too long.
-fn clipped(painter: &Painter, at: Pos2, width: f32, text: &str, font: FontId, ink: Color32) {
-    let mut job = LayoutJob::simple_singleline(text.to_owned(), font, ink);
-    job.wrap.max_width = width.max(0.0);
-    job.wrap.max_rows = 1;
-    job.wrap.break_anywhere = true;
-    let galley = painter.layout_job(job);
+fn clipped(painter: &Painter, at: Pos2, width: f32, text: &str, font: &FontId, ink: Color32) {
+    let galley = shortened(painter, text, font, ink, (width, 1));
     painter.galley(at - vec2(0.0, galley.size().y / 2.0), galley, ink);
 }
 

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use blockwright_core::proof::Proof;
-use blockwright_core::units::clock;
+use blockwright_core::units::{Told, clock};
 use blockwright_core::view::{Along, Quantity};
 use eframe::egui::{Align, Button, Color32, ComboBox, Layout, RichText, Slider, Ui};
 
@@ -28,7 +28,8 @@ const ALONG: [(Along, &str, &str); 2] =
 pub(in crate::app) fn title(ui: &mut Ui, look: &Look, proof: Option<&Arc<Proof>>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let narrow = ui.available_width() < NARROW;
-        quantity(ui, look, if narrow { 150.0 } else { 250.0 }, actions);
+        let told = proof.map(|proof| proof.told);
+        quantity(ui, (look, told), if narrow { 150.0 } else { 270.0 }, actions);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let outline = proof.is_some_and(|proof| proof.outline.is_some());
             let thickness = look.centre.quantity == Quantity::Thickness;
@@ -50,9 +51,12 @@ pub(in crate::app) fn title(ui: &mut Ui, look: &Look, proof: Option<&Arc<Proof>>
     });
 }
 
-fn quantity(ui: &mut Ui, look: &Look, width: f32, actions: &mut Vec<Action>) {
+fn quantity(ui: &mut Ui, (look, told): (&Look, Option<Told>), width: f32, actions: &mut Vec<Action>) {
     let now = look.centre.quantity;
-    let title = RichText::new(now.title()).font(bold(13.0)).color(colour(theme(ui.ctx()).quiet));
+    // What the numbers of the scale are in.
+    let unit = told.map(|told| format!(", {}", now.unit(told))).unwrap_or_default();
+    let title =
+        RichText::new(format!("{}{unit}", now.title())).font(bold(13.0)).color(colour(theme(ui.ctx()).quiet));
     let choice = ComboBox::from_id_salt("quantity").width(width).truncate().selected_text(title);
     let choice = choice.show_ui(ui, |ui| {
         for quantity in Quantity::ALL {

@@ -1,9 +1,14 @@
 //! Words that several panels use.
 
+use std::sync::Arc;
+
 use blockwright_core::finding::{Finding, Severity};
 use blockwright_core::measure::Contact;
 use blockwright_core::view::{Ink, Theme};
-use eframe::egui::{Color32, Painter, Pos2, Response, RichText, Sense, Shape, Stroke, Ui, pos2, vec2};
+use eframe::egui::text::LayoutJob;
+use eframe::egui::{
+    Color32, FontId, Galley, Painter, Pos2, Response, RichText, Sense, Shape, Stroke, Ui, pos2, vec2,
+};
 
 use crate::theme::{QUIET, bold, colour};
 
@@ -64,6 +69,33 @@ pub(in crate::app) fn edited(ui: &mut Ui, theme: &Theme) -> Response {
     response
 }
 
+/// A text in at most so many lines of this width. One that is longer ends after a whole word: half a number is another
+/// number.
+pub(super) fn shortened(
+    painter: &Painter,
+    text: &str,
+    font: &FontId,
+    ink: Color32,
+    (wide, rows): (f32, usize),
+) -> Arc<Galley> {
+    let laid = |text: String| {
+        let mut job = LayoutJob::simple(text, font.clone(), ink, wide.max(0.0));
+        job.wrap.max_rows = rows;
+        job.wrap.break_anywhere = rows == 1;
+        painter.layout_job(job)
+    };
+    let mut galley = laid(text.to_owned());
+    let mut shown: usize = galley.rows.iter().map(|row| row.glyphs.len()).sum();
+    while galley.elided {
+        let head: String = text.chars().take(shown).collect();
+        // A single word that is too long is cut all the same.
+        let Some((head, _)) = head.rsplit_once(' ') else { break };
+        shown = head.chars().count();
+        galley = laid(format!("{} …", head.trim_end()));
+    }
+    galley
+}
+
 /// Colour of a state of contact.
 pub(super) fn contact(state: Contact, theme: &Theme) -> Ink {
     match state {
@@ -105,4 +137,41 @@ pub(super) fn changed<T: Clone + PartialEq + Send + Sync + 'static>(ui: &Ui, nam
         data.insert_temp(id, value);
         !same
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use std::cell::RefCell;
+
+    use egui_kittest::Harness;
+
+    use super::*;
+    use crate::theme::plain;
+
+    /// What is shown of a text in so many lines of this width.
+    fn shown(text: &str, wide: f32, rows: usize) -> String {
+        let words = RefCell::new(String::new());
+        let show = |ui: &mut Ui| {
+            let galley = shortened(ui.painter(), text, &plain(12.0), Color32::BLACK, (wide, rows));
+            assert!(!galley.elided, "{}", galley.text());
+            galley.text().clone_into(&mut words.borrow_mut());
+        };
+        drop(Harness::builder().with_context_setup(crate::theme::install).build_ui(show));
+        words.into_inner()
+    }
+
+    #[test]
+    fn what_is_too_long_ends_after_a_whole_word() {
+        let text = "Light cut for .132 in from station 11.153 to 11.285, down to .0049 or less";
+        for wide in (60..400).step_by(7) {
+            for rows in [1, 2] {
+                let words = shown(text, wide as f32, rows);
+                let head = words.strip_suffix(" …").unwrap_or(&words);
+                let whole =
+                    text.strip_prefix(head).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '));
+                assert!(whole, "{wide}, {rows}: {words}");
+            }
+        }
+        assert_eq!(shown(text, 2_000.0, 1), text, "there is room for all of it");
+    }
 }
