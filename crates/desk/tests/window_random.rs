@@ -246,6 +246,10 @@ fn worked_at_random() {
         }
         harness.step();
         taken_back += u64::from(is_taken_back(&mut harness, &inside));
+        // A run at length that is ended by hand has told how far it came.
+        if (index + 1) % 1_000 == 0 {
+            println!("{} of {count} keys and clicks, seed {seed}", index + 1);
+        }
         let app = harness.state();
         changes += u64::from(*app.job() != before);
         if app.question().is_some() {
