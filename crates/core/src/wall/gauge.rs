@@ -12,6 +12,8 @@ const OFF: f64 = 0.37;
 
 /// A height measured at keeps this part of the widest free stretch away from levels, where that is narrow.
 const KEPT_FREE: f64 = 0.25;
+/// Rounding in what lies between two levels.
+const HAIR: f64 = 1e-9;
 
 /// The height nearest to the middle of a band that lies at least `apart` from the levels at which passes run: at such a
 /// height itself a pass can be said to cut or not to. Where levels lie close together, it is less far from them.
@@ -22,11 +24,11 @@ pub(crate) fn off_levels(levels: impl Iterator<Item = f64>, (low, high): Interva
     levels.dedup();
     let widest = levels.windows(2).map(|pair| pair[1] - pair[0]).fold(0.0, f64::max);
     let apart = apart.min(widest * KEPT_FREE);
-    let free = levels.windows(2).filter(|pair| pair[1] - pair[0] >= 2.0 * apart);
-    let nearest = free.map(|pair| middle.clamp(pair[0] + apart, pair[1] - apart));
+    let free = levels.windows(2).filter(|pair| pair[1] - pair[0] >= 2.0 * apart * (1.0 - HAIR));
+    let nearest = free.map(|pair| middle.min(pair[1] - apart).max(pair[0] + apart));
     // Of two equally near the upper one: more of the passes reach down to it.
-    let near = |a: &f64, b: &f64| (a - middle).abs().total_cmp(&(b - middle).abs()).then(b.total_cmp(a));
-    nearest.min_by(near).unwrap_or(middle)
+    let off = |height: f64| (height - middle).abs() - if height > middle { HAIR } else { 0.0 };
+    nearest.min_by(|a, b| off(*a).total_cmp(&off(*b))).unwrap_or(middle)
 }
 
 /// Where the finished wall is straight at the most stations.
