@@ -99,6 +99,8 @@ pub fn wait_until(
         std::thread::sleep((waited / 8).clamp(Duration::from_millis(5), Duration::from_millis(200)));
         harness.step();
     }
+    // What has come may still move what lies below it; a hand waits for that.
+    harness.run_steps(2);
 }
 
 pub fn press(harness: &mut Harness<'static, App>, modifiers: Modifiers, key: Key) {
