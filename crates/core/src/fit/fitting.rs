@@ -1,6 +1,7 @@
 //! A fit with what has to be built up before it and after it.
 
-use super::search::{Fit, Limits, best};
+use super::position::{Fit, Limits};
+use super::search::best;
 use super::stretch::{BuildUp, build_up};
 use crate::geometry::Path;
 use crate::task::{Cancelled, Task};

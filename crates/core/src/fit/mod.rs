@@ -12,6 +12,7 @@ mod bound;
 mod field;
 mod fitting;
 mod margin;
+mod position;
 mod reach;
 mod report;
 mod search;
@@ -22,9 +23,10 @@ mod tree;
 mod witness;
 
 pub use fitting::{Fitting, fitting, fitting_of};
+pub use position::{Fit, Limits};
 pub use reach::{Inner, Reach, reach, tightest_inner};
 pub use report::{json, table};
-pub use search::{Fit, Limits, best};
+pub use search::best;
 pub use stretch::{BuildUp, build_up, margin_at};
 pub use take_over::{Handling, instruction, taken_over};
 

@@ -5,8 +5,8 @@ use std::fmt::Write as _;
 use serde_json::{Value, json};
 
 use super::fitting::Fitting;
+use super::position::Fit;
 use super::proven_within;
-use super::search::Fit;
 use super::stretch::BuildUp;
 use super::take_over::instruction;
 use crate::job::Job;

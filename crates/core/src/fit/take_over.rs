@@ -1,6 +1,6 @@
 //! Taking a fit over into the job, and telling the operator how it is done on the machine.
 
-use super::search::Fit;
+use super::position::Fit;
 use crate::geometry::{Point, pt};
 use crate::job::{Blank, Job};
 use crate::units::Told;

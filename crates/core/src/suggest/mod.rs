@@ -13,6 +13,7 @@ mod order;
 mod phrase;
 mod program;
 mod reading;
+mod role;
 mod table;
 mod text;
 mod tools;

@@ -1,6 +1,7 @@
 //! From words to motions: what a control would do with a program, line by line.
 
 mod arcs;
+mod axis_words;
 mod calls;
 mod compensation;
 mod cycle;
@@ -19,6 +20,7 @@ mod settings;
 mod source;
 mod speeds;
 mod strangers;
+mod systems;
 mod turned;
 mod turning;
 

@@ -4,51 +4,18 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::calls::{CallSite, Order};
+use super::site::Site;
 use super::words::{TAKE_OUT, Words};
-use crate::control::{ArcCenters, HomeAxes, PlainNumbers};
+use crate::control::{ArcCenters, HomeAxes};
 use crate::program::words::TokenKind;
 use crate::program::{Plane, Settings, heading};
-use crate::rewrite::number::{Decimal, Style};
-use crate::rewrite::text::{Line, Word, column, lines, read, words};
+use crate::rewrite::text::{Line, Word, lines, read, words};
 use crate::rewrite::{NotWritten, Refusal};
 use crate::task::Task;
 use crate::units::Units;
 
 /// Lines between two looks at the cancel flag.
 const LINES_A_LOOK: u32 = 4096;
-
-/// A number that is lifted.
-#[derive(Debug)]
-pub(super) struct Site {
-    /// The number, without its letter, in the text.
-    pub place: Range<usize>,
-    pub line: u32,
-    pub column: u32,
-    /// The unit in force there.
-    pub units: Units,
-    /// `None` where the control computes it from parameters.
-    number: Option<Decimal>,
-    /// As it is written, without blanks around it.
-    text: String,
-    /// Written with a point, or a whole number of units.
-    point: bool,
-    /// Written as a count of least increments.
-    counted: bool,
-    plus: bool,
-}
-
-impl Site {
-    /// The number lifted `by`, as it is written; `None` when it has too many digits.
-    pub(super) fn lifted(&self, by: Decimal, style: Style) -> Option<String> {
-        let Some(number) = self.number else {
-            return Some(format!("[{}+{}]", self.text, by.write(true, Style::default())));
-        };
-        let by = if self.counted { Decimal { digits: by.digits, places: 0 } } else { by };
-        let sum = number.plus(by)?;
-        let sign = if self.plus && sum.digits >= 0 { "+" } else { "" };
-        Some(format!("{sign}{}", sum.write(self.point || sum.places > 0, style)))
-    }
-}
 
 /// What the scan found.
 #[derive(Debug, Default)]
@@ -369,41 +336,9 @@ impl<'a> Scan<'a> {
     fn made(&mut self, words: &Words<'_>, word: &Word, lifted: bool) -> Result<(), Refusal> {
         let span = word.span.start + 1..word.span.end;
         let place = words.line.start + span.start..words.line.start + span.end;
-        let site = if lifted { Some(self.site(words, word, &span, place.clone())?) } else { None };
+        let site = if lifted { Some(Site::of(words, word, self.units, self.settings)?) } else { None };
         self.made.push((place, site, words.line.number));
         Ok(())
-    }
-
-    fn site(
-        &self,
-        words: &Words<'_>,
-        word: &Word,
-        span: &Range<usize>,
-        place: Range<usize>,
-    ) -> Result<Site, Refusal> {
-        let text = words.line.text.get(span.clone()).unwrap_or_default();
-        let counts = self.settings.plain_numbers == PlainNumbers::Increments;
-        let number = match word.number {
-            Some(_) => Some(Decimal::read(text).ok_or_else(|| {
-                words.refuse(word, "has more digits than can be written back", "Round it.")
-            })?),
-            None if counts => {
-                let why = "is computed from parameters that count increments";
-                return Err(words.refuse(word, why, "Write the number itself."));
-            }
-            None => None,
-        };
-        Ok(Site {
-            place,
-            line: words.line.number,
-            column: column(words.line.text, word.span.start),
-            units: self.units,
-            number,
-            text: String::from_utf8_lossy(text).trim().to_owned(),
-            point: word.point,
-            counted: counts && !word.point,
-            plus: text.contains(&b'+'),
-        })
     }
 
     /// The sites in the order of the text. One that is run again must be lifted in the same way.

@@ -1,5 +1,8 @@
 //! Where a pass comes into metal that it must leave: feed into the finished block, rapids into any metal.
 
+mod feed;
+mod rapid;
+
 use rayon::prelude::*;
 
 use super::area::Area;
@@ -7,15 +10,13 @@ use super::block::{Finished, Meant};
 use super::gone::Gone;
 use super::purpose::{PassFacts, Purpose};
 use super::search::Question;
-use super::solid::{Solid, rounded_heights};
+use super::solid::Solid;
 use super::width::{Circles, widest_below};
 use crate::geometry::{Bounds, Point, Point3, pt3};
-use crate::job::Does;
 use crate::plunged::Plunged;
 use crate::program::{Curve, Kind, Motion};
 use crate::task::{Cancelled, Task};
 use crate::tolerance::Tolerances;
-use crate::tool::Form;
 use crate::wall::{Slice, Within, slice};
 
 /// After so many program lines of a pass that come into metal no more are looked for: the pass is wrong as a whole.
@@ -26,12 +27,6 @@ const RUN: usize = 4096;
 const SPREAD: usize = 48;
 /// A feed that goes down this much steeper than it goes across comes down on the metal.
 const STEEP: f64 = 10.0;
-/// Heights that a slope is looked at between its ends.
-const SLOPE_PARTS: usize = 6;
-/// Steps in which the height of the deepest place on a slope is followed up.
-const FOLLOW_UP: usize = 12;
-/// Most heights at which a rapid is held against what was taken before.
-const MOST_LEVELS: usize = 24;
 /// Just beyond a border, as a part of the tolerance.
 const HAIR: f64 = 1e-3;
 
@@ -235,154 +230,6 @@ impl Held<'_> {
         );
         found
     }
-
-    /// The metal that a rapid goes through.
-    fn rapid(&self, index: usize, motion: &Motion) -> Option<Entered> {
-        let (top, bottom) = self.faces;
-        let (thick, touch) = (self.tolerances.none_below, self.tolerances.touch);
-        let mut deepest: Option<Deep> = None;
-        for base in self.rapid_heights(index, motion) {
-            // Metal must stand a little higher than the rapid passes to count.
-            let height = base + touch;
-            let swept = self.slices(motion, height);
-            let enough = (top - base).min(height - bottom);
-            if swept.is_empty() || height >= top || enough <= thick {
-                continue;
-            }
-            let gone = self.taken.slices(index, &bounds(&swept), height);
-            let question = Question {
-                gone: &gone,
-                need: thick,
-                enough,
-                tolerance: thick * 2.0,
-                standing: true,
-                ..self.plain(&swept)
-            };
-            let found = question.may_enter().then(|| question.deepest()).flatten();
-            let Some((depth, at)) = found else { continue };
-            let deep = Deep { depth: depth.min(enough), inside: 0.0, at, height: base };
-            deepest = Some(deepest.filter(|best| best.depth >= deep.depth).unwrap_or(deep));
-        }
-        let deep = deepest?;
-        Some(told(index, motion, deep, How::Rapid))
-    }
-
-    fn rapid_heights(&self, index: usize, motion: &Motion) -> Vec<f64> {
-        let (top, bottom) = self.faces;
-        let touch = self.tolerances.touch;
-        let low = motion.start.z.min(motion.end.z);
-        let profile = self.facts.sweep.profile();
-        let mut heights: Vec<f64> = rounded_heights(profile).into_iter().map(|joint| low + joint).collect();
-        let circles = Circles::of(motion, widest_below(profile, top - low));
-        let mut levels = self.taken.levels(index, &circles.slice.bounds());
-        levels.extend([low, top]);
-        levels.retain(|level| *level >= low && *level <= top);
-        levels.sort_by(f64::total_cmp);
-        levels.dedup_by(|a, b| (*a - *b).abs() <= touch);
-        let step = levels.len().div_ceil(MOST_LEVELS).max(1);
-        heights.extend(levels.windows(2).step_by(step).map(|pair| f64::midpoint(pair[0], pair[1])));
-        heights.extend([top - touch * (2.0 + HAIR), bottom.max(low)]);
-        heights.retain(|height| *height >= low && *height + touch > bottom && *height + touch < top);
-        heights
-    }
-
-    /// What of the finished block a feed motion takes.
-    fn feed(&self, index: usize, motion: &Motion, block: &Block<'_>) -> Option<Entered> {
-        let look = |height: f64| self.deep_at(index, motion, block, height);
-        if block.purpose.does == Does::Undercut
-            && let Some(deep) = look(block.finished.limit + self.tolerances.sliver)
-        {
-            let climb = self.climb(motion, deep.inside, block.finished.limit);
-            return Some(told(index, motion, deep, How::Land(climb)));
-        }
-        let heights = self.feed_heights(motion, block);
-        let found = heights.iter().filter_map(|height| look(*height));
-        let best = found.reduce(|best, next| if better(&next, &best) { next } else { best })?;
-        let is_upright = self.facts.sweep.profile().joints().count() == 1;
-        let deep = followed_up((motion, is_upright), best, &heights, look);
-        let low = motion.start.z.min(motion.end.z);
-        let how = if block.purpose.does == Does::Undercut && deep.height > block.finished.limit {
-            How::Land(None)
-        } else if comes_down(motion, self.tolerances.follow) {
-            How::Plunge
-        } else if deep.inside <= block.solid.top - low && deep.height < block.solid.wall_top() {
-            How::Wall
-        } else {
-            How::Block
-        };
-        Some(told(index, motion, deep, how))
-    }
-
-    fn feed_heights(&self, motion: &Motion, block: &Block<'_>) -> Vec<f64> {
-        let (solid, finished) = (&block.solid, block.finished);
-        let beyond = self.tolerances.past_outline * (1.0 + HAIR);
-        let (low, high) = (motion.start.z.min(motion.end.z), motion.start.z.max(motion.end.z));
-        let mut heights: Vec<f64> =
-            rounded_heights(self.facts.sweep.profile()).into_iter().map(|joint| low + joint).collect();
-        heights.extend(solid.edges.iter().flat_map(super::solid::EdgeShape::heights));
-        heights.extend([
-            solid.top - beyond,
-            solid.bottom + beyond,
-            f64::midpoint(solid.top, solid.bottom),
-            f64::midpoint(solid.wall_top(), finished.limit),
-            finished.limit,
-            solid.wall_top() - beyond,
-        ]);
-        if high > low {
-            let part = |index: usize| low + (high.min(solid.top) - low) * index as f64 / SLOPE_PARTS as f64;
-            heights.extend((1..SLOPE_PARTS).map(part));
-        }
-        heights.retain(|height| *height >= low && *height > solid.bottom && *height < solid.top);
-        heights.sort_by(f64::total_cmp);
-        heights.dedup();
-        heights
-    }
-
-    /// The deepest place in the finished block that a motion newly takes at one height.
-    fn deep_at(&self, index: usize, motion: &Motion, block: &Block<'_>, height: f64) -> Option<Deep> {
-        let (solid, tolerances) = (&block.solid, self.tolerances);
-        if height >= solid.top || height <= solid.bottom {
-            return None;
-        }
-        let undercuts = block.purpose.does == Does::Undercut;
-        // An undercut may take all under the land that its tip reaches while its axis stays outside the outline.
-        let free = if undercuts && height <= block.finished.limit {
-            self.facts.sweep.profile().radius_at(0.0).unwrap_or(0.0)
-        } else {
-            0.0
-        };
-        let least = if undercuts && free == 0.0 { tolerances.land } else { tolerances.past_outline };
-        let need = free + solid.inside_for(least, height, self.widest)?;
-        let swept = self.slices(motion, height);
-        if swept.is_empty() {
-            return None;
-        }
-        let most = (solid.top - height).min(height - solid.bottom);
-        let low = motion.start.z.min(motion.end.z);
-        let question = Question {
-            area: block.meant.outline,
-            need,
-            enough: free + solid.inset + most.max(solid.top - low) + tolerances.past_outline,
-            ..self.plain(&swept)
-        };
-        if !question.may_enter() {
-            return None;
-        }
-        let gone = block.gone.slices(index, &bounds(&swept), height);
-        let question = Question { gone: &gone, ..question };
-        let (inside, at) = question.may_enter().then(|| question.deepest()).flatten()?;
-        let depth = solid.depth(inside, height).min(inside - free);
-        Some(Deep { depth, inside: inside - free - solid.inset, at, height })
-    }
-
-    /// By how much the line that a cone leaves lies above the limit, when it is `inside` the wall there; `None` where
-    /// not the cone but what is above it reaches in.
-    fn climb(&self, motion: &Motion, inside: f64, limit: f64) -> Option<f64> {
-        let Form::Undercut { angle, height, .. } = *self.facts.form else { return None };
-        let climb = inside / angle.to_radians().tan();
-        let tip = motion.start.z.min(motion.end.z);
-        (limit + climb <= tip + height).then_some(climb)
-    }
 }
 
 impl Block<'_> {
@@ -390,38 +237,6 @@ impl Block<'_> {
         let own = self.finished.insides.get(self.gone.pass);
         own.and_then(|motions| motions.get(motion)).copied().unwrap_or(false)
     }
-}
-
-/// On a slope, or along a side that is not upright, the deepest place lies between two of the heights looked at.
-fn followed_up(
-    (motion, is_upright): (&Motion, bool),
-    best: Deep,
-    heights: &[f64],
-    look: impl Fn(f64) -> Option<Deep>,
-) -> Deep {
-    if is_upright && motion.start.z == motion.end.z {
-        return best;
-    }
-    let at = heights.partition_point(|height| *height < best.height);
-    let mut low = at.checked_sub(1).and_then(|index| heights.get(index)).copied().unwrap_or(best.height);
-    let mut high = heights.get(at + 1).copied().unwrap_or(best.height);
-    let mut best = best;
-    for _ in 0..FOLLOW_UP {
-        let (a, b) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
-        let (at_a, at_b) = (look(a), look(b));
-        let depth = |deep: &Option<Deep>| deep.map_or(0.0, |deep| deep.depth);
-        if depth(&at_a) >= depth(&at_b) {
-            high = b;
-        } else {
-            low = a;
-        }
-        for deep in [at_a, at_b].into_iter().flatten() {
-            if better(&deep, &best) {
-                best = deep;
-            }
-        }
-    }
-    best
 }
 
 fn told(index: usize, motion: &Motion, deep: Deep, how: How) -> Entered {
@@ -442,10 +257,6 @@ fn in_order(mut found: Vec<Entered>) -> Vec<Entered> {
 
 fn bounds(slices: &[Slice]) -> Bounds {
     slices.iter().fold(Bounds::EMPTY, |all, slice| all.join(slice.bounds()))
-}
-
-fn better(next: &Deep, best: &Deep) -> bool {
-    next.depth > best.depth || (next.depth == best.depth && next.inside > best.inside)
 }
 
 /// The tool standing where the motion ends.
