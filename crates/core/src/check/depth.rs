@@ -69,27 +69,16 @@ fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
     })
 }
 
-/// Where the pass goes along the outline above its bottom and leaves metal there; a stretch that goes on past the first
-/// vertex is one.
+/// Where the pass goes along the outline above its bottom and leaves metal there.
 fn shallow(check: &PassCheck<'_>, bottom: f64) -> Vec<Finding> {
     let Some(along) = check.proof.along_outline.as_deref().filter(|_| !check.proof.program.unproven) else {
         return Vec::new();
     };
     let length = along.contact.last().map_or(0.0, |last| last.to);
-    let mut all = along.shallow.clone();
-    if let [first, .., last] = all[..]
-        && first.from == 0.0
-        && last.to == length
-    {
-        all.remove(0);
-        if let Some(last) = all.last_mut() {
-            (last.to, last.by) = (length + first.to, last.by.max(first.by));
-        }
-    }
     let units = check.told;
     let place = |station: f64| if station > length { station - length } else { station };
-    let worth = all.into_iter().filter(|part| part.to - part.from > check.tolerances.stretch_least);
-    let finding = |part: Shallow| {
+    let worth = along.shallow.iter().filter(|part| part.to - part.from > check.tolerances.stretch_least);
+    let finding = |part: &Shallow| {
         let message = format!(
             "{}: not cut to depth for {} from station {} to {}: it stays up to {} above the bottom of this pass ({}), and \
              leaves metal there. Is a level or a side missing?",
@@ -100,9 +89,8 @@ fn shallow(check: &PassCheck<'_>, bottom: f64) -> Vec<Finding> {
             check.length(part.by),
             units.fine(bottom),
         );
-        let middle = place(f64::midpoint(part.from, part.to));
         let finding = Finding::new(Code::NotToDepth, Severity::Look, message).about(part.by);
-        with_line(check, along, finding, middle)
+        with_line(check, along, finding, part.at)
     };
     worth.map(finding).collect()
 }

@@ -53,6 +53,5 @@ fn finding(check: &PassCheck<'_>, radius: f64, left: &Reach, outline: &Path) -> 
             format!("the {} meant", check.length(allowance))
         },
     );
-    Finding::new(Code::ToolTooWide, Severity::Look, message)
-        .at_station((left.from + length / 2.0).rem_euclid(outline.length()))
+    Finding::new(Code::ToolTooWide, Severity::Look, message).at_station(left.at)
 }

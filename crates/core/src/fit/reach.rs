@@ -13,13 +13,14 @@ const SHARP: f64 = 1e-3;
 /// Halvings in which the end of a stretch, or the most of it, is found.
 const HALVINGS: usize = 40;
 
-/// The most of what is left between two stations.
-fn peak(left: &impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
+/// The most of what is left between two stations, and where.
+fn peak(left: &impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> (f64, f64) {
     for _ in 0..HALVINGS {
         let (a, b) = (low + (high - low) / 3.0, high - (high - low) / 3.0);
         if left(a) >= left(b) { high = b } else { low = a }
     }
-    left(f64::midpoint(low, high))
+    let middle = f64::midpoint(low, high);
+    (left(middle), middle)
 }
 
 /// A stretch that the tool cannot touch.
@@ -31,6 +32,8 @@ pub struct Reach {
     pub to: f64,
     /// How far from the outline the nearest place is that the tool reaches, at the most.
     pub most: f64,
+    /// The station where that is.
+    pub at: f64,
 }
 
 /// An inner corner of an outline.
@@ -102,8 +105,9 @@ pub fn reach(
         values.push(left(*station));
     }
     let Some(first) = values.iter().position(|value| *value <= none) else {
-        let most = values.iter().copied().fold(0.0, f64::max);
-        return Ok(Ok(vec![Reach { from: 0.0, to: length, most }]));
+        let seen = values.iter().copied().zip(stations.iter().copied());
+        let (most, at) = seen.fold((0.0, 0.0), |best, next| if next.0 > best.0 { next } else { best });
+        return Ok(Ok(vec![Reach { from: 0.0, to: length, most, at }]));
     };
     let mut found = Vec::new();
     let mut open: Option<Reach> = None;
@@ -125,9 +129,14 @@ pub fn reach(
             }
         }
         if is {
-            let reach = open.get_or_insert(Reach { from: low.rem_euclid(length), to: 0.0, most: 0.0 });
+            let begun = low.rem_euclid(length);
+            let reach = open.get_or_insert(Reach { from: begun, to: 0.0, most: 0.0, at: begun });
             let (from, to) = (turns(before).min(low), high + length / steps as f64);
-            reach.most = reach.most.max(values[here]).max(peak(&left, from, to));
+            for (most, at) in [(values[here], stations[here]), peak(&left, from, to)] {
+                if most > reach.most {
+                    (reach.most, reach.at) = (most, at.rem_euclid(length));
+                }
+            }
         } else if let Some(reach) = open.take() {
             found.push(Reach { to: low.rem_euclid(length), ..reach });
         }

@@ -76,10 +76,12 @@ impl AlongOutline {
 pub struct Shallow {
     /// Station at which it starts.
     pub from: f64,
-    /// Station at which it ends.
+    /// Station at which it ends; beyond the outline's length where it goes on past the first vertex.
     pub to: f64,
     /// By how much at the most.
     pub by: f64,
+    /// The station where that is; of places that are alike the one nearest the middle.
+    pub at: f64,
 }
 
 /// One sample of the thickness of cut along the tool's own path.

@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use super::extremes::least;
 use super::outline::{OutlineMeasure, Row, Values};
 use super::{Contact, Meant, Stretch};
-use crate::geometry::Range;
+use crate::geometry::{Interval, Range};
 use crate::measure::{BlankProof, Shallow, Short};
 
 /// Least and most of what a pass leaves along the outline, refined between the stations. `None` without stations.
@@ -81,12 +81,33 @@ pub fn shallow(
     let is = |above: f64| above > measure.tolerances.depth;
     let states: Vec<bool> = most.iter().map(|above| is(*above)).collect();
     let borders = borders(measure, rows, &states, |span, along| is(above(span, along)));
-    let ends: Vec<f64> = borders.iter().skip(1).map(|b| b.0).chain([measure.wall.outline.length()]).collect();
-    let stretch = |((from, _), to): (&(f64, bool), f64)| {
-        let within = rows.iter().zip(&most).filter(|(row, _)| row.station >= *from && row.station <= to);
-        Shallow { from: *from, to, by: within.map(|(_, most)| *most).fold(0.0, f64::max) }
+    let length = measure.wall.outline.length();
+    let ends = borders.iter().skip(1).map(|(at, _)| *at).chain([length]);
+    let found = borders.iter().zip(ends).filter(|((_, shallow), _)| *shallow);
+    let stretches = round_the_start(found.map(|((from, _), to)| (*from, to)).collect(), length);
+    let deepest = |(from, to): (f64, f64)| {
+        let turned = |row: &Row| if row.station < from { row.station + length } else { row.station };
+        let within = || rows.iter().map(turned).zip(&most).filter(|(station, _)| *station <= to);
+        let by = within().map(|(_, most)| *most).fold(0.0, f64::max);
+        let alike = within().filter(|(_, most)| **most >= by - measure.tolerances.depth);
+        let off = |station: &f64| (station - f64::midpoint(from, to)).abs();
+        let at = alike.map(|(station, _)| station).min_by(|a, b| off(a).total_cmp(&off(b)));
+        Shallow { from, to, by, at: at.unwrap_or(from).rem_euclid(length) }
     };
-    borders.iter().zip(ends).filter(|((_, shallow), _)| *shallow).map(stretch).collect()
+    stretches.into_iter().map(deepest).collect()
+}
+
+/// Makes one of a stretch that goes on past the first vertex: it ends beyond the outline's length.
+fn round_the_start(mut stretches: Vec<Interval>, length: f64) -> Vec<Interval> {
+    if let [first, .., last] = stretches[..]
+        && first.0 == 0.0
+        && last.1 == length
+    {
+        stretches.remove(0);
+        stretches.pop();
+        stretches.push((last.0, length + first.1));
+    }
+    stretches
 }
 
 /// Where the state changes, each with the state that starts there; the first at station 0. `states` are those of the
