@@ -64,7 +64,7 @@ impl Programs {
             Ask::Reload => return self.reload(world),
             Ask::Keep => {
                 if let Some(sheet) = self.key(world.look.pass).and_then(|key| self.by_key(key)) {
-                    sheet.posted_again = None;
+                    sheet.keep_shown();
                 }
             }
             Ask::Replace(path) => {

@@ -85,8 +85,10 @@ fn a_program_that_was_posted_again_is_read_only_when_that_is_asked_for() {
     programs.update(Message::Noticed(shop.path(FIRST), Notice::Posted(stamp)), shop.world());
     assert!(programs.texts().is_posted_again(0) && !programs.texts().is_posted_again(1));
     assert_eq!(programs.text(0), before);
+    std::fs::write(shop.path(FIRST), "(posted again)\r\n").expect("written");
     programs.update(Message::Ask(Ask::Keep), shop.world());
     assert!(!programs.texts().is_posted_again(0));
+    assert_eq!(programs.unsaved(), ["8001.nc"], "what is shown is in no file now");
     let (key, state) = (programs.key(0).expect("a key"), programs.sheets[0].state());
     let read = Answer::Read(key, state, Arc::from(&b"(posted again)\r\n"[..]));
     let effects = programs.update(Message::Answered(read), shop.world());

@@ -35,10 +35,10 @@ pub(in crate::app) struct Sheet {
     /// Of the text as it is; every change leads to a new one, and undoing leads back.
     state: u64,
     newest: u64,
-    /// The state that is in a file.
-    kept: u64,
-    /// The state of the file that the job names.
-    posted: u64,
+    /// The state that is in a file; `None` when none is, since the file holds another text by now.
+    kept: Option<u64>,
+    /// The state of the file that the job names, likewise.
+    posted: Option<u64>,
     /// Line whose typing still belongs to the last step.
     typing: Option<usize>,
 }
@@ -57,8 +57,8 @@ impl Sheet {
             undone: Vec::new(),
             state: 0,
             newest: 0,
-            kept: 0,
-            posted: 0,
+            kept: Some(0),
+            posted: Some(0),
             typing: None,
         }
     }
@@ -79,12 +79,12 @@ impl Sheet {
 
     /// Whether there is anything in the text that is in no file.
     pub(in crate::app) fn is_edited(&self) -> bool {
-        self.state != self.kept
+        Some(self.state) != self.kept
     }
 
     /// Whether the text is another than the one in the file that the job names.
     pub(super) fn differs(&self) -> bool {
-        self.state != self.posted
+        Some(self.state) != self.posted
     }
 
     /// What the job runs, and where the text that is shown is kept when that is another file.
@@ -197,9 +197,22 @@ impl Sheet {
 
     /// This state is in a file now.
     pub(super) fn saved(&mut self, state: u64, path: PathBuf) {
-        self.kept = state;
+        self.kept = Some(state);
         self.saved_as = Some(path);
         self.rest();
+    }
+
+    /// The text stays as it is shown, although its file was posted again.
+    pub(super) fn keep_shown(&mut self) {
+        self.posted_again = None;
+        let is_in_file = |file: &PathBuf| Print::at(file) == Some(self.read);
+        if self.file.as_ref().is_none_or(is_in_file) {
+            return; // the file was touched, and holds the same
+        }
+        if self.saved_as.is_none() {
+            self.kept = None;
+        }
+        self.posted = None;
     }
 
     /// The text as it was posted again takes the place of everything.
@@ -207,8 +220,8 @@ impl Sheet {
         *self = Self {
             state: self.newest + 1,
             newest: self.newest + 1,
-            kept: self.newest + 1,
-            posted: self.newest + 1,
+            kept: Some(self.newest + 1),
+            posted: Some(self.newest + 1),
             ..Self::new(std::mem::take(&mut self.name), self.file.take(), buffer)
         };
     }
@@ -245,6 +258,28 @@ mod tests {
         sheet.redo();
         assert_eq!(whole(&sheet), "G0\nG1 X12\nM2\n");
         assert_eq!(sheet.redo(), None);
+    }
+
+    #[test]
+    fn what_is_kept_while_its_file_holds_another_text_is_in_no_file() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("1.nc");
+        let text = b"G0\nG1\nM2\n";
+        let mut sheet =
+            Sheet::new("1.nc".to_owned(), Some(file.clone()), Buffer::new(text.as_slice().into()));
+        std::fs::write(&file, text).expect("written");
+        sheet.keep_shown();
+        assert!(!sheet.is_edited() && !sheet.differs(), "it was only touched");
+        std::fs::write(&file, "M30\n").expect("written");
+        sheet.keep_shown();
+        assert!(sheet.is_edited() && sheet.differs());
+        sheet.remove(0);
+        sheet.undo();
+        assert!(sheet.is_edited(), "as it was read, and in no file all the same");
+        sheet.saved(sheet.state(), folder.path().join("1-edited.nc"));
+        assert!(!sheet.is_edited() && sheet.differs());
+        sheet.keep_shown();
+        assert!(!sheet.is_edited(), "the copy still holds it");
     }
 
     #[test]
