@@ -1,6 +1,6 @@
 //! Speed of the removal of metal and of scrubbing, each beside its baseline in the same run.
 //!
-//! `cargo bench -p blockwright-core --bench removal` prints a table of ratios, each from the quickest of the samples of
+//! `cargo bench --workspace --locked --bench removal` prints a table of ratios, each from the quickest of the samples of
 //! either side, in processor time: other work on the machine only ever makes a sample slower. `DEVELOPERS.md` keeps
 //! them.
 
@@ -13,72 +13,22 @@
     reason = "a benchmark, not a face of the crate"
 )]
 
-mod clock;
 mod paths;
 mod plain;
+#[path = "../timing/mod.rs"]
+mod timing;
 
-use std::cell::RefCell;
-use std::collections::BTreeMap;
-use std::hint::black_box;
 use std::time::Duration;
 
 use blockwright_core::block::{Field, Removal};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
 use blockwright_core::track::Track;
-use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+use criterion::{Criterion, criterion_group, criterion_main};
+use timing::Quickest;
 
 const CUTTER: f64 = 0.5;
 const BALL: f64 = 0.25;
-
-/// The quickest sample of each benchmark, by its name.
-#[derive(Default)]
-struct Quickest(RefCell<BTreeMap<&'static str, Duration>>);
-
-impl Quickest {
-    /// Work on one core.
-    fn bench<S: Send, T>(
-        &self,
-        c: &mut Criterion,
-        name: &'static str,
-        setup: impl Fn() -> S,
-        work: impl Fn(&mut S) -> T + Sync,
-    ) {
-        self.share(c, name, 1, setup, work);
-    }
-
-    /// Work shared by several cores.
-    fn share<S: Send, T>(
-        &self,
-        c: &mut Criterion,
-        name: &'static str,
-        cores: usize,
-        setup: impl Fn() -> S,
-        work: impl Fn(&mut S) -> T + Sync,
-    ) {
-        c.bench_function(name, |b| {
-            b.iter_batched_ref(
-                &setup,
-                |input| {
-                    let took = clock::of_busiest(cores, || drop(black_box(work(input))));
-                    let mut all = self.0.borrow_mut();
-                    let least = all.entry(name).or_insert(took);
-                    *least = took.min(*least);
-                },
-                BatchSize::PerIteration,
-            );
-        });
-    }
-
-    fn of(&self, name: &str) -> f64 {
-        self.0.borrow().get(name).map_or(f64::NAN, Duration::as_secs_f64)
-    }
-
-    fn ratio(&self, name: &str, baseline: &str, asked: &str) {
-        let (took, base) = (self.of(name), self.of(baseline));
-        println!("{name:<46} {:>9.2} ms  {:>8.3} x  {baseline} (asked: {asked})", took * 1e3, took / base);
-    }
-}
 
 fn run(start: &Field, track: &Track, form: &Form) -> Removal {
     let cancel = Cancel::new();
