@@ -360,3 +360,17 @@ fn an_edge_is_taken_off_as_its_cutter_is_made() {
     assert!(!chamfer(-0.102, 0.05, "-0.1").is_empty(), "deeper than its bottom");
     assert!(!chamfer(-0.1, 0.0485, "-0.1").is_empty(), "farther in than its tip is wide");
 }
+
+/// The chamfer reaches farther in than the groove is deep: what counts is how deep it is under the top.
+#[test]
+fn a_groove_across_a_chamfered_block_is_a_stop_however_shallow() {
+    for deep in [0.002, 0.03, 0.1, 0.19] {
+        let across = format!("\nG0 X-.8 Y1.\nG1 Z{:.4} F10.\nG1 X3.8\nG0 Z1.\nM5", -deep);
+        let text = round(0.05, &[-0.2]).replace("\nG0 Z1.\nM5", &across);
+        let proof = proven(&[sound(), (r#""tool": 5, "bottom": -0.2"#, text)]);
+        let found = stops(&proof);
+        let codes: Vec<Code> = found.iter().map(|finding| finding.code).collect();
+        assert_eq!(codes, [Code::CutsFinishedBlock], "{deep}: {found:?}");
+        assert!((found[0].amount.expect("a depth") - deep).abs() < 1e-4, "{deep}: {:?}", found[0]);
+    }
+}

@@ -80,7 +80,7 @@ pub struct Shallow {
     pub to: f64,
     /// By how much at the most.
     pub by: f64,
-    /// The station where that is; of places that are alike the one nearest the middle.
+    /// The station where that is; of places that are alike the middle one.
     pub at: f64,
 }
 

@@ -90,9 +90,10 @@ pub fn shallow(
         let within = || rows.iter().map(turned).zip(&most).filter(|(station, _)| *station <= to);
         let by = within().map(|(_, most)| *most).fold(0.0, f64::max);
         let alike = within().filter(|(_, most)| **most >= by - measure.tolerances.depth);
-        let off = |station: &f64| (station - f64::midpoint(from, to)).abs();
-        let at = alike.map(|(station, _)| station).min_by(|a, b| off(a).total_cmp(&off(b)));
-        Shallow { from, to, by, at: at.unwrap_or(from).rem_euclid(length) }
+        let mut alike: Vec<f64> = alike.map(|(station, _)| station).collect();
+        alike.sort_by(f64::total_cmp);
+        let at = alike.get(alike.len() / 2).copied().unwrap_or(from);
+        Shallow { from, to, by, at: at.rem_euclid(length) }
     };
     stretches.into_iter().map(deepest).collect()
 }

@@ -84,12 +84,14 @@ impl Held<'_> {
         if swept.is_empty() {
             return None;
         }
-        let most = (solid.top - height).min(height - solid.bottom);
         let low = motion.start.z.min(motion.end.z);
+        // Farther in than this nothing is deeper: under an edge that slopes that is beyond the way down from the top.
+        let full = solid.depth(self.widest, height) - tolerances.past_outline;
+        let in_full = solid.inside_for(full.max(least), height, self.widest).unwrap_or(self.widest);
         let question = Question {
             area: block.meant.outline,
             need,
-            enough: free + solid.inset + most.max(solid.top - low) + tolerances.past_outline,
+            enough: free + in_full.max(solid.inset + solid.top - low) + tolerances.past_outline,
             ..self.plain(&swept)
         };
         if !question.may_enter() {
