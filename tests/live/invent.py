@@ -370,6 +370,9 @@ class Job:
         if self.wrong not in WRONGS[:5]:
             self.wrong = rng.choice(WRONGS[:5])
         index, program, radius, zero = rng.choice(self.candidates)
+        if index < len(self.passes) and self.passes[index]["bottom"] + zero > self.top - 0.05:
+            # a face cut: its bottom is the finished top, and what stays above that takes nothing
+            index, program, radius, zero = next(c for c in self.candidates if c[0] != index)
         safe = SAFE - zero
         deep = rng.uniform(0.06, 0.45 * self.thick)
         z = self.top - deep - zero  # under the finished top

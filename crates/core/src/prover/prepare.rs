@@ -102,7 +102,7 @@ impl Run<'_> {
                 "a cell of {} {short} is too coarse for this job: what a tool meets would fall between the cells. Give \
                  {} {short} or less (a quarter of the narrowest tool, a sixteenth of the blank's shorter side).",
                 digits(cell),
-                rounded_down(coarsest)
+                digits(rounded_down(coarsest))
             )));
         }
         let usual = || {
@@ -190,6 +190,12 @@ fn cell_for_slopes(track: &Track, form: &Form) -> f64 {
 
 /// A length that is surely no more than `length`, of two digits.
 fn rounded_down(length: f64) -> f64 {
-    let power = 10_f64.powf(length.log10().floor() - 1.0);
+    let places = 1.0 - length.log10().floor();
+    if places >= 0.0 {
+        // by division: a tenth has no exact double
+        let scale = 10_f64.powf(places);
+        return (length * scale).floor() / scale;
+    }
+    let power = 10_f64.powf(-places);
     (length / power).floor() * power
 }
