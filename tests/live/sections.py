@@ -14,6 +14,7 @@ from reader import arc_points, motions, silhouette, widest, zero_of
 from shapes import arc_of, flat
 
 STEPS = 64  # of a sloping move
+LOOKS_CLOSER = 4  # each at a quarter of the distance in height
 ROUND = 1024  # chords of a rounded part of a cutter
 HAIR = 1e-9
 AT_ONCE = 2_000_000  # corners times rays
@@ -72,7 +73,7 @@ class Pass:
 
     def way_of(self, line):
         for k, known in enumerate(self.ways):
-            if known.covers(line):
+            if known.covers(line) and line.covers(known):  # a lap with a side left out is another way
                 return k
         self.ways.append(line)
         return len(self.ways) - 1
@@ -368,6 +369,7 @@ class Block:
     def cuts(self, rays, heights):
         """The thickest cut of every pass at every ray over some heights, least and most."""
         best = [np.zeros((2, len(rays.points))) for _ in self.passes]
+        self.thickest = [np.full(len(rays.points), np.nan) for _ in self.passes]  # the height of each
         blank, known, seen = intervals(self.edge, rays), {}, set()
         for height, leans, sure in heights:
             keys = tuple(one.swept(height)[1] for one in self.passes)
@@ -395,10 +397,28 @@ class Block:
                     metal[k] = rest
                     cut = self.either(lambda: self.cut(rays, k, before, rest, (height, leans), index))
                     least, most = best[index][:, k]
+                    if cut[1] > most:
+                        self.thickest[index][k] = height
                     best[index][:, k] = max(least, cut[0]) if sure else least, max(most, cut[1])
                 for values, some in list(zip(best[index], untouched))[0 if sure else 1:]:
                     self.beside(values, rays, some, height, index)
         return best
+
+    def closer(self, rays, heights, found):
+        """The same, looked at more closely: where two cutters lean, the thickest cut lies between the heights that were
+        looked at. First everywhere, then about the thickest of every ray."""
+        leaning = sorted(height for height, leans, _ in heights if leans)
+        pairs = [(a, b) for a, b in zip(leaning, leaning[1:]) if b - a > 10.0 * BESIDE * self.unit]
+        some = [(z, True, True) for a, b in pairs if any(one.leans(a, b) for one in self.passes) for z in np.linspace(a, b, 5)[1:-1]]
+        for look in range(LOOKS_CLOSER):
+            now = self.cuts(rays, some)
+            found = [np.maximum(a, b) for a, b in zip(found, now)]
+            about = {round(z, 9) for where in self.thickest for z in where[~np.isnan(where)]}
+            step = max((b - a for a, b in pairs), default=0.0) / 4.0 ** (look + 1)
+            some = [(z + part * step / 4.0, True, True) for z in about for part in (-4, -3, -2, -1, 1, 2, 3, 4)]
+            lowest, highest = (leaning[0], leaning[-1]) if leaning else (0.0, 0.0)
+            some = [one for one in some if lowest < one[0] < highest]
+        return found
 
     def beside(self, best, rays, untouched, height, index):
         """Cuts where nothing lies on the ray any more: next to a sharp corner metal may stand beside it."""

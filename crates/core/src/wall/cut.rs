@@ -2,8 +2,7 @@
 
 use std::cell::Cell;
 
-use super::golden::close_in;
-use super::near::{Near, joints};
+use super::near::Near;
 use super::pass::Carried;
 use super::round::{Found, Round};
 use super::slice::{Slice, Within, slice_along};
@@ -11,14 +10,6 @@ use super::told::{Site, behind};
 use super::train::Trains;
 use super::{Wall, WallPass};
 use crate::geometry::{Bounds, Interval, Ray, merge, without};
-
-/// Steps of the search for a thickest cut between two heights: each leaves 0.62 of them.
-const SEARCH_STEPS: usize = 20;
-/// A stretch of height is looked at this part of it inside its ends, to see whether the cut still grows there.
-const BESIDE: f64 = 1.0 / 64.0;
-/// Between heights evenly apart a cut is thicker than at them by at most this many times what it bends there. For a
-/// parabola it is a quarter.
-const MAY_RISE: f64 = 2.0;
 
 /// The thickest cut of a pass at a station.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -34,15 +25,15 @@ pub struct Cut {
 
 /// What a pass takes at a height.
 #[derive(Debug, Clone, Copy, Default)]
-struct Taken {
+pub(super) struct Taken {
     /// How thick it is.
-    cut: f64,
+    pub(super) cut: f64,
     /// Whether the line meets no metal of the station's own any more: from such a height to another the cut may jump.
-    astray: bool,
+    pub(super) astray: bool,
 }
 
 impl Taken {
-    const fn own(cut: f64) -> Self {
+    pub(super) const fn own(cut: f64) -> Self {
         Self { cut, astray: false }
     }
 
@@ -51,38 +42,37 @@ impl Taken {
     }
 }
 
-/// A height with what each pass takes there.
-type Looked = (f64, Vec<Taken>);
-
-/// A stretch of height between two joints: its lower end, its middle and its upper end.
-type Stretch = [Looked; 3];
-
-/// By how much the cut of a pass bends between heights evenly apart.
-fn bent(seen: &[Looked], pass: usize) -> f64 {
-    let bent =
-        |at: &[Looked]| (f64::midpoint(at[0].1[pass].cut, at[2].1[pass].cut) - at[1].1[pass].cut).abs();
-    seen.windows(3).map(bent).fold(0.0, f64::max)
+/// What was seen at a height.
+pub(super) struct Looked {
+    pub(super) height: f64,
+    /// What each pass takes.
+    pub(super) taken: Vec<Taken>,
+    /// How far in along the line each pass's cutter comes, whether or not it meets metal.
+    pub(super) inner: Vec<f64>,
 }
 
-/// The thickest that the cut of a pass may be between heights evenly apart.
-fn may_be(seen: &[Looked], pass: usize) -> f64 {
-    let most = seen.iter().map(|at| at.1[pass].cut).fold(0.0, f64::max);
-    most + bent(seen, pass) * MAY_RISE
+impl Looked {
+    /// How thick the cut of a pass is.
+    pub(super) fn cut(&self, pass: usize) -> f64 {
+        self.taken[pass].cut
+    }
 }
 
 /// Looks for the nearest place where metal ends, or in air for the nearest metal, after so many passes.
 type Nearest<'a> = dyn FnMut(usize, bool) -> Option<Found> + 'a;
 
 /// A station with all that passes near it.
-struct Cuts<'a> {
-    wall: &'a Wall<'a>,
+pub(super) struct Cuts<'a> {
+    pub(super) wall: &'a Wall<'a>,
     site: &'a Site<'a>,
     blank: Vec<Interval>,
-    passes: Vec<Near<'a>>,
+    /// Where the blank ends that the station lies in, or else the one inward of it.
+    pub(super) blank_end: f64,
+    pub(super) passes: Vec<Near<'a>>,
     /// The one pass whose cut is wanted; all of them for `None`.
     wanted: Option<usize>,
     /// How near each pass's cutter was seen to come.
-    nearest: Vec<Cell<f64>>,
+    pub(super) nearest: Vec<Cell<f64>>,
     /// Where the nearest metal was found at the last height.
     last: Cell<Option<Found>>,
 }
@@ -143,120 +133,19 @@ impl<'a> Cuts<'a> {
         };
         let passes: Vec<Near<'a>> = wall.passes.iter().take(passes).map(near).collect();
         let nearest = passes.iter().map(|_| Cell::new(f64::INFINITY)).collect();
-        Self { wall, site, blank, passes, wanted, nearest, last: Cell::new(None) }
-    }
-
-    fn thickest(&self, first: f64) -> Vec<Cut> {
-        let mut best = vec![Cut::default(); self.passes.len()];
-        if self.passes.iter().all(|near| near.trains.is_empty()) {
-            return best;
-        }
-        let joints = joints(&self.passes, (self.wall.bottom, self.wall.top), self.wall.tolerances.height);
-        // At a joint itself both of what meets there would count.
-        let apart = |joint: &f64| (joint - first).abs() > self.wall.tolerances.height;
-        if joints.iter().all(apart) {
-            self.note(&mut best, first, &self.at(first, self.passes.len()));
-        }
-        let pairs = joints.windows(2).map(|pair| (pair[0], pair[1]));
-        let mut stretches: Vec<Stretch> = pairs.filter_map(|pair| self.between(pair, &mut best)).collect();
-        stretches.sort_by(|a, b| self.may_be_most(b).total_cmp(&self.may_be_most(a)));
-        for stretch in stretches {
-            self.in_stretch(stretch, &mut best);
-        }
-        for (best, nearest) in best.iter_mut().zip(&self.nearest) {
-            best.nearest = Some(nearest.get()).filter(|nearest| nearest.is_finite());
-        }
-        best
-    }
-
-    fn look(&self, height: f64, best: &mut [Cut]) -> Looked {
-        let cuts = self.at(height, self.passes.len());
-        self.note(best, height, &cuts);
-        (height, cuts)
-    }
-
-    /// Looks at a stretch of height between two joints: in its middle, and where what is swept changes at its ends. Gives
-    /// that back.
-    fn between(&self, (bottom, top): Interval, best: &mut [Cut]) -> Option<Stretch> {
-        let margin = (self.wall.tolerances.height / 2.0).min((top - bottom) / 8.0);
-        let (low, high) = (bottom + margin, top - margin);
-        let middle = self.look(f64::midpoint(low, high), best);
-        let changes = |near: &Near<'_>| near.varies.iter().any(|(from, to)| *from < high && *to > low);
-        let changes = self.passes.iter().any(changes);
-        changes.then(|| [self.look(low, best), middle, self.look(high, best)])
-    }
-
-    /// The thickest that the cut of any pass may be on a stretch.
-    fn may_be_most(&self, stretch: &Stretch) -> f64 {
-        (0..self.passes.len()).map(|pass| may_be(stretch, pass)).fold(0.0, f64::max)
-    }
-
-    /// Looks closer at a stretch, as far as a cut may be thicker there than it was seen to be anywhere.
-    fn in_stretch(&self, stretch: Stretch, best: &mut [Cut]) {
-        for pair in stretch.windows(2) {
-            self.at_jumps([&pair[0], &pair[1]], best);
-        }
-        let may = |pass: &usize| {
-            let is_bent = bent(&stretch, *pass) > self.wall.tolerances.height;
-            is_bent && may_be(&stretch, *pass) > best[*pass].most
-        };
-        let passes: Vec<usize> = (0..self.passes.len()).filter(may).collect();
-        if passes.is_empty() {
-            return;
-        }
-        let [low, middle, high] = stretch;
-        let lower = self.look(f64::midpoint(low.0, middle.0), best);
-        let upper = self.look(f64::midpoint(middle.0, high.0), best);
-        let seen = [low, lower, middle, upper, high];
-        for pass in passes {
-            if may_be(&seen, pass) > best[pass].most {
-                let found = self.search(pass, seen.each_ref().map(|at| (at.0, at.1[pass].cut)));
-                self.note(&mut best[pass..=pass], found.0, &[Taken::own(found.1)]);
-            }
-        }
-    }
-
-    /// Looks on both sides of where the line of a pass comes to meet no more metal of the station's own: up to there its
-    /// cut may grow, and beyond be nothing.
-    fn at_jumps(&self, [low, high]: [&Looked; 2], best: &mut [Cut]) {
-        for pass in (0..self.passes.len()).filter(|pass| low.1[*pass].astray != high.1[*pass].astray) {
-            let (mut below, mut above) = (low.0, high.0);
-            while above - below > self.wall.tolerances.height {
-                let middle = f64::midpoint(below, above);
-                let taken = self.at(middle, pass + 1)[pass];
-                self.note(&mut best[pass..=pass], middle, &[taken]);
-                if taken.astray == low.1[pass].astray { below = middle } else { above = middle }
-            }
-        }
-    }
-
-    /// The thickest cut of one pass between two heights: height and thickness.
-    fn search(&self, pass: usize, [low, lower, middle, upper, high]: [Interval; 5]) -> Interval {
-        let at = |height: f64| self.at(height, pass + 1)[pass].cut;
-        let beside = (high.0 - low.0) * BESIDE;
-        let near = |height: f64| (height, at(height));
-        let seen = [low, near(low.0 + beside), lower, middle, upper, near(high.0 - beside), high];
-        let mut best = low;
-        let mut index = 0;
-        for (place, found) in seen.into_iter().enumerate() {
-            if found.1 > best.1 {
-                (best, index) = (found, place);
-            }
-        }
-        if index == 0 || index + 1 == seen.len() {
-            return best;
-        }
-        let ends = (seen[index - 1].0, seen[index + 1].0);
-        let (height, least) = close_in(ends, (best.0, -best.1), SEARCH_STEPS, |height| -at(height));
-        (height, -least)
+        let blank_end =
+            blank.iter().find(|(_, end)| *end > 0.0).filter(|(from, _)| *from <= 0.0).map(|(_, end)| *end);
+        let blank_end = blank_end.or_else(|| behind(&blank)).unwrap_or(f64::INFINITY);
+        Self { wall, site, blank, blank_end, passes, wanted, nearest, last: Cell::new(None) }
     }
 
     /// What each of the first `passes` takes at a height.
-    fn at(&self, height: f64, passes: usize) -> Vec<Taken> {
+    pub(super) fn at(&self, height: f64, passes: usize) -> Looked {
         let sliver = self.wall.tolerances.sliver;
         let mut metal = self.blank.clone();
         let mut swept = Vec::new();
         let mut cuts = Vec::with_capacity(passes);
+        let mut inner_ends = Vec::with_capacity(passes);
         let swept_within = |pass: usize, within: &Bounds, found: &mut Vec<Slice>| {
             self.wall.swept_within(pass, within, height, found);
         };
@@ -265,6 +154,7 @@ impl<'a> Cuts<'a> {
         for (index, near) in self.passes.iter().take(passes).enumerate() {
             if near.lowest > height {
                 cuts.push(Taken::default());
+                inner_ends.push(f64::INFINITY);
                 continue;
             }
             swept.clear();
@@ -272,6 +162,9 @@ impl<'a> Cuts<'a> {
             near.trains.sweep(near.pass.profile(), (height, follow), &mut swept);
             merge(&mut swept, sliver);
             let (inner, outer) = self.site.reach;
+            // From outside over the end of the blank: what is swept beyond lies past another side.
+            let own = swept.iter().find(|(_, to)| *to >= self.blank_end);
+            inner_ends.push(own.map_or(f64::INFINITY, |(from, _)| from.max(inner)));
             let outside = swept.iter().find(|(from, to)| *to > 0.0 && *from < outer);
             if let Some((from, _)) = outside {
                 let seen = &self.nearest[index];
@@ -287,7 +180,7 @@ impl<'a> Cuts<'a> {
             cuts.push(if wanted { taken() } else { Taken::default() });
             metal = rest;
         }
-        cuts
+        Looked { height, taken: cuts, inner: inner_ends }
     }
 
     /// What a pass takes at a height: from `metal` it leaves `rest`.
@@ -368,14 +261,5 @@ impl<'a> Cuts<'a> {
     fn within(&self) -> f64 {
         let bounds = self.wall.edge.bounds();
         bounds.width() + bounds.height()
-    }
-
-    /// Keeps what is thicker by more than rounding.
-    fn note(&self, best: &mut [Cut], height: f64, cuts: &[Taken]) {
-        for (best, cut) in best.iter_mut().zip(cuts) {
-            if cut.cut > best.most + self.wall.tolerances.untouched {
-                (best.most, best.z) = (cut.cut, Some(height));
-            }
-        }
     }
 }

@@ -25,6 +25,7 @@ mod sides;
 mod slice;
 mod station;
 mod table;
+mod thickest;
 mod told;
 mod tolerance;
 mod train;
