@@ -329,3 +329,23 @@ pub(super) const fn m_word(number: u32) -> Option<(u32, MWord)> {
         _ => return None,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::program::explain::explain;
+
+    /// Whoever adds a word adds its sentence.
+    #[test]
+    fn every_word_that_is_followed_is_explained() {
+        let told = |letter: u8, number: f64| explain(letter, Some(number), &[]);
+        for tenths in (0..10_000).filter(|tenths| g_word(*tenths).or(usual_g_word(*tenths)).is_some()) {
+            let words = told(b'G', f64::from(tenths) / 10.0);
+            assert!(!words.contains("is not a code"), "G{}: {words}", f64::from(tenths) / 10.0);
+        }
+        for number in (0..1000).filter(|number| m_word(*number).is_some()) {
+            let words = told(b'M', f64::from(number));
+            assert!(!words.contains("is not a code"), "M{number}: {words}");
+        }
+    }
+}
