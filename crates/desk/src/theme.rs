@@ -5,7 +5,7 @@ use std::sync::Arc;
 use blockwright_core::view::{self, Ink, Theme};
 use eframe::egui::{
     Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Shadow, Stroke,
-    Style, TextStyle, Theme as Side, Visuals, vec2,
+    Style, TextStyle, Theme as Side, Ui, Visuals, vec2,
 };
 
 /// Size of type.
@@ -72,6 +72,12 @@ fn style(theme: &Theme, dark: bool) -> Style {
     style.spacing.scroll.floating = true;
     style.animation_time = 0.0;
     style
+}
+
+/// The rail of the sliders put here stands out from the panel as borders do.
+pub fn show_rails(ui: &mut Ui) {
+    let widget = &mut ui.visuals_mut().widgets.inactive;
+    widget.bg_fill = widget.bg_stroke.color;
 }
 
 fn visuals(theme: &Theme, dark: bool) -> Visuals {

@@ -71,7 +71,7 @@ impl Code {
             ),
             Self::NoContact => usual(
                 "The cutter passes beside the metal: nothing is cut along this stretch.",
-                "See whether a later pass regains it. If not, shift or rotate the blank (Best fit), or add metal.",
+                "Where no later pass regains it, shift or rotate the blank (Best fit), or add metal.",
             ),
             Self::LightCut => usual(
                 "Less is taken than the limit of the job: the edge may rub and wear instead of cutting.",
@@ -91,11 +91,11 @@ impl Code {
             ),
             Self::LeaveOffAllowance => usual(
                 "The pass leaves more or less than it is meant to.",
-                "Check the diameter entered, the D offset, and the allowance that the job states.",
+                "Where no reason is given, check the diameter entered, the D offset, and the allowance that the job states.",
             ),
             Self::BlankShort => usual(
                 "The blank ends inside the scribed line: there is no metal to cut.",
-                "Try the best position. Where it is still short, add metal or use another blank.",
+                "Try the best position; add metal, or use another blank, where it is short even there.",
             ),
             Self::CutsNothing => usual(
                 "The pass takes no metal at all.",

@@ -18,7 +18,7 @@ use crate::app::mark;
 use crate::app::panel::words::quiet;
 use crate::app::panes::{self, Shown as ShownPanes};
 use crate::app::wall;
-use crate::theme::{QUIET, colour};
+use crate::theme::{QUIET, colour, show_rails};
 
 /// Narrower than this, what can be done has a row of its own; wall and block have more of it.
 const ONE_ROW: f32 = 640.0;
@@ -126,6 +126,7 @@ fn of_wall(ui: &mut Ui, (desk, look): (&Desk, &Look), centre: &mut Centre, actio
         let before = look.centre.station_on(proof);
         let mut station = before;
         typed(ui, &mut station, proof.told);
+        show_rails(ui);
         ui.spacing_mut().slider_width = (ui.available_width() - BESIDE_SLIDER).clamp(80.0, 420.0);
         let slider = Slider::new(&mut station, 0.0..=outline.length()).show_value(false);
         let slider = ui.add(slider).accessible_name("Station of the wall");

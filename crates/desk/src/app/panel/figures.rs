@@ -28,7 +28,8 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look) {
         // The program below keeps its half however many figures there are.
         let most = (ui.available_height() * MOST).max(96.0);
         ScrollArea::vertical().id_salt("figures").max_height(most).show(ui, |ui| {
-            for (name, value) in figures(proof.told, pass, proof.past_outline(look.pass)) {
+            let zero = proof.job.passes.get(look.pass).map_or(0.0, |pass| pass.zero.origin[2]);
+            for (name, value) in figures(proof.told, (pass, zero), proof.past_outline(look.pass)) {
                 row(ui, name, &value, &colours);
             }
         });
@@ -43,14 +44,20 @@ fn row(ui: &mut Ui, name: &str, value: &str, theme: &Theme) {
     });
 }
 
-/// Names and values; what does not apply is left out.
-fn figures(units: Told, pass: &PassProof, past: Option<(f64, f64)>) -> Vec<(&'static str, String)> {
+/// Names and values of a pass with the height of its zero; what does not apply is left out.
+fn figures(
+    units: Told,
+    (pass, zero): (&PassProof, f64),
+    past: Option<(f64, f64)>,
+) -> Vec<(&'static str, String)> {
     let mut rows = Vec::new();
     if let Some(purpose) = &pass.purpose {
         rows.push(("kind of pass", purpose.to_string()));
     }
     if let Some(lowest) = pass.lowest {
-        rows.push(("lowest Z", units.fine(lowest)));
+        // The rest of the heights are those of the block.
+        let of_block = (zero != 0.0).then(|| format!(", of the block {}", units.fine(lowest + zero)));
+        rows.push(("lowest Z", units.fine(lowest) + &of_block.unwrap_or_default()));
     }
     if let Some(along) = &pass.along_outline {
         let (leave, cut) = (&along.leave, &along.cut);

@@ -17,8 +17,10 @@ use crate::theme::{bold, colour, plain};
 /// Height of the line.
 pub(in crate::app) const HEIGHT: f32 = 28.0;
 /// Between a name and its figure, and between two.
-const NEAR: f32 = 3.0;
-const APART: f32 = 5.0;
+const NEAR: f32 = 4.0;
+const APART: f32 = 6.0;
+/// Where there is room, two figures stand up to this much farther apart.
+const FARTHER: f32 = 14.0;
 const TYPE: f32 = 11.0;
 /// Size of the switch from one kind of coordinates to the other.
 const SWITCH: Vec2 = vec2(52.0, 24.0);
@@ -58,11 +60,12 @@ pub(in crate::app) fn show(ui: &mut Ui, desk: &Desk, look: &Look, actions: &mut 
         let Some(least) = shown.iter().map(|cell| cell.rank).max() else { break };
         shown.retain(|cell| cell.rank != least);
     }
+    let spare = (room - total(&shown)).max(0.0) / shown.len() as f32;
     let mut x = from;
     for cell in shown {
         let place = Rect::from_min_size(pos2(x, rect.top()), vec2(wide(cell), HEIGHT));
         figure(&painter, place, cell, (colour(theme.quiet), colour(theme.ink)));
-        x = place.right() + APART;
+        x = place.right() + APART + spare.min(FARTHER);
     }
     let tips: Vec<&str> = cells.iter().map(|cell| cell.tip.as_str()).filter(|tip| !tip.is_empty()).collect();
     response.on_hover_text(tips.join("\n"));
@@ -84,8 +87,9 @@ fn switch(ui: &mut Ui, rect: Rect, origin: CountedFrom, actions: &mut Vec<Action
 
 fn figure(painter: &Painter, place: Rect, cell: &Cell, (quiet, ink): (Color32, Color32)) {
     let y = place.center().y;
-    painter.text(pos2(place.left(), y), Align2::LEFT_CENTER, cell.name, plain(TYPE), quiet);
-    painter.text(pos2(place.right(), y), Align2::RIGHT_CENTER, cell.value.as_str(), bold(TYPE), ink);
+    let name = painter.text(pos2(place.left(), y), Align2::LEFT_CENTER, cell.name, plain(TYPE), quiet);
+    // Next to its own name, however short it is: the next name begins where the widest would end.
+    painter.text(pos2(name.right() + NEAR, y), Align2::LEFT_CENTER, cell.value.as_str(), bold(TYPE), ink);
 }
 
 /// What the pointer lights, or else where the tool is.

@@ -13,7 +13,7 @@ use crate::app::centre::Ask;
 use crate::app::command::Command;
 use crate::app::desk::Desk;
 use crate::app::look::{Look, SPEEDS};
-use crate::theme::{QUIET, bold, colour, plain};
+use crate::theme::{QUIET, bold, colour, plain, show_rails};
 
 /// A strip narrower than this has shorter words over it.
 const NARROW: f32 = 460.0;
@@ -93,6 +93,7 @@ pub(in crate::app) fn controls(ui: &mut Ui, desk: &Desk, look: &Look, actions: &
             if let Some(caption) = line.into_iter().chain([place]).find(fits) {
                 ui.label(quiet(caption, &theme));
             }
+            show_rails(ui);
             ui.spacing_mut().slider_width = (ui.available_width() - 4.0).max(LEAST_SLIDER / 2.0);
             let slider = Slider::new(&mut distance, 0.0..=length.max(f64::MIN_POSITIVE)).show_value(false);
             let slider = ui.add(slider).accessible_name("Position along the pass");
