@@ -89,6 +89,12 @@ impl Rim<'_> {
     }
 }
 
+/// Whether two directions, each with how far it may be off to either side, may be the same.
+fn lie_beside(one: Interval, other: Interval) -> bool {
+    let apart = (one.0 - other.0).abs();
+    apart.min(TAU - apart) <= one.1 + other.1
+}
+
 impl<'a> Round<'a> {
     pub(crate) fn new(
         ray: Ray,
@@ -211,11 +217,12 @@ impl Neighborhood<'_> {
 
     /// The nearer of what was seen, an angle and how far it is, and the first of the places at which there is metal.
     fn nearest_of(&self, mut seen: Interval, places: &[(f64, f64)]) -> Interval {
+        let mut last = None;
         for (way, middle) in places {
             if *way >= seen.1 {
                 break;
             }
-            if self.is_taken(*way, *middle) {
+            if self.is_taken(*way, *middle, &mut last) {
                 continue;
             }
             let aside = BESIDE.max((self.sliver * BESIDE_SLIVERS / way).min(MOST_BESIDE));
@@ -256,10 +263,13 @@ impl Neighborhood<'_> {
         let (rims, mut places) = self.rims(best)?;
         let near = best * HAIR + self.sliver;
         let nearer = |place: &Point| self.origin.distance(*place) < best - near;
+        let ways: Vec<Interval> = rims.iter().map(|rim| rim.rail.seen_within(self.origin, best)).collect();
         for (at, rim) in rims.iter().enumerate() {
             let foot = rim.rail.foot(self.origin).into_iter();
             places.extend(foot.filter(nearer).filter(|place| rim.holds(*place, near)));
-            for other in &rims[at + 1..] {
+            // Those that lie in other directions do not meet so near.
+            let beside = |other: &usize| lie_beside(ways[at], ways[*other]);
+            for other in (at + 1..rims.len()).filter(beside).map(|other| &rims[other]) {
                 let meets = rim.rail.meet(&other.rail).filter(nearer);
                 places.extend(meets.filter(|place| rim.holds(*place, near) && other.holds(*place, near)));
             }
@@ -297,10 +307,16 @@ impl Neighborhood<'_> {
         Some((rims, corners))
     }
 
-    /// Whether a piece takes a place with all round it.
-    fn is_taken(&self, way: f64, angle: f64) -> bool {
+    /// Whether a piece takes a place with all round it: the one that took the last place, or else another.
+    fn is_taken<'p>(&'p self, way: f64, angle: f64, last: &mut Option<&'p Slice>) -> bool {
         let place = self.origin + Point::at_angle(angle) * way;
-        self.pieces.toward(angle).any(|piece| piece.off(place) < -self.sliver)
+        let takes = |piece: &&Slice| piece.off(place) < -self.sliver;
+        if last.as_ref().is_some_and(takes) {
+            return true;
+        }
+        let found = self.pieces.toward(angle).find(takes);
+        *last = found.or(*last);
+        found.is_some()
     }
 
     /// How far the first metal is in a direction; the reach where there is none within it.
