@@ -17,7 +17,7 @@ const DIRECTIONS: u32 = 32;
 const STEPS: usize = 25;
 /// Where more rims come near, as of short moves round a corner, what is seen in the directions is closed in on: a limit
 /// on work.
-const MOST_RIMS: usize = 400;
+const MOST_RIMS: usize = 160;
 /// Places are the same within this part of the way to them: rounding.
 const HAIR: f64 = 1e-7;
 /// Metal that begins or ends in a direction is looked for this much to either side of it, in radians,
