@@ -74,7 +74,8 @@ fn style(theme: &Theme, dark: bool) -> Style {
     style
 }
 
-/// The rail of the sliders put here stands out from the panel as borders do.
+/// The rail of the sliders put here stands out from the panel as borders do. Not so everywhere: boxes are filled with the
+/// same color, and a tick must be seen on it.
 pub fn show_rails(ui: &mut Ui) {
     let widget = &mut ui.visuals_mut().widgets.inactive;
     widget.bg_fill = widget.bg_stroke.color;

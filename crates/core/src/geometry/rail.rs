@@ -62,11 +62,13 @@ impl Rail {
                 let there = (distance * distance + away * away - radius * radius) / (2.0 * distance * away);
                 let there = there.clamp(-1.0, 1.0).acos();
                 let touched = away * away - radius * radius;
-                match () {
-                    () if away <= radius => PI - there,
+                if away <= radius {
+                    PI - there
+                } else if distance * distance >= touched {
                     // beyond where it is touched by the line of sight nothing of it lies farther aside
-                    () if distance * distance >= touched => (radius / away).asin(),
-                    () => there,
+                    (radius / away).asin()
+                } else {
+                    there
                 }
             }
         };

@@ -18,7 +18,7 @@ use super::sheet::Sheet;
 use crate::app::act::{Action, theme};
 use crate::app::dialog::Purpose;
 use crate::app::panel::words::quiet;
-use crate::theme::{TYPE, bold, colour};
+use crate::theme::{TYPE, bold, colour, show_rails};
 
 /// What is typed of the two marks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -191,11 +191,13 @@ pub(super) fn show(sheet: &mut Sheet, ui: &mut Ui, actions: &mut Vec<Action>) {
 fn lie(under: &mut Under, ui: &mut Ui) {
     ui.horizontal(|ui| {
         let label = ui.label("Opacity");
+        show_rails(ui);
         ui.spacing_mut().slider_width = 110.0;
         ui.add(Slider::new(&mut under.opacity, 0.05..=1.0).fixed_decimals(2)).labelled_by(label.id);
     });
     ui.horizontal(|ui| {
         let label = ui.label("Rotate");
+        show_rails(ui);
         ui.spacing_mut().slider_width = 110.0;
         let mut turn = under.lies.turn();
         let slider = Slider::new(&mut turn, -180.0..=180.0).fixed_decimals(2).suffix("°");
