@@ -58,6 +58,23 @@ impl Ray {
         self.in_convex(&corners)
     }
 
+    /// The interval inside an upright square, `half` from its middle to its sides.
+    pub fn in_square(&self, middle: Point, half: f64) -> Option<Interval> {
+        let [x, y] = [(self.origin.x, self.along.x, middle.x), (self.origin.y, self.along.y, middle.y)].map(
+            |(from, along, middle)| {
+                if along == 0.0 {
+                    let within = (from - middle).abs() <= half;
+                    return within.then_some((f64::NEG_INFINITY, f64::INFINITY));
+                }
+                let [a, b] = [middle - half, middle + half].map(|side| (side - from) / along);
+                Some((a.min(b), a.max(b)))
+            },
+        );
+        let (x, y) = (x?, y?);
+        let both = (x.0.max(y.0), x.1.min(y.1));
+        (both.0 < both.1).then_some(both)
+    }
+
     /// The interval inside a convex polygon.
     fn in_convex(&self, corners: &[Point; 4]) -> Option<Interval> {
         let mut found: Option<Interval> = None;
@@ -281,6 +298,17 @@ mod tests {
     use crate::testing::Random;
 
     /// Points of the ray held one by one against the plain definition: nearer than the radius to the centre line.
+    #[test]
+    fn a_ray_in_a_square() {
+        let ray = |x: f64, y: f64, along: Point| Ray { origin: pt(x, y), along };
+        let across = pt(0.6, 0.8);
+        assert_eq!(ray(0.0, 0.0, pt(1.0, 0.0)).in_square(pt(3.0, 0.5), 1.0), Some((2.0, 4.0)));
+        assert_eq!(ray(0.0, 0.0, pt(0.0, -1.0)).in_square(pt(0.5, 3.0), 1.0), Some((-4.0, -2.0)));
+        assert_eq!(ray(0.0, 0.0, pt(1.0, 0.0)).in_square(pt(3.0, 1.5), 1.0), None);
+        assert_eq!(ray(0.0, 0.0, across).in_square(pt(0.0, 0.0), 0.8), Some((-1.0, 1.0)));
+        assert_eq!(ray(0.0, 5.0, across).in_square(pt(0.0, 0.0), 1.0), None);
+    }
+
     #[test]
     fn swept_areas_agree_with_their_definition() {
         let mut random = Random::new(7);

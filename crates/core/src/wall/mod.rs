@@ -7,7 +7,6 @@
 
 mod across;
 mod along;
-mod around;
 mod bare;
 mod cut;
 mod depth;

@@ -42,8 +42,16 @@ impl Slice {
     /// How far a point lies outside the area; inside, a number below 0 that is at most its depth. It changes no faster
     /// than the point moves.
     pub fn off(&self, p: Point) -> f64 {
-        if let Self::Band { arc, radius } = *self {
-            return arc.distance(p) - radius;
+        match *self {
+            Self::Band { arc, radius } => return arc.distance(p) - radius,
+            // Most are as wide all along.
+            Self::Capsule { from, start, to, end } if start == end => {
+                let (way, ahead) = (to - from, p - from);
+                let square = way.dot(way);
+                let part = if square > 0.0 { (ahead.dot(way) / square).clamp(0.0, 1.0) } else { 0.0 };
+                return (ahead - way * part).length() - start;
+            }
+            Self::Capsule { .. } => {}
         }
         let (centre, radius) = self.circle(self.nearest(p));
         p.distance(centre) - radius

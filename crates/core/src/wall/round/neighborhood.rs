@@ -1,0 +1,48 @@
+//! The metal within a distance of a place, and the nearest of it.
+
+use super::Found;
+use super::squares::Squares;
+use crate::geometry::{Interval, Path, Point, Ray, merge, without};
+use crate::wall::slice::Slice;
+
+/// The metal within a distance of the station.
+pub(super) struct Neighborhood<'a> {
+    pub(super) origin: Point,
+    pub(super) edge: &'a Path,
+    /// The distance.
+    pub(super) reach: f64,
+    /// It is known that there is no metal within this distance.
+    pub(super) bare: f64,
+    /// Pieces of metal thinner than this are rounding.
+    pub(super) sliver: f64,
+    /// Whether the blank's edge is farther away than the reach, and if so, whether all within it is blank.
+    pub(super) clear: Option<bool>,
+    /// What the passes sweep within the reach.
+    pub(super) pieces: Vec<Slice>,
+}
+
+impl Neighborhood<'_> {
+    /// The nearest metal: what is seen in the direction `first`, unless there is nearer.
+    pub(super) fn nearest_metal(&self, first: f64) -> Option<Found> {
+        let (angle, distance) = Squares::new(self, (first, self.metal_toward(first))).nearest();
+        (distance < self.reach).then(|| (distance, self.origin + Point::at_angle(angle) * distance))
+    }
+
+    /// How far the first metal is in a direction; the reach where there is none within it.
+    pub(super) fn metal_toward(&self, angle: f64) -> f64 {
+        let ray = Ray { origin: self.origin, along: Point::at_angle(angle) };
+        let mut swept = Vec::new();
+        for piece in &self.pieces {
+            piece.along(&ray, &mut swept);
+        }
+        merge(&mut swept, self.sliver);
+        let blank: Vec<Interval> = match self.clear {
+            Some(true) => vec![(0.0, self.reach)],
+            Some(false) => Vec::new(),
+            None => ray.inside(self.edge),
+        };
+        let metal = without(&blank, &swept, self.sliver);
+        let begins = metal.iter().find(|(_, to)| *to > 0.0).map_or(f64::INFINITY, |(from, _)| from.max(0.0));
+        begins.min(self.reach)
+    }
+}
