@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use blockwright_core::finding::{Code, Finding, Severity};
-use blockwright_core::fit::{Fit, taken_over};
+use blockwright_core::fit::{Fit, Limits, best, taken_over};
 use blockwright_core::job::Job;
 use blockwright_core::proof::{self, Proof, Source};
 use blockwright_core::prover::{Options, Prover, Stage};
@@ -52,6 +52,24 @@ fn a_short_blank_that_cleans_up_elsewhere_says_how() {
     let least = after.blank.as_ref().expect("measured").least_margin;
     assert!(least >= fit_of(&proof).least_margin - 1e-9, "{least} {:?}", fit_of(&proof));
     assert!(!fit_of(&after).gains(after.job.units), "{:?}", fit_of(&after));
+}
+
+/// The window asks within a few degrees and the check within none: one position, told in both with the same digits.
+#[test]
+fn limits_that_do_not_hold_a_position_do_not_change_it() {
+    for folder in ["signal-lamp-bezel", "hinge-pad-die", "shelf-angle-die", "latch-plate-die"] {
+        let proof = proof_of(folder);
+        let paths = (proof.outline.as_ref().expect("an outline"), proof.edge.as_ref().expect("an edge"));
+        let free = fit_of(&proof);
+        let shift = free.dx.hypot(free.dy) * 1.5 + proof.job.units.pick(0.01, 0.25);
+        let limits = |turn: f64, shift: Option<f64>| Limits { turn, shift, ..Limits::default() };
+        for limits in [limits(3.0, None), limits(11.0, None), limits(180.0, Some(shift))] {
+            let task = Cancel::new();
+            let held = best(paths.0, paths.1, &limits, proof.job.units, Task::quiet(&task)).expect("a fit");
+            let off = (held.dx - free.dx).hypot(held.dy - free.dy) / proof.job.units.pick(1.0, 25.0);
+            assert!(off < 1e-6 && (held.turn - free.turn).abs() < 1e-5, "{folder}: {held:?}, {free:?}");
+        }
+    }
 }
 
 #[test]

@@ -12,6 +12,7 @@ mod bound;
 mod field;
 mod fitting;
 mod margin;
+mod polish;
 mod position;
 mod reach;
 mod report;

@@ -12,6 +12,7 @@ use std::rc::Rc;
 
 use super::bound::{Slope, most};
 use super::margin::{Lie, Pair, Room};
+use super::polish::polished;
 use super::position::{Fit, GIVEN_UP, Limits};
 use super::slope::Sloped;
 use super::witness::{Held, Known, Witness};
@@ -26,6 +27,10 @@ const MOST_BOXES: usize = 20_000;
 const TIGHTEST: usize = 12;
 /// Times a witness is added to a box's bound.
 const ROUNDS: usize = 8;
+/// How far the first fit is looked for round the block's own lie, as a part of its size,
+const FIRST_REACH: f64 = 0.1;
+/// and the last round what the search found, in times of what that leaves open.
+const LAST_REACH: f64 = 20.0;
 /// Turns looked at first, so that of fits that are as good the one with less turning is taken (radians).
 const SMALL_TURN: f64 = 0.2;
 /// Steps of the search for the least move that is as good.
@@ -56,9 +61,13 @@ pub fn best(
         dropped: f64::NEG_INFINITY,
         boxes: 0,
     };
+    // A good fit known beforehand leaves few boxes that may hold a better one.
+    search.best = polished(&pair, limits, FIRST_REACH * pair.size, search.best, task)?;
     for room in rooms(&pair, limits) {
         search.run(room, task)?;
     }
+    // The search stops at a place that depends on its way.
+    search.best = polished(&pair, limits, LAST_REACH * search.gap, search.best, task)?;
     search.shorten();
     let (least_margin, lie) = search.best;
     Ok(Fit {
