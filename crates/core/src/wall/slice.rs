@@ -264,7 +264,10 @@ impl Slicer<'_> {
 
     /// Height above the tip, a part of the way along, at which the piece is met.
     fn above(&self, piece: &Piece, part: f64) -> f64 {
-        (self.height - self.motion.at(part).z).clamp(piece.from.y, piece.to.y)
+        // The tip rises evenly: on an arc its place in plan takes longer to find, and is not asked for here.
+        let (start, end) = (self.motion.start.z, self.motion.end.z);
+        let tip = if part >= 1.0 { end } else { start + (end - start) * part };
+        (self.height - tip).clamp(piece.from.y, piece.to.y)
     }
 
     fn along_steps(
@@ -285,11 +288,16 @@ impl Slicer<'_> {
             }
             return;
         }
-        let place = |part: f64| (self.motion.at(part).plan(), piece.radius_at(self.above(piece, part)));
+        let stop = |step: usize| {
+            let part = stops.part(step);
+            (part, self.motion.at(part).plan(), piece.radius_at(self.above(piece, part)))
+        };
+        let mut last = stop(range.start);
         for step in range {
-            let (from, to) = (stops.part(step), stops.part(step + 1));
-            let ((a, start), (b, end)) = (place(from), place(to));
-            give(Slice::Capsule { from: a, start, to: b, end }, (from, to));
+            let next = stop(step + 1);
+            let ((part_from, from, start), (part_to, to, end)) = (last, next);
+            give(Slice::Capsule { from, start, to, end }, (part_from, part_to));
+            last = next;
         }
     }
 
@@ -302,8 +310,10 @@ impl Slicer<'_> {
         let radius = piece.from.distance(centre);
         let angle = |height: f64| ((height - centre.y) / radius).clamp(-1.0, 1.0).asin();
         let (from, to) = (angle(heights.0), angle(heights.1));
-        let bend = Arc::new(centre, radius, from, to - from);
-        Stops { parts, steps: plan.max(bend.steps(self.follow)), bend: Some(bend) }
+        let arc = Arc::new(centre, radius, from, to - from);
+        let low = from.sin();
+        let bend = Bend { from, sweep: arc.sweep, low, rise: (from + arc.sweep).sin() - low };
+        Stops { parts, steps: plan.max(arc.steps(self.follow)), bend: Some(bend) }
     }
 }
 
@@ -311,19 +321,25 @@ impl Slicer<'_> {
 /// tangent the radius runs away from even steps of height.
 struct Stops {
     parts: Interval,
-    /// The rounded part gone over, by the angle from level.
-    bend: Option<Arc>,
+    bend: Option<Bend>,
     steps: usize,
+}
+
+/// The rounded part gone over, by the angle from level.
+struct Bend {
+    from: f64,
+    sweep: f64,
+    /// The sine of `from`, and how much greater that at the end is.
+    low: f64,
+    rise: f64,
 }
 
 impl Stops {
     fn part(&self, step: usize) -> f64 {
         let even = step as f64 / self.steps as f64;
-        let rise = |angle: f64, bend: &Arc| angle.sin() - bend.from.sin();
-        let across = self.bend.map_or(even, |bend| {
-            let (so_far, all) =
-                (rise(bend.from + bend.sweep * even, &bend), rise(bend.from + bend.sweep, &bend));
-            if all == 0.0 { even } else { (so_far / all).clamp(0.0, 1.0) }
+        let across = self.bend.as_ref().map_or(even, |bend| {
+            let so_far = (bend.from + bend.sweep * even).sin() - bend.low;
+            if bend.rise == 0.0 { even } else { (so_far / bend.rise).clamp(0.0, 1.0) }
         });
         self.parts.0 + (self.parts.1 - self.parts.0) * across
     }
