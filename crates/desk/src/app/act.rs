@@ -26,6 +26,8 @@ pub enum Action {
     Pick(usize),
     /// Move the tool to this distance along the pass.
     Scrub(f64),
+    /// Bring the tool to where it comes nearest to this station.
+    ToStation(f64),
     /// Move the tool to the end of this program line.
     Line(u32),
     /// Go to a finding.

@@ -2,7 +2,7 @@
 
 use blockwright_core::finding::Severity;
 use blockwright_core::geometry::{Point, Point3};
-use blockwright_core::proof::{Proof, steps, tool_at};
+use blockwright_core::proof::{Proof, steps};
 use blockwright_core::view::{Camera, Viewport};
 
 use super::{Around, Look};
@@ -35,13 +35,15 @@ impl Look {
             self.centre.station = station;
             self.face(proof, station);
         }
-        let target = finding
-            .line
-            .zip(finding.pass)
-            .and_then(|(line, pass)| Some(proof.passes.get(pass)?.track.distance_of_line(line)));
-        let station = finding.station.and_then(|station| tool_at(proof, self.pass, station));
-        if let Some(to) = station.or(target) {
+        let end_of = |line: u32| Some(self.picked(Some(proof))?.track.distance_of_line(line));
+        let target = finding.line.filter(|_| finding.pass.is_some()).and_then(end_of);
+        let is_there = finding.station.is_some_and(|station| self.bring_to(Some(proof), station));
+        if let Some(to) = target.filter(|_| !is_there) {
             self.scrub(Some(proof), to);
+        }
+        if target == self.at {
+            // where two lines meet, the tool is on the one that the finding tells
+            self.line = finding.line;
         }
         let at =
             finding.at.map(Point3::plan).or_else(|| Some(proof.outline.as_ref()?.place(finding.station?).at));

@@ -8,7 +8,7 @@ mod update;
 use std::sync::Arc;
 
 use blockwright_core::geometry::Point;
-use blockwright_core::proof::{PassProof, Proof};
+use blockwright_core::proof::{Moment, PassProof, Proof, tool_at};
 use blockwright_core::view::{Along, Viewport};
 
 use super::centre::CentreLook;
@@ -108,6 +108,9 @@ pub(in crate::app) struct Look {
     pub(in crate::app) pass: usize,
     /// Distance along it; `None` at its end.
     at: Option<f64>,
+    /// The station that the tool was brought to, while it stays there: in an inner corner that it does not reach, other
+    /// stations are nearer to it.
+    station: Option<f64>,
     /// Program line picked by hand, which may have no motion of its own.
     line: Option<u32>,
     /// Program line to be at again when an edited program has been proven.
@@ -134,6 +137,7 @@ impl Default for Look {
         Self {
             pass: 0,
             at: None,
+            station: None,
             line: None,
             stay: None,
             along: Along::Outline,
@@ -177,6 +181,7 @@ impl Look {
             self.pass = proof.passes.len().saturating_sub(1);
             self.at = None;
         }
+        self.station = None;
         let pass = proof.passes.get(self.pass);
         let length = pass.map_or(0.0, |pass| pass.track.length());
         if let (Some(line), Some(pass)) = (self.stay.take(), pass) {
@@ -205,6 +210,7 @@ impl Look {
     fn pick(&mut self, pass: usize) {
         self.pass = pass;
         self.at = None;
+        self.station = None;
         self.line = None;
         self.stay = None;
         self.hover = None;
@@ -215,6 +221,7 @@ impl Look {
     /// The pass that is looked at has another place now.
     fn follow_pass(&mut self, pass: usize) {
         self.pass = pass;
+        self.station = None;
         self.hover = None;
         self.finding = None;
     }
@@ -224,9 +231,35 @@ impl Look {
         let length = self.length(proof);
         if to.is_finite() {
             self.at = Some(to.clamp(0.0, length));
+            self.station = None;
             self.line = None;
             self.stay = None;
         }
+    }
+
+    /// Brings the tool to where it comes nearest to a station; whether it comes by there at all.
+    fn bring_to(&mut self, proof: Option<&Arc<Proof>>, station: f64) -> bool {
+        let to = proof.and_then(|proof| tool_at(proof, self.pass, station));
+        if let Some(to) = to {
+            self.scrub(proof, to);
+            self.station = Some(station);
+        }
+        to.is_some()
+    }
+
+    /// What is known where the tool is.
+    pub(in crate::app) fn moment(&self, proof: &Arc<Proof>) -> Option<Moment> {
+        let there = self.station.and_then(|station| Moment::at_station(proof, self.pass, station));
+        let moment = there.or_else(|| Moment::on_path(proof, self.pass, self.distance(Some(proof))))?;
+        Some(Moment { line: self.tool_line(Some(proof)).unwrap_or(moment.line), ..moment })
+    }
+
+    /// The station at which the tool is, as far as one is nearest to it.
+    pub(in crate::app) fn station(&self, proof: &Arc<Proof>) -> Option<f64> {
+        self.station.or_else(|| {
+            let tip = self.picked(Some(proof))?.track.at(self.distance(Some(proof)))?.tip;
+            Some(proof.outline.as_ref()?.nearest(tip.plan()))
+        })
     }
 
     /// The program line that the tool is on.

@@ -93,6 +93,34 @@ fn the_tool_stays_on_its_pass_and_is_held_by_a_hand() {
     assert_eq!((distance(&shop), shop.look.playing), (length(&shop), false), "it stops at the end");
 }
 
+/// In an inner corner tighter than the tool, other stations are nearer to it than the one that is looked at.
+#[test]
+fn a_station_is_told_as_long_as_the_tool_stays_where_it_was_brought_for_it() {
+    let mut shop = Shop::checked("shelf-angle-die");
+    let proof = shop.desk.whole_proof().expect("checked").clone();
+    let corner = proof.findings.iter().position(|finding| finding.amount.is_some_and(|amount| amount > 1.0));
+    let corner = corner.expect("stock left in the corner");
+    let told = &proof.findings[corner];
+    let (station, line) = (told.station.expect("on the outline"), told.line.expect("by a line"));
+    let nearest = |shop: &Shop| {
+        let tip = proof.passes[0].track.at(distance(shop)).expect("on the path").tip.plan();
+        proof.outline.as_ref().expect("an outline").nearest(tip)
+    };
+    let moment = |shop: &Shop| shop.look.moment(&proof).expect("on the path");
+    let go_there = [Message::Follow(corner), Message::ToStation(station)];
+    for (way, message) in go_there.into_iter().enumerate() {
+        shop.look(message);
+        assert_eq!(shop.look.station(&proof), Some(station), "{way}");
+        assert_eq!(moment(&shop).station, Some(station), "{way}");
+        assert!(moment(&shop).left.is_some_and(|left| left > 2.0), "{way}: {:?}", moment(&shop));
+        assert!((nearest(&shop) - station).abs() > 1.0, "{way}: there is a corner");
+        assert!(way > 0 || moment(&shop).line == line, "where two lines meet, that of the finding");
+        shop.look(Message::Step(1e-6));
+        assert_eq!(shop.look.station(&proof), Some(nearest(&shop)), "{way}: moved on");
+        assert!(moment(&shop).left.is_none_or(|left| left < 2.0), "{way}: {:?}", moment(&shop));
+    }
+}
+
 #[test]
 fn another_job_is_looked_at_from_its_beginning_but_in_the_same_way() {
     let mut shop = Shop::checked(SAMPLE);

@@ -35,6 +35,8 @@ pub(in crate::app) enum Message {
     Arranged(Option<usize>),
     /// Move the tool to this distance along the pass, and hold it.
     Scrub(f64),
+    /// Bring the tool to where it comes nearest to this station, and hold it.
+    ToStation(f64),
     /// Move the tool by a part of the pass's length, and hold it.
     Step(f64),
     /// Move the tool to the end of this program line.
@@ -104,6 +106,10 @@ impl Look {
             Message::Scrub(to) => {
                 self.playing = false;
                 self.scrub(proof, to);
+            }
+            Message::ToStation(station) => {
+                self.playing = false;
+                self.bring_to(proof, station);
             }
             Message::Step(part) => self.step(proof, part),
             Message::Line(line) => self.go_to_line(proof, line),

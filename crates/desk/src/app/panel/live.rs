@@ -98,7 +98,7 @@ fn moment(desk: &Desk, look: &Look) -> Option<Moment> {
     match (look.hover, look.along_of(proof)) {
         (Some(hover), Along::Outline) => Moment::at_station(proof, look.pass, hover.value),
         (Some(hover), Along::Path) => Moment::on_path(proof, look.pass, hover.value),
-        (None, _) => Moment::on_path(proof, look.pass, look.distance(Some(proof))),
+        (None, _) => look.moment(proof),
     }
 }
 

@@ -6,7 +6,7 @@ mod row;
 use std::sync::Arc;
 
 use blockwright_core::measure::Contact;
-use blockwright_core::proof::{Proof, tool_at};
+use blockwright_core::proof::Proof;
 use blockwright_core::view::{Along, Quantity, StripCurve, StripRange, Theme, ticks};
 use eframe::egui::{Align2, Id, Rect, ScrollArea, Sense, Ui, pos2, scroll_area::ScrollSource, vec2};
 
@@ -176,25 +176,6 @@ fn numbers(ui: &mut Ui, strip: Rect, (from, to): (f64, f64), (proof, along): (&P
     let name = pos2(rect.left(), rect.top() + 9.0);
     let word = if along == Along::Outline { "station" } else { "distance" };
     painter.text(name, Align2::LEFT_CENTER, word, plain(10.5), colour(theme.quiet));
-}
-
-/// Distance along a pass for a value on its strip.
-fn distance_of(along: Along, proof: &Proof, pass: usize, value: f64) -> Option<f64> {
-    match along {
-        Along::Path => Some(value),
-        Along::Outline => tool_at(proof, pass, value),
-    }
-}
-
-/// The value on a strip where the tool is.
-fn value_of(along: Along, proof: &Proof, pass: usize, distance: f64) -> Option<f64> {
-    match along {
-        Along::Path => Some(distance),
-        Along::Outline => {
-            let tip = proof.passes.get(pass)?.track.at(distance)?.tip.plan();
-            Some(proof.outline.as_ref()?.nearest(tip))
-        }
-    }
 }
 
 /// The place in the plan for a value on a strip.

@@ -13,7 +13,7 @@ use egui_plot::{
     Axis as Plane, HLine, Line, LineStyle, Plot, PlotPoints, PlotTransform, PlotUi, Span, VLine,
 };
 
-use super::{GUTTER, RIGHT, distance_of, lit, spoken, value_of, within};
+use super::{GUTTER, RIGHT, lit, spoken, within};
 use crate::app::act::Action;
 use crate::app::canvas;
 use crate::app::look::Look;
@@ -177,8 +177,10 @@ impl Row<'_> {
                 plot.hline(HLine::new("", limit.value).stroke((1.0, colour(ink))).style(style));
             }
         }
-        let tool =
-            value_of(self.axis.along, self.proof, self.look.pass, self.look.distance(Some(self.proof)));
+        let tool = match self.axis.along {
+            Along::Path => Some(self.look.distance(Some(self.proof))),
+            Along::Outline => self.look.station(self.proof),
+        };
         if let Some(tool) = tool {
             plot.vline(VLine::new("", tool).stroke((1.6, colour(theme.ink))));
         }
@@ -306,7 +308,10 @@ impl Row<'_> {
             if !self.chosen {
                 actions.push(Action::Pick(pass));
             }
-            actions.extend(distance_of(along, self.proof, pass, value(at.x)).map(Action::Scrub));
+            actions.push(match along {
+                Along::Path => Action::Scrub(value(at.x)),
+                Along::Outline => Action::ToStation(value(at.x)),
+            });
         }
         let pointed = response.hover_pos().filter(|_| response.contains_pointer());
         let hover = pointed.and_then(|at| lit(along, self.proof, pass, value(at.x)));

@@ -50,6 +50,7 @@ impl App {
             }
             Action::Pick(pass) => look(look::Message::Pick(pass)),
             Action::Scrub(to) => look(look::Message::Scrub(to)),
+            Action::ToStation(station) => look(look::Message::ToStation(station)),
             Action::Line(line) => look(look::Message::Line(line)),
             Action::Follow(finding) => look(look::Message::Follow(finding)),
             Action::See(viewport) => look(look::Message::See(viewport)),
