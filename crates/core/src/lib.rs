@@ -11,6 +11,7 @@ pub mod geometry;
 pub mod limits;
 pub mod names;
 pub mod pixels;
+mod search;
 pub mod task;
 #[cfg(test)]
 mod testing;

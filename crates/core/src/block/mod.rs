@@ -32,7 +32,6 @@ mod reference;
 mod removal;
 mod rows;
 mod scrape;
-mod search;
 mod span;
 mod sweep;
 mod tally;

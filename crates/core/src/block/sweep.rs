@@ -3,9 +3,9 @@
 use std::f64::consts::TAU;
 
 use super::cutter::Lobe;
-use super::search::{least, least_in_valley};
 use crate::geometry::{Arc, Bounds, Point, Point3, Span};
 use crate::program::{Curve, Motion};
+use crate::search::{least, least_in_valley};
 use crate::track::plan_bounds;
 
 /// Rounding that keeps the ends of a part of a motion within reach of the column.

@@ -1,8 +1,8 @@
 //! The least of a value along the outline, found between the stations as well as at them.
 
 use super::outline::Row;
+use crate::search::close_in;
 use crate::tolerance::Tolerances;
-use crate::wall::close_in;
 
 /// Steps of the search for a smooth extreme between two stations: each leaves 0.62.
 const SEARCH_STEPS: usize = 22;

@@ -3,9 +3,9 @@
 use rayon::prelude::*;
 
 use super::Wall;
-use super::golden::close_in;
 use super::runs::Heights;
 use crate::geometry::{Path, Range, Span};
+use crate::search::close_in;
 use crate::task::{Cancelled, Task};
 
 /// Most stations of one outline; a longer outline gets them farther apart.

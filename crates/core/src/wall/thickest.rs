@@ -5,9 +5,9 @@
 //! them a thickest cut is closed in on, as far as there may be one.
 
 use super::cut::{Cut, Cuts, Looked, Taken};
-use super::golden::close_in;
 use super::near::{Near, joints};
 use crate::geometry::Interval;
+use crate::search::close_in;
 
 /// Steps of the search for a thickest cut between two heights: each leaves 0.62 of them.
 const SEARCH_STEPS: usize = 20;

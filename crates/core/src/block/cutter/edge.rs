@@ -1,6 +1,6 @@
 //! One line or arc of a silhouette, by itself and carried up a slope.
 
-use crate::block::search::crossing;
+use crate::search::crossing;
 use crate::tool::Piece;
 
 /// Looks for the place where a hump of the underside begins.

@@ -5,8 +5,8 @@ use rayon::prelude::*;
 use super::{Load, LoadRow};
 use crate::measure::along_path::sample_places;
 use crate::program::Kind;
+use crate::search::close_in;
 use crate::task::{Cancelled, Task};
-use crate::wall::close_in;
 
 /// Samples of one pass at first, about.
 const SAMPLES: f64 = 1200.0;

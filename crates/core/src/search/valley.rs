@@ -1,4 +1,4 @@
-//! Least values of functions of one variable.
+//! The least value of a function that is smooth, as a whole or between knots.
 
 /// A least value is found this near, as a part of the interval. What a function falls within that is far less than what a
 /// column can hold.
@@ -13,7 +13,7 @@ const SHORTER: f64 = 0.381_966_011_250_105;
 /// The least value of a function with one valley: parabolas through the three best looks, golden section where those lead
 /// out of the interval or do not get on (R. P. Brent, Algorithms for Minimization without Derivatives, 1973, chapter 5,
 /// from memory).
-pub(super) fn least_in_valley(value: impl Fn(f64) -> f64, (low, high): (f64, f64)) -> f64 {
+pub(crate) fn least_in_valley(value: impl Fn(f64) -> f64, (low, high): (f64, f64)) -> f64 {
     let ends = value(low).min(value(high));
     let (mut from, mut to) = (low, high);
     let within = LEAST_WITHIN * (high - low);
@@ -71,7 +71,7 @@ fn bottom(best: (f64, f64), second: (f64, f64), third: (f64, f64)) -> Option<f64
 
 /// The least value of a function that is smooth between knots: looked at in several places between each two, and
 /// refined wherever a look is no higher than those beside it.
-pub(super) fn least(value: impl Fn(f64) -> f64, (low, high): (f64, f64), knots: &[f64]) -> f64 {
+pub(crate) fn least(value: impl Fn(f64) -> f64, (low, high): (f64, f64), knots: &[f64]) -> f64 {
     let (mut before, mut here) = ((low, value(low)), (low, value(low)));
     let mut best = here.1;
     let mut from = low;
@@ -93,60 +93,11 @@ pub(super) fn least(value: impl Fn(f64) -> f64, (low, high): (f64, f64), knots: 
     best
 }
 
-/// Rounds of [`crossing`] at most; it needs about eight.
-const CROSSING_STEPS: usize = 40;
-/// Where a function crosses zero is found this near, as a part of the interval.
-const CROSSING_WITHIN: f64 = 1e-8;
-
-/// Where a function that crosses zero once, from below to above, does so; the end nearest to it where it does not
-/// within the interval. (False position after Illinois: an end that stays twice counts half.)
-pub(super) fn crossing(value: impl Fn(f64) -> f64, (mut low, mut high): (f64, f64)) -> f64 {
-    let (mut at_low, mut at_high) = (value(low), value(high));
-    if at_low >= 0.0 {
-        return low;
-    }
-    if at_high <= 0.0 {
-        return high;
-    }
-    let within = (high - low) * CROSSING_WITHIN;
-    let (mut at, mut stayed) = (low, 0);
-    for _ in 0..CROSSING_STEPS {
-        let next = (low * at_high - high * at_low) / (at_high - at_low);
-        let moved = (next - at).abs();
-        at = next;
-        let here = value(at);
-        if here == 0.0 || moved <= within || high - low <= within {
-            break;
-        }
-        if here < 0.0 {
-            (low, at_low) = (at, here);
-            at_high *= if stayed > 0 { 0.5 } else { 1.0 };
-            stayed = 1;
-        } else {
-            (high, at_high) = (at, here);
-            at_low *= if stayed < 0 { 0.5 } else { 1.0 };
-            stayed = -1;
-        }
-    }
-    at
-}
-
 #[cfg(test)]
 mod tests {
     use approx::assert_abs_diff_eq;
 
     use super::*;
-
-    #[test]
-    fn a_crossing_is_found_wherever_it_lies() {
-        for at in [1e-9, 0.1, 0.5, 0.999_999] {
-            assert_abs_diff_eq!(crossing(|x| x - at, (0.0, 1.0)), at, epsilon = 1e-7);
-            assert_abs_diff_eq!(crossing(|x| (x - at).powi(3), (0.0, 1.0)), at, epsilon = 1e-2);
-            assert_abs_diff_eq!(crossing(|x| x.sqrt() - at.sqrt(), (0.0, 1.0)), at, epsilon = 1e-7);
-        }
-        assert_eq!(crossing(|x| x + 1.0, (0.0, 1.0)), 0.0);
-        assert_eq!(crossing(|x| x - 2.0, (0.0, 1.0)), 1.0);
-    }
 
     #[test]
     fn the_lowest_of_several_valleys_is_found() {
