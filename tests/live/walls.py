@@ -84,6 +84,11 @@ def undercut(block, station, passes):
         top = first
     line = heights[last + 1]
     land = found[last + 1]
-    off = (np.abs(found[last + 1:] - land) > 1e-7 * unit).nonzero()[0]
-    end = heights[last + 1 + off[0]] if len(off) else heights[-1]
-    return line, end - line
+    # Two passes meant to be flush differ by the rounding of their programs: that ends no land.
+    off = (np.abs(found[last + 1:] - land) > NOISE * unit).nonzero()[0]
+    if not len(off):
+        return line, heights[-1] - line
+    end = last + 1 + off[0]
+    while end > last + 2 and abs(found[end - 1] - found[end - 2]) > 1e-9 * unit:
+        end -= 1
+    return line, heights[end] - line
