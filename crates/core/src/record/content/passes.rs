@@ -13,10 +13,10 @@ use crate::view::{Along, StripState, Theme, bench_pass, strip};
 
 /// Points of paper for a view point of a graph: its letters are then as large as those of a table.
 const SCALE: f32 = 0.72;
-/// Height of a graph in view points.
-const HIGH: f32 = 150.0;
+/// Height of a graph in view points: two passes go on a sheet.
+const HIGH: f32 = 120.0;
 /// Size of the path from above, and the gap between it and the graph.
-const PLAN: [f32; 2] = [164.0, 118.0];
+const PLAN: [f32; 2] = [164.0, 87.0];
 const BESIDE: f32 = 9.0;
 const PLAN_SHOWS: &str = "From above: ring, feed begins; square, feed ends; dashes, rapids.";
 
@@ -119,7 +119,7 @@ fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, St
     }
     if let Some(wall) = done.wall.as_deref() {
         if let Some(line) = &wall.undercut_line {
-            fact("Top of undercut, block Z", say.range(line));
+            fact("Top of undercut, Z", say.range(line));
         }
         if let Some(land) = &wall.land {
             let wanted = job.land.map_or_else(String::new, |land| format!(", wanted {}", say.fine(land)));

@@ -23,6 +23,10 @@ const CAPTION: f32 = 7.2;
 const LEADING: f32 = 1.3;
 /// A heading is not the last thing on a sheet: so much must follow it.
 const FOLLOWS: f32 = 70.0;
+/// Gaps below a row of facts, below all of them, and below figures with their captions.
+const BETWEEN_FACTS: f32 = 1.0;
+const AFTER_FACTS: f32 = 4.0;
+const AFTER_FIGURES: f32 = 7.0;
 /// Most lines of one text.
 const MOST_LINES: usize = 40;
 
@@ -165,60 +169,46 @@ impl Sheets {
 
     /// Facts in two columns, or in one where any is long.
     pub(super) fn facts(&mut self, facts: &[(String, String)]) {
-        let wide = facts.iter().any(|(_, is)| is.chars().count() > 60);
-        let columns = if wide { 1 } else { 2 };
-        let room = WIDTH / columns as f32;
-        let names = facts.iter().map(|(what, _)| text_width(what, TEXT, Weight::Plain));
-        let name = names.fold(0.0, f32::max).min(room / 2.0) + 8.0;
-        for row in facts.chunks(columns) {
-            let lines: Vec<Vec<String>> = row
-                .iter()
-                .map(|(_, is)| wrapped(is, TEXT, Weight::Bold, room - name - 6.0, MOST_LINES))
-                .collect();
-            let high = lines.iter().map(Vec::len).max().unwrap_or(0) as f32 * TEXT * LEADING;
+        let FactRows { rows, room, name } = FactRows::of(facts);
+        for row in rows {
+            let high = row.height();
             self.make_room(high);
-            for (column, ((what, _), lines)) in row.iter().zip(&lines).enumerate() {
+            for (column, (what, lines)) in row.0.iter().enumerate() {
                 let at = [self.left() + room * column as f32, self.y];
                 self.lines(std::slice::from_ref(what), at, TEXT, Weight::Plain, GREY);
                 self.lines(lines, [at[0] + name, at[1]], TEXT, Weight::Bold, BLACK);
             }
-            self.y += high + 1.0;
+            self.y += high + BETWEEN_FACTS;
         }
-        self.y += 4.0;
+        self.y += AFTER_FACTS;
     }
 
-    /// About how high facts are.
+    /// How high facts are.
     pub(super) fn height_of_facts(facts: &[(String, String)]) -> f32 {
-        // Some of them take a second line.
-        (facts.len() as f32 * 0.8 + 1.0) * TEXT * LEADING
+        let rows = FactRows::of(facts).rows;
+        rows.iter().map(|row| row.height() + BETWEEN_FACTS).sum::<f32>() + AFTER_FACTS
     }
 
-    /// About how high a row of figures is with its captions.
+    /// How high a row of figures is with its captions.
     pub(super) fn height_of_figures(figures: &[Figure]) -> f32 {
-        let high = figures.iter().map(|figure| figure.drawing.height * figure.scale).fold(0.0, f32::max);
-        high + 4.0 * CAPTION * LEADING
+        let captions = captions(figures);
+        let under = captions.iter().map(Vec::len).max().unwrap_or(0) as f32 * CAPTION * LEADING;
+        figures.iter().map(|figure| size(figure)[1]).fold(0.0, f32::max) + under + AFTER_FIGURES
     }
 
     /// A row of figures with their captions.
     pub(super) fn figures(&mut self, figures: &[Figure], between: f32) {
-        let size =
-            |figure: &Figure| [figure.drawing.width * figure.scale, figure.drawing.height * figure.scale];
-        let captions: Vec<Vec<String>> = figures
-            .iter()
-            .map(|figure| wrapped(&figure.caption, CAPTION, Weight::Plain, size(figure)[0], 8))
-            .collect();
-        let high = figures.iter().map(|figure| size(figure)[1]).fold(0.0, f32::max);
-        let under = captions.iter().map(Vec::len).max().unwrap_or(0) as f32 * CAPTION * LEADING;
-        self.make_room(high + under + 6.0);
+        let high = Self::height_of_figures(figures);
+        self.make_room(high);
         let mut x = self.left();
-        for (figure, caption) in figures.iter().zip(&captions) {
+        for (figure, caption) in figures.iter().zip(&captions(figures)) {
             let [wide, tall] = size(figure);
             let (drawing, at) = (figure.drawing.clone(), [x, self.y]);
             self.figures.push(Shown { drawing, at, scale: figure.scale });
             self.lines(caption, [x, self.y + tall + 2.0], CAPTION, Weight::Plain, BLACK);
             x += wide + between;
         }
-        self.y += high + under + 7.0;
+        self.y += high;
     }
 
     /// A line with a box before it.
@@ -273,4 +263,47 @@ impl Sheets {
         let lines = wrapped(CAUTION, SMALL, Weight::Plain, WIDTH, 4);
         self.lines(&lines, [left, top + 2.0], SMALL, Weight::Plain, BLACK);
     }
+}
+
+/// Facts as they are laid out.
+struct FactRows {
+    rows: Vec<FactRow>,
+    /// Width of a column, and of the names in it.
+    room: f32,
+    name: f32,
+}
+
+/// Facts beside each other: the name of each, and the lines of what it is.
+struct FactRow(Vec<(String, Vec<String>)>);
+
+impl FactRows {
+    fn of(facts: &[(String, String)]) -> Self {
+        let wide = facts.iter().any(|(_, is)| is.chars().count() > 60);
+        let columns = if wide { 1 } else { 2 };
+        let room = WIDTH / columns as f32;
+        let names = facts.iter().map(|(what, _)| text_width(what, TEXT, Weight::Plain));
+        let name = names.fold(0.0, f32::max).min(room / 2.0) + 8.0;
+        let lines = |is: &str| wrapped(is, TEXT, Weight::Bold, room - name - 6.0, MOST_LINES);
+        let row = |row: &[(String, String)]| {
+            FactRow(row.iter().map(|(what, is)| (what.clone(), lines(is))).collect())
+        };
+        Self { rows: facts.chunks(columns).map(row).collect(), room, name }
+    }
+}
+
+impl FactRow {
+    fn height(&self) -> f32 {
+        self.0.iter().map(|(_, lines)| lines.len()).max().unwrap_or(0) as f32 * TEXT * LEADING
+    }
+}
+
+/// Width and height of a figure on paper.
+fn size(figure: &Figure) -> [f32; 2] {
+    [figure.drawing.width * figure.scale, figure.drawing.height * figure.scale]
+}
+
+/// The captions of figures, each in lines under its own.
+fn captions(figures: &[Figure]) -> Vec<Vec<String>> {
+    let lines = |figure: &Figure| wrapped(&figure.caption, CAPTION, Weight::Plain, size(figure)[0], 8);
+    figures.iter().map(lines).collect()
 }
