@@ -1,5 +1,7 @@
 //! Helpers for the whole-job tests in the folder `tests` beside this one: jobs and programs made from a few words.
 
+pub mod motions;
+
 use std::sync::Arc;
 
 use blockwright_core::demo;

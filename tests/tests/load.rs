@@ -16,45 +16,19 @@ use std::fmt::Write as _;
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use blockwright_core::block::{Removal, blank_field};
 use blockwright_core::cutting::engagement_angle;
-use blockwright_core::geometry::{Path, Point, pt, pt3};
+use blockwright_core::geometry::{Path, Point, pt};
 use blockwright_core::measure::load::{Edge, Load};
 use blockwright_core::measure::{AlongLoad, LoadRow, Sweep};
-use blockwright_core::program::{Curve, Kind, Known, Motion, Plane, Zero};
+use blockwright_core::program::Motion;
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tolerance::Tolerances;
 use blockwright_core::tool::Form;
 use blockwright_core::track::Track;
 use blockwright_core::units::Units;
+use blockwright_tests::motions::{FEED, arc, line, track};
 use blockwright_tests::{Random, prove};
 
 const THICKNESS: f64 = 1.0;
-/// Feed of every motion, in/min.
-const FEED: f64 = 10.0;
-
-fn feed(from: [f64; 3], to: [f64; 3], curve: Curve) -> Motion {
-    Motion {
-        start: pt3(from[0], from[1], from[2]),
-        end: pt3(to[0], to[1], to[2]),
-        curve,
-        feed: FEED,
-        spindle: 1000.0,
-        line: 1,
-        tool: 1,
-        kind: Kind::Feed,
-        proven: true,
-        start_known: Known::ALL,
-        end_known: Known::ALL,
-    }
-}
-
-fn line(from: [f64; 3], to: [f64; 3]) -> Motion {
-    feed(from, to, Curve::Straight)
-}
-
-fn arc(from: [f64; 3], to: [f64; 3], centre: Point, sweep: f64) -> Motion {
-    feed(from, to, Curve::Arc { plane: Plane::Xy, centre, sweep })
-}
-
 /// A blank with its upper face at 0.
 fn plate(low: Point, high: Point) -> Path {
     let corners = [(low, 0.0), (pt(high.x, low.y), 0.0), (high, 0.0), (pt(low.x, high.y), 0.0)];
@@ -63,10 +37,6 @@ fn plate(low: Point, high: Point) -> Path {
 
 /// A pass: its motions and its cutter.
 type Pass<'a> = (&'a [Motion], &'a Form);
-
-fn track(motions: &[Motion]) -> Track {
-    Track::new(motions, &Zero::default(), None, 1e-5)
-}
 
 fn with_load<T>(edge: &Path, passes: &[Pass<'_>], ask: impl FnOnce(&Load<'_>) -> T) -> T {
     let tracks: Vec<Track> = passes.iter().map(|(motions, _)| track(motions)).collect();

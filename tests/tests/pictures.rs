@@ -8,14 +8,12 @@
 )]
 
 use blockwright_core::block::{Field, Removal, blank_field};
-use blockwright_core::geometry::{Path, Place, pt, pt3};
+use blockwright_core::geometry::{Path, Place, pt};
 use blockwright_core::pixels::{Pixels, png};
-use blockwright_core::program::{Curve, Kind, Known, Motion, Zero};
 use blockwright_core::proof::Proof;
 use blockwright_core::prover::{Options, Prover};
 use blockwright_core::task::{Cancel, Cancelled, Task};
 use blockwright_core::tool::Form;
-use blockwright_core::track::Track;
 use blockwright_core::units::Units;
 use blockwright_core::view::{
     Along, Anchor, Camera, Drawing, Ink, Item, PictureKind, PlanState, RoundState, Scene, StripState, Theme,
@@ -23,6 +21,7 @@ use blockwright_core::view::{
     wall_viewport,
 };
 use blockwright_core::wall::{Heights, Section, SectionPass, ToolAt};
+use blockwright_tests::motions::{line, track};
 use blockwright_tests::{Random, sample};
 
 fn demo() -> Proof {
@@ -203,22 +202,9 @@ fn slab() -> (Path, Field) {
 
 /// The block after a cutter has run along the front, its axis at `y` and its tip at `z`.
 fn run_along_front(field: &Field, form: &Form, y: f64, z: f64) -> Field {
-    let cut = Motion {
-        start: pt3(-1.0, y, z),
-        end: pt3(5.0, y, z),
-        curve: Curve::Straight,
-        feed: 5.0,
-        spindle: 1000.0,
-        line: 1,
-        tool: 0,
-        kind: Kind::Feed,
-        proven: true,
-        start_known: Known::ALL,
-        end_known: Known::ALL,
-    };
-    let track = Track::new(&[cut], &Zero::default(), None, 1e-5);
+    let cut = line([-1.0, y, z], [5.0, y, z]);
     let cancel = Cancel::new();
-    Removal::run(field, &track, form, Task::quiet(&cancel)).expect("nobody stops it").end().clone()
+    Removal::run(field, &track(&[cut]), form, Task::quiet(&cancel)).expect("nobody stops it").end().clone()
 }
 
 /// A cutter wider at its tip that steps in .1 at the front, so that the line lies .567 above the tip.

@@ -14,12 +14,12 @@ use std::f64::consts::TAU;
 
 use blockwright_core::block::{Field, LAID_WITHIN, Removal, blank_field};
 use blockwright_core::geometry::{Path, Point, Point3, pt, pt3};
-use blockwright_core::program::{Curve, Kind, Known, Motion, Plane, Zero};
+use blockwright_core::program::{Curve, Motion, Plane};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
-use blockwright_core::track::Track;
 use blockwright_core::units::Units;
 use blockwright_tests::Random;
+use blockwright_tests::motions::{feed, track};
 
 const CELL: f64 = 0.05;
 /// Metal that the reference leaves and the removal takes from a column that counts as a difference.
@@ -58,26 +58,9 @@ fn forms() -> Vec<Form> {
     ]
 }
 
-fn motion(start: Point3, end: Point3, curve: Curve) -> Motion {
-    Motion {
-        start,
-        end,
-        curve,
-        feed: 10.0,
-        spindle: 1000.0,
-        line: 1,
-        tool: 1,
-        kind: Kind::Feed,
-        proven: true,
-        start_known: Known::ALL,
-        end_known: Known::ALL,
-    }
-}
-
 fn cut(start: &Field, motions: &[Motion], form: &Form) -> Removal {
     let cancel = Cancel::new();
-    let track = Track::new(motions, &Zero::default(), None, 1e-5);
-    Removal::run(start, &track, form, Task::quiet(&cancel)).expect("nobody cancels")
+    Removal::run(start, &track(motions), form, Task::quiet(&cancel)).expect("nobody cancels")
 }
 
 /// Height ranges taken from each column, apart and rising.
@@ -180,12 +163,12 @@ fn every_form_on_single_motions_agrees_with_tiny_steps() {
             let turn = from.plan() - centre;
             let arc = |sweep: f64, z: f64| {
                 let end = centre + turn.turned(sweep);
-                motion(from, pt3(end.x, end.y, z), Curve::Arc { plane: Plane::Xy, centre, sweep })
+                feed(from, pt3(end.x, end.y, z), Curve::Arc { plane: Plane::Xy, centre, sweep })
             };
             let motion = match kind {
-                0 => motion(from, pt3(to.x, to.y, from.z), Curve::Straight),
-                1 => motion(from, to, Curve::Straight),
-                2 => motion(from, pt3(from.x, from.y, to.z), Curve::Straight),
+                0 => feed(from, pt3(to.x, to.y, from.z), Curve::Straight),
+                1 => feed(from, to, Curve::Straight),
+                2 => feed(from, pt3(from.x, from.y, to.z), Curve::Straight),
                 3 => arc(2.5, from.z),
                 4 => arc(-4.0, to.z),
                 _ => arc(TAU, to.z),
@@ -209,7 +192,7 @@ fn wandering(random: &mut Random, steps: usize, step: f64, slope: f64) -> Vec<Mo
             let next = at.plan() + Point::at_angle(heading) * (step * random.between(0.2, 1.0));
             let z = (at.z + climb * step).clamp(-0.9, -0.1);
             let to = pt3(next.x.clamp(-0.9, 0.9), next.y.clamp(-0.9, 0.9), z);
-            let motion = motion(at, to, Curve::Straight);
+            let motion = feed(at, to, Curve::Straight);
             at = to;
             motion
         })
@@ -236,7 +219,7 @@ const SPLIT: f64 = 1e-5;
 #[test]
 fn a_path_cut_into_pieces_leaves_the_same_block() {
     let start = plate();
-    let ramp = |from: Point3, to: Point3| motion(from, to, Curve::Straight);
+    let ramp = |from: Point3, to: Point3| feed(from, to, Curve::Straight);
     let whole = [
         ramp(pt3(-0.7, -0.6, -0.3), pt3(0.1, -0.5, -0.3)),
         ramp(pt3(0.1, -0.5, -0.3), pt3(0.6, 0.2, -0.6)),

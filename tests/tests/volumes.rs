@@ -14,13 +14,13 @@ use std::f64::consts::PI;
 
 use approx::assert_relative_eq;
 use blockwright_core::block::{Field, Removal, blank_field, default_cell};
-use blockwright_core::geometry::{Path, Point, pt, pt3};
-use blockwright_core::program::{Curve, Kind, Known, Motion, Plane, Zero};
+use blockwright_core::geometry::{Path, Point, pt};
+use blockwright_core::program::Motion;
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
-use blockwright_core::track::Track;
 use blockwright_core::units::Units;
 use blockwright_tests::Random;
+use blockwright_tests::motions::{arc, line, track};
 
 fn plate(low: Point, high: Point, thickness: f64, cell: Option<f64>) -> Field {
     let corners = [(low, 0.0), (pt(high.x, low.y), 0.0), (high, 0.0), (pt(low.x, high.y), 0.0)];
@@ -29,34 +29,9 @@ fn plate(low: Point, high: Point, thickness: f64, cell: Option<f64>) -> Field {
     blank_field(&edge, 0.0, -thickness, cell, Units::Inch).expect("fits")
 }
 
-fn feed(from: [f64; 3], to: [f64; 3], curve: Curve) -> Motion {
-    Motion {
-        start: pt3(from[0], from[1], from[2]),
-        end: pt3(to[0], to[1], to[2]),
-        curve,
-        feed: 10.0,
-        spindle: 1000.0,
-        line: 1,
-        tool: 1,
-        kind: Kind::Feed,
-        proven: true,
-        start_known: Known::ALL,
-        end_known: Known::ALL,
-    }
-}
-
-fn line(from: [f64; 3], to: [f64; 3]) -> Motion {
-    feed(from, to, Curve::Straight)
-}
-
-fn arc(from: [f64; 3], to: [f64; 3], centre: Point, sweep: f64) -> Motion {
-    feed(from, to, Curve::Arc { plane: Plane::Xy, centre, sweep })
-}
-
 fn cut(start: &Field, motions: &[Motion], form: &Form) -> Removal {
     let cancel = Cancel::new();
-    let track = Track::new(motions, &Zero::default(), None, 1e-5);
-    Removal::run(start, &track, form, Task::quiet(&cancel)).expect("nobody cancels")
+    Removal::run(start, &track(motions), form, Task::quiet(&cancel)).expect("nobody cancels")
 }
 
 #[test]
@@ -317,7 +292,7 @@ fn scrubbing_back_gives_the_same_block_as_running_there() {
         })
         .collect();
     let form = Form::Ball { diameter: 0.2 };
-    let track = Track::new(&motions, &Zero::default(), None, 1e-5);
+    let track = track(&motions);
     let removal = cut(&start, &motions, &form);
     for part in [0.0, 0.13, 0.5, 0.77, 1.0] {
         let distance = track.length() * part;

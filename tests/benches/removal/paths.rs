@@ -2,9 +2,10 @@
 
 use blockwright_core::block::{Field, blank_field};
 use blockwright_core::geometry::{Path, Point3, pt, pt3};
-use blockwright_core::program::{Curve, Kind, Known, Motion, Zero};
+use blockwright_core::program::{Curve, Motion};
 use blockwright_core::track::Track;
 use blockwright_core::units::Units;
+use blockwright_tests::motions::{self, feed};
 
 const CELL: f64 = 0.002;
 /// Lines of the surfacing pass, and motions along each.
@@ -54,19 +55,6 @@ fn on_line(line: usize, steps: usize) -> impl Iterator<Item = Point3> {
 
 fn track(points: impl Iterator<Item = Point3>) -> Track {
     let points: Vec<Point3> = points.collect();
-    let motion = |pair: &[Point3]| Motion {
-        start: pair[0],
-        end: pair[1],
-        curve: Curve::Straight,
-        feed: 10.0,
-        spindle: 1000.0,
-        line: 1,
-        tool: 1,
-        kind: Kind::Feed,
-        proven: true,
-        start_known: Known::ALL,
-        end_known: Known::ALL,
-    };
-    let motions: Vec<Motion> = points.windows(2).map(motion).collect();
-    Track::new(&motions, &Zero::default(), None, 1e-5)
+    let all: Vec<Motion> = points.windows(2).map(|pair| feed(pair[0], pair[1], Curve::Straight)).collect();
+    motions::track(&all)
 }

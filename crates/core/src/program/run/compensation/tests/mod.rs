@@ -8,7 +8,7 @@ use approx::assert_abs_diff_eq;
 
 use super::*;
 use crate::geometry::pt;
-use crate::program::{Kind, Known, Motion};
+use crate::program::{Kind, Motion};
 
 /// One programmed move in plan.
 #[derive(Debug, Clone, Copy)]
@@ -64,19 +64,7 @@ struct Walked {
 }
 
 fn motion(start: Point3, piece: Piece) -> Motion {
-    Motion {
-        start,
-        end: piece.end,
-        curve: piece.curve,
-        feed: 1.0,
-        spindle: 0.0,
-        line: 1,
-        tool: 0,
-        kind: Kind::Feed,
-        proven: true,
-        start_known: Known::ALL,
-        end_known: Known::ALL,
-    }
+    Motion { curve: piece.curve, ..Motion::straight(start, piece.end, Kind::Feed) }
 }
 
 /// Follows a path from `from`; stops at the first fault.
