@@ -139,8 +139,17 @@ impl<'a> Cuts<'a> {
         Self { wall, site, blank, blank_end, passes, wanted, nearest, last: Cell::new(None) }
     }
 
-    /// What each of the first `passes` takes at a height.
-    pub(super) fn at(&self, height: f64, passes: usize) -> Looked {
+    /// What each of the passes takes at a height, or the one that is wanted.
+    pub(super) fn at(&self, height: f64) -> Looked {
+        self.looked(height, self.passes.len(), self.wanted)
+    }
+
+    /// What one pass takes at a height.
+    pub(super) fn of(&self, height: f64, pass: usize) -> Taken {
+        self.looked(height, pass + 1, Some(pass)).taken[pass]
+    }
+
+    fn looked(&self, height: f64, passes: usize, wanted: Option<usize>) -> Looked {
         let sliver = self.wall.tolerances.sliver;
         let mut metal = self.blank.clone();
         let mut swept = Vec::new();
@@ -171,7 +180,7 @@ impl<'a> Cuts<'a> {
                 seen.set(seen.get().min(from.max(inner)));
             }
             let rest = without(&metal, &swept, sliver);
-            let wanted = self.wanted.is_none_or(|wanted| wanted == index);
+            let wanted = wanted.is_none_or(|wanted| wanted == index);
             let mut nearest = |passes: usize, in_metal: bool| {
                 let is_bare = !in_metal && self.wall.is_bare(height, passes);
                 if is_bare { None } else { round.nearest(passes, in_metal) }

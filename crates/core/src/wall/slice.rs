@@ -90,6 +90,14 @@ impl Slice {
         }
     }
 
+    /// Its radius at the start and at the end.
+    pub const fn radii(&self) -> [f64; 2] {
+        match *self {
+            Self::Capsule { start, end, .. } => [start, end],
+            Self::Band { radius, .. } => [radius, radius],
+        }
+    }
+
     /// The lines and circles without ends on which its rim lies.
     pub fn rims(&self) -> impl Iterator<Item = Rail> + use<> {
         let circle = |centre: Point, radius: f64| (radius > 0.0).then_some(Rail::Circle { centre, radius });

@@ -61,7 +61,7 @@ impl Cuts<'_> {
     }
 
     fn look(&self, height: f64, best: &mut [Cut]) -> Looked {
-        let looked = self.at(height, self.passes.len());
+        let looked = self.at(height);
         self.note(best, height, &looked.taken);
         looked
     }
@@ -118,7 +118,7 @@ impl Cuts<'_> {
             let (mut below, mut above) = (low.height, high.height);
             while above - below > self.wall.tolerances.height {
                 let middle = f64::midpoint(below, above);
-                let taken = self.at(middle, pass + 1).taken[pass];
+                let taken = self.of(middle, pass);
                 self.note(&mut best[pass..=pass], middle, &[taken]);
                 if taken.astray == low.taken[pass].astray { below = middle } else { above = middle }
             }
@@ -165,7 +165,7 @@ impl Cuts<'_> {
 
     /// The thickest cut of one pass between two heights: height and thickness.
     fn search(&self, pass: usize, [low, lower, middle, upper, high]: [Interval; 5]) -> Interval {
-        let at = |height: f64| self.at(height, pass + 1).cut(pass);
+        let at = |height: f64| self.of(height, pass).cut;
         let beside = (high.0 - low.0) * BESIDE;
         let near = |height: f64| (height, at(height));
         let seen = [low, near(low.0 + beside), lower, middle, upper, near(high.0 - beside), high];

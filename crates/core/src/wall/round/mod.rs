@@ -136,10 +136,18 @@ impl<'a> Round<'a> {
         for pass in 0..passes {
             (self.swept)(pass, &bounds, &mut pieces);
         }
-        pieces.retain(|piece| piece.off(origin) < reach);
+        let mut offs = Vec::with_capacity(pieces.len());
+        pieces.retain(|piece| {
+            let off = piece.off(origin);
+            let is_near = off < reach;
+            if is_near {
+                offs.push(off);
+            }
+            is_near
+        });
         let in_blank = || self.ray.inside(self.edge).iter().any(|(from, to)| *from <= 0.0 && *to >= 0.0);
         let clear = (self.edge.distance(origin) > reach).then(in_blank);
-        Neighborhood { origin, edge: self.edge, reach, bare, sliver: self.sliver, clear, pieces }
+        Neighborhood { origin, edge: self.edge, reach, bare, sliver: self.sliver, clear, pieces, offs }
     }
 }
 

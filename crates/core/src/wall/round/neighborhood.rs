@@ -19,6 +19,8 @@ pub(super) struct Neighborhood<'a> {
     pub(super) clear: Option<bool>,
     /// What the passes sweep within the reach.
     pub(super) pieces: Vec<Slice>,
+    /// How far the place lies outside each of them.
+    pub(super) offs: Vec<f64>,
 }
 
 impl Neighborhood<'_> {

@@ -102,7 +102,7 @@ impl Square {
 impl<'a> Squares<'a> {
     /// A search for metal nearer than what was seen: an angle and how far it is.
     pub(super) fn new(round: &'a Neighborhood<'a>, seen: Interval) -> Self {
-        let comes_near = |index: &u32| round.pieces[*index as usize].off(round.origin) < seen.1;
+        let comes_near = |index: &u32| round.offs[*index as usize] < seen.1;
         let mut pieces: Vec<u32> = (0..round.pieces.len() as u32).filter(comes_near).collect();
         without_the_same(&mut pieces, &round.pieces);
         let mut spans = Vec::new();
@@ -126,8 +126,8 @@ impl<'a> Squares<'a> {
     fn is_air_all_round(&self) -> bool {
         let (round, way) = (self.round, self.best.1);
         let outside = || !round.clear.unwrap_or_else(|| round.edge.holds(round.origin));
-        let mut pieces = self.pieces.iter().map(|index| &round.pieces[*index as usize]);
-        pieces.any(|piece| piece.off(round.origin) <= -way) || (self.spans.is_empty() && outside())
+        let mut pieces = self.pieces.iter();
+        pieces.any(|index| round.offs[*index as usize] <= -way) || (self.spans.is_empty() && outside())
     }
 
     /// What counts as the same way as that to the best.
@@ -329,7 +329,9 @@ impl<'a> Squares<'a> {
 
 /// Levels one below the other sweep the same: of pieces along one line the widest is kept.
 fn without_the_same(indices: &mut Vec<u32>, pieces: &[Slice]) {
-    let widths = |index: u32| [0.0, 1.0].map(|end| pieces[index as usize].circle(end).1);
+    if indices.len() <= FEW_RIMS {
+        return;
+    }
     let mut by_line: Vec<([u64; 5], u32)> =
         indices.iter().map(|index| (line(&pieces[*index as usize]), *index)).collect();
     by_line.sort_unstable();
@@ -337,8 +339,11 @@ fn without_the_same(indices: &mut Vec<u32>, pieces: &[Slice]) {
     for same in by_line.chunk_by(|a, b| a.0 == b.0) {
         let first = indices.len();
         for (_, index) in same {
-            let [start, end] = widths(*index);
-            let holds = |kept: &u32| widths(*kept)[0] >= start && widths(*kept)[1] >= end;
+            let [start, end] = pieces[*index as usize].radii();
+            let holds = |kept: &u32| {
+                let kept = pieces[*kept as usize].radii();
+                kept[0] >= start && kept[1] >= end
+            };
             if !indices[first..].iter().any(holds) {
                 indices.push(*index);
             }
