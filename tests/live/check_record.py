@@ -314,7 +314,7 @@ def check_walk(sample, made, job, proof, outline, tally):
         wanted = "side" if int(row["pass"]) > gone else "line"
         tally.hold(sample, f"{wanted} to look at in pass {row['pass']}", row["look_at"] == wanted)
     for number, given in enumerate(job["passes"], 1):
-        own = [row["thin"] for row in rows if int(row["pass"]) == number]
+        own = [row["thinnest"] for row in rows if int(row["pass"]) == number]
         tally.hold(sample, "thin places first", own == sorted(own, reverse=True))
 
 

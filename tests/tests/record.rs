@@ -477,5 +477,5 @@ fn the_walk_round_stops_where_a_pass_takes_and_leaves_the_most() {
 fn touching_off_again_is_told_by_pass() {
     let source = sample("signal-lamp-bezel");
     let page = text(&recorded(&source, &coarse(&source)), "record.html");
-    assert!(page.contains("Touch off again before pass 5: G54 stands for another zero there than before."));
+    assert!(page.contains("Touch off Z0 again before pass 5, and leave X0 and Y0 as they are: G54 stands for another height there than before."));
 }

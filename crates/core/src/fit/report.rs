@@ -19,7 +19,7 @@ pub fn table(job: &Job, fitting: &Fitting) -> String {
     let mut text = String::new();
     let name = job.name.as_deref().unwrap_or("Job without a name");
     let _ = writeln!(text, "{name}: best fit of the outline on the blank");
-    let _ = writeln!(text, "Lengths in {}, rotation in degrees.", units.short());
+    let _ = writeln!(text, "Lengths in {}, rotation in degrees.", units.plural());
     let _ = writeln!(text);
     let _ = writeln!(text, "Least margin as the blank lies: {}", units.fine(fit.present));
     let _ = writeln!(
@@ -30,11 +30,16 @@ pub fn table(job: &Job, fitting: &Fitting) -> String {
     );
     if fit.gains(units) {
         let _ = writeln!(text, "To get there, {}.", instruction(job, fit, job.units));
+        let _ = writeln!(
+            text,
+            "A line scribed before does not hold there: scribe the outline anew from the new work zero."
+        );
         let (x, y) = (units.fine(fit.dx), units.fine(fit.dy));
         let _ = writeln!(
             text,
-            "(The outline moves on the blank by X {x}, Y {y}, rotated {}° about its centroid.)",
-            fixed(fit.turn, 3)
+            "(The outline moves on the blank by X {x}, Y {y}, rotated {}° {} about its centroid.)",
+            fixed(fit.turn.abs(), 3),
+            if fit.turn < 0.0 { "clockwise" } else { "counter-clockwise" }
         );
     } else {
         let _ = writeln!(text, "Moving the blank gains nothing.");

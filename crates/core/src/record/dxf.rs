@@ -98,6 +98,10 @@ impl Dxf {
 
     /// What a circle sweeps on a piece of a motion.
     fn swept(&mut self, layer: &str, slice: &Slice) {
+        if slice.radii() == [0.0; 2] {
+            // The point of a cutter takes nothing, and a circle without a radius is no circle.
+            return;
+        }
         match slice {
             Slice::Capsule { from, start, to, end } => self.capsule(layer, (*from, *start), (*to, *end)),
             Slice::Band { arc, radius } => self.band(layer, arc, *radius),

@@ -236,7 +236,7 @@ fn off_line(outline: &Path, p: Point) -> f64 {
 const HEAD: [&str; 15] = [
     "pass",
     "name",
-    "thin",
+    "thinnest",
     "heaviest",
     "leaves_more",
     "station",

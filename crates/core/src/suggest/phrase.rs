@@ -100,7 +100,10 @@ impl Lexer {
             return true;
         }
         let glued = self.at > 0 && !self.text[self.at - 1].is_whitespace();
-        if self.number_begins(0)
+        if !glued && let Some(sum) = self.checksum() {
+            self.at += sum.len();
+            self.push(Kind::Word(sum), glued);
+        } else if self.number_begins(0)
             || (matches!(c, '-' | '+') && self.number_begins(1) && self.sign_may_stand(glued))
         {
             let number = self.number();
@@ -115,6 +118,13 @@ impl Lexer {
             self.push(Kind::Mark(if c == '⌀' { 'Ø' } else { c }), glued);
         }
         true
+    }
+
+    /// A checksum that stands here, eight hexadecimal digits: `D46` in one is no diameter.
+    fn checksum(&self) -> Option<String> {
+        let sum: String = self.text[self.at..].iter().take_while(|c| c.is_alphanumeric()).collect();
+        let is_sum = sum.len() == 8 && sum.chars().all(|c| c.is_ascii_hexdigit());
+        (is_sum && sum.contains(|c: char| c.is_ascii_alphabetic())).then_some(sum)
     }
 
     fn push(&mut self, kind: Kind, glued: bool) {
@@ -252,7 +262,7 @@ mod tests {
 
     #[test]
     fn numbers_are_read_as_they_are_meant() {
-        let cases: [(&str, &[(f64, &str)]); 16] = [
+        let cases: [(&str, &[(f64, &str)]); 18] = [
             ("1/2 end mill", &[(0.5, "f")]),
             ("1-1/4 FACE MILL", &[(1.25, "f")]),
             ("2 1/2 FACE MILL", &[(2.5, "f")]),
@@ -267,6 +277,8 @@ mod tests {
             ("Z-1.02 TO BOTTOM", &[(-1.02, "d")]),
             ("LEAVE -.005", &[(-0.005, "d")]),
             ("LEAVE .01 IN Z", &[(0.01, "d")]),
+            ("AIR SUM DC5F7D46", &[]),
+            ("D10R2L50", &[(10.0, "w"), (2.0, "w"), (50.0, "w")]),
             ("1.2.3", &[(1.2, "d"), (0.3, "d")]),
             ("3/3 1/7", &[(3.0, "w"), (3.0, "w"), (1.0, "w"), (7.0, "w")]),
         ];

@@ -82,7 +82,7 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
         View::Plan => record::Picture::Plan(args.at),
         View::Strip => record::Picture::Strip,
         View::BuildUp => record::Picture::BuildUp,
-        View::Wall => record::Picture::Wall(station(args, &proof)?),
+        View::Wall => record::Picture::Wall(on_outline("--station", args.station.unwrap_or(0.0), &proof)?),
         View::Block => {
             let seen = Camera::default();
             let camera =
@@ -97,16 +97,15 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
     Ok(0)
 }
 
-/// The station of a picture of the wall; the first vertex when none is given.
-fn station(args: &Picture, proof: &Proof) -> Result<f64, Trouble> {
-    let station = args.station.unwrap_or(0.0);
+/// A station that the outline has.
+pub(super) fn on_outline(option: &'static str, station: f64, proof: &Proof) -> Result<f64, Trouble> {
     let length = proof.outline.as_ref().map_or(0.0, |outline| outline.length());
     if (0.0..=length).contains(&station) {
         return Ok(station);
     }
     let units = proof.job.units;
     Err(Trouble::at(
-        "--station",
+        option,
         "is not on the outline",
         format!("give a distance along it, from 0 to {}", units.fine_with_unit(length)),
     ))

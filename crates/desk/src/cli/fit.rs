@@ -110,7 +110,8 @@ fn limits(moves: &Moves) -> Result<Limits, Trouble> {
 fn not_under_zero(name: &str, value: Option<f64>) -> Result<Option<f64>, Trouble> {
     match value {
         Some(value) if value < 0.0 => {
-            Err(Trouble::at(name, "is not a number of 0 or more", "give one in the job's unit or in degrees"))
+            let unit = if name == "--most-turn" { "degrees" } else { "the job's unit" };
+            Err(Trouble::at(name, format!("{value} is below 0"), format!("give 0 or more, in {unit}")))
         }
         other => Ok(other),
     }

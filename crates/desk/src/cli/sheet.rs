@@ -8,7 +8,7 @@ use blockwright_core::units::Units;
 use clap::Args as Group;
 
 use super::args::{Unit, above_zero, finite};
-use super::commands::prove_opened;
+use super::commands::{on_outline, prove_opened};
 use super::rewrite::existing;
 use super::{progress, say};
 use crate::files::{Reads, Ways};
@@ -74,6 +74,9 @@ pub(super) fn sheet(args: &Sheet, out: &mut dyn Write, err: &mut dyn Write) -> R
     folder.look().map_err(told)?;
     let date = args.date.clone().unwrap_or_else(record::today);
     let proof = prove_opened(&opened, args.cell, err)?;
+    for wall in &args.wall {
+        on_outline("--wall", *wall, &proof)?;
+    }
     let contents =
         Contents { date: &date, walls: &args.wall, every_body: args.every_pass, pictures: !args.no_pictures };
     let written = progress::shown(|task| folder.write((&proof, &opened.source), &contents, task));

@@ -197,6 +197,9 @@ pub fn folder_of(path: &Path) -> PathBuf {
 /// # Errors
 /// Which folder, and why not.
 pub fn make_folder(folder: &Path) -> Result<(), Trouble> {
+    if folder.exists() && !folder.is_dir() {
+        return Err(Trouble::with_file(folder, "there is a file of that name", "name a folder"));
+    }
     fs::create_dir_all(folder).map_err(|error| {
         Trouble::with_file(folder, format!("the folder could not be made ({error})"), "choose another folder")
     })

@@ -60,7 +60,7 @@ pub(super) fn plain(error: &serde_json::Error) -> String {
 
 pub(super) fn not_json(text: &str, error: &serde_json::Error) -> JobError {
     if error.is_eof() {
-        let message = format!("the file ends too early: {}", plain(error));
+        let message = "the file ends before its last bracket: it may be cut off".to_owned();
         return JobError::at_byte(text, text.trim_end().len(), message);
     }
     let start: usize = text.split_inclusive('\n').take(error.line().saturating_sub(1)).map(str::len).sum();

@@ -35,7 +35,7 @@ pub(super) fn of_pass(record: &Record<'_>, pass: usize) -> Option<Part> {
         .chain(own)
         .map(|(index, finding)| format!("{} {}", weight(finding.severity), index + 1))
         .collect();
-    Some(Part::Words(format!("Of this pass, see there: {}.", numbers.join(", "))))
+    Some(Part::Words(format!("Of this pass, under Findings: {}.", numbers.join(", "))))
 }
 
 const fn weight(severity: Severity) -> &'static str {

@@ -23,7 +23,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     for measure in measures(record.proof) {
         table.rows.push(vec![
             if measure.what == Quantity::OverPins {
-                "all".to_owned()
+                "last".to_owned()
             } else {
                 (measure.pass + 1).to_string()
             },

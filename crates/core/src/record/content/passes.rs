@@ -95,7 +95,7 @@ fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, St
         let most = format!("most at station {}{height}", say.plain(along.cut.most_at));
         fact("Stock taken", format!("{}, {most}", say.range(&along.cut)));
         if let Some(limits) = say.contact_limits() {
-            fact("Limits of that", limits);
+            fact("Stock taken limits", limits);
         }
         fact("Contact", contact(&say, done));
     }

@@ -6,7 +6,7 @@ use super::say::{Say, name};
 use super::words::Asked;
 use super::{Figure, Part, Section, Table, WIDTH, number, words};
 use crate::fit::{Fitting, instruction};
-use crate::geometry::Path;
+use crate::geometry::{Path, Point3, pt3};
 use crate::job::{Does, KeepClear};
 use crate::program::Zero;
 use crate::proof::PassProof;
@@ -24,6 +24,7 @@ const FIRST: &str = "Each program is first walked round above the work, with a h
 pub(super) fn section(record: &Record<'_>) -> Section {
     let mut parts = vec![Part::Instruction(position(record)), Part::Words(FIRST.to_owned())];
     parts.extend(lies(record));
+    parts.extend(corners(record));
     parts.push(Part::Heading("Work zero".to_owned()));
     parts.extend(zeros(record));
     parts.push(Part::Heading("Holding, and what the block stands on".to_owned()));
@@ -50,6 +51,31 @@ fn lies(record: &Record<'_>) -> Option<Part> {
     Some(Part::Figures(vec![Figure { drawing, scale: 1.0, caption }]))
 }
 
+/// Where the sawn corners are on the readout, as many as can be gone to one by one.
+fn corners(record: &Record<'_>) -> Vec<Part> {
+    const MOST: usize = 12;
+    let (proof, say) = (record.proof, Say::of(record));
+    let edge = proof.edge.as_deref().filter(|edge| (3..=MOST).contains(&edge.spans().len()));
+    let (Some(edge), Some(pass)) = (edge, proof.job.passes.first()) else { return Vec::new() };
+    let corners: Vec<Point3> =
+        edge.vertices().iter().map(|at| pass.zero.of_program(pt3(at.x, at.y, 0.0))).collect();
+    let from_zero = |index: &usize| corners[*index].x.hypot(corners[*index].y);
+    let first = (0..corners.len()).min_by(|a, b| from_zero(a).total_cmp(&from_zero(b))).unwrap_or(0);
+    let mut table =
+        Table::new(vec![number("Sawn corner", 1.0), number("Readout X", 1.6), number("Readout Y", 1.6)]);
+    for step in 0..corners.len() {
+        let at = corners[(first + step) % corners.len()];
+        table.rows.push(vec![(step + 1).to_string(), say.plain(at.x), say.plain(at.y)]);
+    }
+    let turns_left = edge.place_on(0, 0.0).outward.cross(edge.spans()[0].tangent(0.0)) > 0.0;
+    let way = if turns_left { "counter-clockwise" } else { "clockwise" };
+    let words = format!(
+        "The sawn corners on the readout, with the work zero of pass 1: from the one nearest to it {way} as seen from above. \
+         Sides that slope have their size in the drawing at the farther corner."
+    );
+    vec![Part::Heading("Sawn corners".to_owned()), Part::Words(words), Part::Table(table)]
+}
+
 /// The sawn off corners that have no sizes in the drawing, in words.
 fn corners_left(say: &Say<'_>, left: &[CornerCut]) -> String {
     let one = |cut: &CornerCut| {
@@ -62,8 +88,9 @@ fn corners_left(say: &Say<'_>, left: &[CornerCut]) -> String {
 
 /// Whether it is cut as it lies, and what is done first where it is not: one instruction.
 fn position(record: &Record<'_>) -> String {
-    const AFTER: &str = "Put the new position into the job, check it again and print this record anew: the pages here are \
-                         those of the job as it lies now.";
+    const AFTER: &str = "The line that is scribed does not hold there: remove it, and scribe the outline anew from the new work \
+                         zero. Put the new position into the job, check it again and print this record anew: the pages here \
+                         are those of the job as it lies now.";
     let (proof, say) = (record.proof, Say::of(record));
     let Some(fitting) = proof.fit.as_deref() else {
         return "Set the work zero as below. All pages show the job as it lies.".to_owned();
@@ -83,7 +110,8 @@ fn position(record: &Record<'_>) -> String {
                 format!(
                     "Do not cut it as it lies: the blank is short by up to {by}, and metal has to be added in any position. \
                      Decide first: leave it as it lies and add {}; or {how}, and add {}. Both are drawn under \"Metal to \
-                     add\". Put the new edge, and the new position if there is one, into the job, check it again and print \
+                     add\". In another position the line that is scribed does not hold: scribe the outline anew from the new \
+                     work zero. Put the new edge, and the new position if there is one, into the job, check it again and print \
                      this record anew: the pages here are those of the job as it lies now.",
                     amount(&say, &fitting.before),
                     amount(&say, after)
@@ -151,6 +179,18 @@ fn touch_off_again(record: &Record<'_>) -> Option<String> {
     let all: Vec<usize> = (0..passes.len().min(words.len())).filter(moves).collect();
     let again: Vec<String> = all.iter().map(|index| format!("pass {}", index + 1)).collect();
     let word = words.get(*all.first()?)?;
+    let in_plan = |index: &usize| {
+        let before = (0..*index).rev().find(|before| words.get(*before) == words.get(*index));
+        let level = |zero: &Zero| ([zero.origin[0], zero.origin[1]], zero.turn);
+        before.is_some_and(|before| level(&passes[before].zero) != level(&passes[*index].zero))
+    };
+    if !all.iter().any(in_plan) {
+        return Some(format!(
+            "Touch off Z0 again before {}, and leave X0 and Y0 as they are: {word} stands for another height there than before. \
+             Run with the old one, the cutter goes to the wrong depth.",
+            again.join(", ")
+        ));
+    }
     Some(format!(
         "Touch off again before {}: {word} stands for another zero there than before. Run with the old one, the cutter goes to \
          the wrong place.",

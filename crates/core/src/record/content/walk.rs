@@ -30,8 +30,8 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     let intro = format!(
         "For the air pass, with the cutter above the block and a hand on feed hold: stop where the readout shows these values \
          and look straight down. The rim of the cutter, where it is widest, must stand so far outside the scribed line. Stock \
-         outside the line is what was there before the pass. Places that are short, without metal or thin come first, then once \
-         round in the order of the path.{gone}"
+         outside the line is what was there before the pass. The thinnest place of every stretch that is short, without metal \
+         or thin comes first, then all once round in the order of the path.{gone}"
     );
     parts.insert(0, Part::Words(intro));
     Some(Section::new("Walk round", parts).on_own_sheet())
