@@ -6,6 +6,7 @@
 use super::PassCheck;
 use super::outline::{row_at, with_line};
 use crate::finding::{Code, Finding, Severity};
+use crate::job::Does;
 use crate::measure::{AlongOutline, Contact, StationRow, Stretch};
 
 pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
@@ -24,6 +25,51 @@ pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
     }
     found.extend(not_needed(check, along));
     found
+}
+
+/// A pass that undercuts or takes the edge off, and goes by a part of the outline without cutting, is most often cut short
+/// or led astray there; one that cuts but a small part is meant to.
+const CUTS_MOST: f64 = 0.25;
+
+/// Where an undercut or a rounding is left out, though the pass cuts most of the outline.
+pub(super) fn left_out(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
+    let does = check.proof.purpose.as_ref().map(|purpose| purpose.does);
+    let what = match does {
+        Some(Does::Undercut) => "undercuts",
+        Some(Does::Edge) => "takes the edge off",
+        _ => return Vec::new(),
+    };
+    let all = joined(along);
+    let length = |stretches: &mut dyn Iterator<Item = &Stretch>| -> f64 {
+        stretches.map(|stretch| stretch.to - stretch.from).sum()
+    };
+    let cuts = |stretch: &&Stretch| !matches!(stretch.state, Contact::None | Contact::Approach);
+    let whole = length(&mut all.iter());
+    let cut = length(&mut all.iter().filter(cuts));
+    if cut < whole * CUTS_MOST {
+        return Vec::new();
+    }
+    let is_gap = |stretch: &&Stretch| {
+        let middle = row_at(along, along_outline(along, f64::midpoint(stretch.from, stretch.to)));
+        let metal = middle.is_some_and(|row| row.before > -check.tolerances.allowance);
+        stretch.state == Contact::Approach && stretch.to - stretch.from > check.tool.form.radius() && metal
+    };
+    let finding = |stretch: &Stretch| {
+        let (from, to) = (stretch.from, along_outline(along, stretch.to));
+        let message = format!(
+            "{}: {what} along {} of the outline, and not for {} from station {} to {}. If that is not meant, check where its \
+             path goes there.",
+            check.title(),
+            check.told.plain_with_unit(cut),
+            check.told.plain_with_unit(stretch.to - stretch.from),
+            check.told.plain(from),
+            check.told.plain(to),
+        );
+        let middle = along_outline(along, f64::midpoint(stretch.from, stretch.to));
+        let finding = Finding::new(Code::NoContact, Severity::Look, message).about(stretch.to - stretch.from);
+        with_line(check, along, finding, middle)
+    };
+    all.iter().filter(is_gap).map(finding).collect()
 }
 
 /// A stretch worth telling, with the light ones that lie against it when it is one without contact. Stations go on

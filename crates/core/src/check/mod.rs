@@ -31,6 +31,7 @@ use crate::proof::PassProof;
 use crate::tolerance::Tolerances;
 use crate::tool::Tool;
 use crate::units::Told;
+use crate::wall::Proud;
 pub(crate) use drawing::FromFile;
 
 /// Most findings of one code for one pass; the last one says how many more there are.
@@ -75,6 +76,8 @@ pub(crate) struct Lies<'a> {
     pub(crate) gauge: Option<f64>,
     pub(crate) blank: Option<&'a BlankProof>,
     pub(crate) fit: Option<&'a Fitting>,
+    /// What stands out from the wall at another height.
+    pub(crate) proud: Option<Proud>,
 }
 
 /// Every finding of a job, pass by pass. `drawings` are the paths that came from files.
@@ -120,6 +123,7 @@ pub(crate) fn findings(
         found.extend(too_wide::findings(&check, lies.outline));
         if last_held(job) == Some(index) {
             found.extend(outline::metal_left(&check));
+            found.extend(lies.proud.and_then(|proud| outline::proud(&check, &proud)));
         }
         let mut found = partly::marked(proof, found);
         found.splice(0..0, air::same_as_air_pass(&check, passes));

@@ -8,6 +8,7 @@ use crate::job::Job;
 use crate::measure::{AlongOutline, BlankProof, StationRow};
 use crate::tolerance::Tolerances;
 use crate::units::Told;
+use crate::wall::Proud;
 
 pub(super) fn blank_short(
     (job, told): (&Job, Told),
@@ -79,6 +80,7 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
         found.extend(super::contact::findings(check, along));
         found.extend(leave_off(check, along, allowance));
     }
+    found.extend(super::contact::left_out(check, along));
     let place = |mut finding: Finding| {
         if let (None, Some(station)) = (finding.at, finding.station) {
             finding.at = row_at(along, station).map(|row| at_gauge(check, row));
@@ -227,6 +229,25 @@ pub(super) fn metal_left(check: &PassCheck<'_>) -> Option<Finding> {
         let finding = Finding::new(Code::MetalLeft, Severity::Look, message).about(by);
         with_line(check, along, finding, worst.station).at(at_gauge(check, &worst))
     })
+}
+
+/// Where metal stands out from the wall at another height than that at which stock left is measured.
+pub(super) fn proud(check: &PassCheck<'_>, proud: &Proud) -> Option<Finding> {
+    let outline = check.outline?;
+    let (allowance, place) = (check.pass.allowance?, outline.place(proud.station).at);
+    let by = proud.most - allowance;
+    let message = format!(
+        "After the last pass metal stands out from the wall: at Z {} it is {} more than the {} meant, along about {} of the \
+         outline. At Z {}, where stock left is measured, it is right. Check depth, zero and path of the passes that cut at \
+         that height.",
+        check.told.fine(proud.z),
+        check.length(by),
+        check.length(allowance),
+        check.told.plain_with_unit(proud.length),
+        check.told.fine(check.gauge.unwrap_or(0.0)),
+    );
+    let finding = Finding::new(Code::MetalLeft, Severity::Look, message).about(by).at_station(proud.station);
+    Some(finding.at(pt3(place.x, place.y, proud.z)))
 }
 
 /// Length of outline between neighbouring stations that both have metal left.

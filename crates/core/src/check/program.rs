@@ -2,7 +2,7 @@
 
 use super::PassCheck;
 use crate::finding::{Code, Finding, Severity};
-use crate::program::{Kind, Settings, ToolCall, advice};
+use crate::program::{Kind, Motion, Settings, ToolCall, advice};
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let mut found = check.proof.program.findings.clone();
@@ -11,7 +11,31 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     found.extend(no_tool_call(check));
     found.extend(no_feed(check));
     found.extend(spindle_stopped(check));
+    found.extend(goes_down_blind(check));
     found
+}
+
+/// A rapid down into the height of the block, before the program has said where X and Y are: the tool stands wherever the
+/// operator, or the program before, has left it.
+fn goes_down_blind(check: &PassCheck<'_>) -> Option<Finding> {
+    let (program, top) = (&check.proof.program, check.job.highest()?);
+    let above = check.pass.zero.origin[2];
+    let told = |line: u32| {
+        let is_told = |code| matches!(code, Code::UnprovenState | Code::SlantingRapid);
+        program.findings.iter().any(|finding| finding.line == Some(line) && is_told(finding.code))
+    };
+    let is_blind = |motion: &&Motion| {
+        let low = motion.end_known.axis(2) && motion.end.z + above < top - check.tolerances.touch;
+        motion.kind == Kind::Rapid && low && !motion.end_known.plan() && !told(motion.line)
+    };
+    let motion = program.motions.iter().find(is_blind)?;
+    let message = format!(
+        "{}: a rapid goes down to Z {}, below the highest of block and clamps, and the program has not said before where X \
+         and Y are: what stands there is not checked. State X and Y first, at a safe height.",
+        check.title(),
+        check.told.fine(motion.end.z),
+    );
+    Some(Finding::new(Code::UnprovenState, Severity::Stop, message).on_line(motion.line))
 }
 
 /// What shops get bitten by, and what the control would refuse.
@@ -71,7 +95,7 @@ fn wrong_tool(check: &PassCheck<'_>) -> Vec<Finding> {
 
 fn no_feed(check: &PassCheck<'_>) -> Option<Finding> {
     let placed = check.proof.track.placed().iter();
-    let without = |motion: &crate::program::Motion| motion.kind == Kind::Feed && motion.feed <= 0.0;
+    let without = |motion: &Motion| motion.kind == Kind::Feed && motion.feed <= 0.0;
     let first = placed.map(|placed| placed.motion).find(without)?;
     let message = format!(
         "{}: a feed motion before any feed was set. Controls stop here, or run at the feed of the program before; \

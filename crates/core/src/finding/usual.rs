@@ -102,7 +102,7 @@ impl Code {
                 "Check its zero, its tool, and whether an earlier pass has taken it.",
             ),
             Self::MetalLeft => usual(
-                "Metal outside the block still stands after the last pass.",
+                "After the last pass metal still stands outside the block: along the line, at another height of the wall, or on its top.",
                 "Check whether a pass is missing, or leaves it on purpose.",
             ),
             Self::NotNeeded => {

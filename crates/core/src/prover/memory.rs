@@ -14,7 +14,7 @@ use crate::program::{Program, Settings, TextLines};
 use crate::tool::{Form, Tool};
 use crate::track::Track;
 use crate::units::Units;
-use crate::wall::{Along, Straight, WallPass};
+use crate::wall::{Along, Proud, Straight, WallPass};
 
 /// Shared data compared by identity: the same piece, not an equal one.
 #[derive(Debug)]
@@ -110,6 +110,9 @@ type LoadKey = (Same<Path>, f64, f64, Vec<Same<Sweep>>);
 /// Outline, edge, bottom, top and the passes.
 pub(super) type WallKey = (Same<Path>, Same<Path>, f64, f64, Vec<Same<WallPass>>);
 
+/// The wall, the heights between which metal is looked for, the gauge height, and the most that may stand.
+type ProudKey = (WallKey, [f64; 4]);
+
 #[derive(Debug, Default)]
 pub(super) struct Memory {
     pub(super) straights: Vec<Kept<WallKey, Option<Straight>>>,
@@ -132,4 +135,5 @@ pub(super) struct Memory {
     pub(super) entered: Vec<Kept<EnteredKey, Vec<Entered>>>,
     pub(super) wall_passes: Vec<Kept<CarriedKey, WallPass>>,
     pub(super) walls: Vec<Kept<WallKey, Along>>,
+    pub(super) prouds: Vec<Kept<ProudKey, Option<Proud>>>,
 }

@@ -10,6 +10,7 @@ mod outline;
 mod paths;
 mod prepare;
 mod slashes;
+mod standing;
 mod touch;
 mod under;
 mod wall;
@@ -209,12 +210,19 @@ impl Run<'_> {
         self.finished(&prepared, (outline.as_ref(), edge.as_ref()), &mut passes)?;
         let fit = self.fit((outline.as_ref(), edge.as_ref()))?;
         let wall = self.wall((outline.as_ref(), edge.as_ref()), &wall_passes, &mut passes)?;
+        let proud = match (&outline, &edge, gauge_height) {
+            (Some(outline), Some(edge), Some(gauge)) => {
+                self.standing((outline, edge, gauge), &wall_passes, &prepared, &passes)?
+            }
+            _ => None,
+        };
         let lies = check::Lies {
             told: self.told,
             outline: outline.as_deref(),
             gauge: height,
             blank: blank_proof.as_ref(),
             fit: fit.as_deref(),
+            proud,
         };
         let mut findings = check::findings(self.job, &from_files, &passes, &lies, &self.tolerances);
         findings.extend(no_outline);

@@ -1,0 +1,80 @@
+//! Where metal stands farther out at other heights than at that at which stock left is measured.
+
+use rayon::prelude::*;
+
+use super::Wall;
+use super::station::{Station, leave};
+use crate::geometry::Interval;
+use crate::task::{Cancelled, Task};
+
+/// Stations looked at, evenly apart: a foot or a rim that a pass leaves goes along the outline.
+const STATIONS: u32 = 60;
+
+/// Metal that stands out from a wall which is right at its gauge height.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Proud {
+    /// How far out it stands from the outline at the most.
+    pub most: f64,
+    /// The height at which it does.
+    pub z: f64,
+    /// The station.
+    pub station: f64,
+    /// About how much of the outline it goes along.
+    pub length: f64,
+}
+
+impl Wall<'_> {
+    /// Where metal stands farther out than `limit` between two heights, all passes done, though it does not at the
+    /// `gauge` height: what it leaves there is measured, and told, by itself. `None` where it nowhere does.
+    ///
+    /// # Errors
+    /// [`Cancelled`] when the task was asked to stop.
+    pub(crate) fn proud(
+        &self,
+        between: Interval,
+        gauge: f64,
+        limit: f64,
+        task: Task<'_>,
+    ) -> Result<Option<Proud>, Cancelled> {
+        let part = self.outline.length() / f64::from(STATIONS);
+        let look = |index: u32| {
+            task.cancel.check()?;
+            let station = part * (f64::from(index) + 0.5);
+            let found = self.proud_at(station, between, gauge);
+            Ok(found.filter(|(most, _)| *most > limit).map(|(most, z)| Proud {
+                most,
+                z,
+                station,
+                length: part,
+            }))
+        };
+        let found = (0..STATIONS).into_par_iter().map(look).collect::<Result<Vec<_>, Cancelled>>()?;
+        let found: Vec<Proud> = found.into_iter().flatten().filter(|proud| proud.most > limit).collect();
+        let length = part * found.len() as f64;
+        let worst = found.into_iter().reduce(|a, b| if b.most > a.most { b } else { a });
+        Ok(worst.map(|worst| Proud { length, ..worst }))
+    }
+
+    /// How far out metal stands at a station between two heights, and at which of them, where it is less at the gauge
+    /// height: between two joints of cutters it is looked at beside both and in the middle.
+    fn proud_at(&self, station: f64, (low, high): Interval, gauge: f64) -> Option<(f64, f64)> {
+        let at = Station::new(self, &self.place_at(station));
+        let stands = |height: f64| at.metal_at(height).last().and_then(|metal| leave(metal));
+        let there = stands(gauge)?;
+        let margin = self.tolerances.height;
+        let mut most: Option<(f64, f64)> = None;
+        for pair in at.joints().windows(2) {
+            let (from, to) = (pair[0].max(low) + margin, pair[1].min(high) - margin);
+            if from >= to {
+                continue;
+            }
+            for height in [from, f64::midpoint(from, to), to] {
+                let Some(out) = stands(height) else { continue };
+                if out > there + self.tolerances.step && most.is_none_or(|(most, _)| out > most) {
+                    most = Some((out, height));
+                }
+            }
+        }
+        most
+    }
+}

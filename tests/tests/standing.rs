@@ -1,0 +1,116 @@
+//! Metal that stands out from the wall at another height than that at which stock left is measured, tops that are not
+//! faced all over, and rapids that go down before X and Y are said.
+#![allow(clippy::expect_used, clippy::allow_attributes, reason = "tests say what they stand on")]
+
+use std::sync::Arc;
+
+use blockwright_core::finding::{Code, Finding, Severity};
+use blockwright_core::job::Job;
+use blockwright_core::proof::Source;
+use blockwright_core::prover::{Options, Prover};
+use blockwright_core::task::{Cancel, Task};
+use blockwright_tests::sample;
+
+/// Two roughing passes that leave .062 and .015, and a finish profile, each to Z -.77 of a block .75 thick.
+const PUCK: &str = "round-puck";
+
+fn of_job(source: &Source, change: impl FnOnce(&mut Job)) -> Source {
+    let mut job = (*source.job).clone();
+    change(&mut job);
+    Source { job: Arc::new(job), ..source.clone() }
+}
+
+/// The program of a pass with every `from` replaced.
+fn of_program(source: &Source, pass: usize, from: &str, to: &str) -> Source {
+    let text = String::from_utf8(source.programs[pass].to_vec()).expect("text");
+    assert!(text.contains(from), "{from} is in the program");
+    let mut programs = source.programs.clone();
+    programs[pass] = Arc::from(text.replace(from, to).into_bytes());
+    Source { programs, ..source.clone() }
+}
+
+/// The findings of a code; on a coarse heightfield, since nothing here is measured on it.
+fn found(source: &Source, code: Code) -> Vec<Finding> {
+    let (cancel, cell) = (Cancel::new(), source.job.units.pick(0.05, 1.25));
+    let options = Options { cell: Some(cell), ..Options::default() };
+    let proof = Prover::new().prove(source, &options, Task::quiet(&cancel)).expect("the job can be checked");
+    proof.findings.iter().filter(|finding| finding.code == code).cloned().collect()
+}
+
+#[test]
+fn a_foot_below_a_finish_that_does_not_go_down_all_the_way_is_told() {
+    let source = sample(PUCK);
+    assert!(found(&source, Code::MetalLeft).is_empty());
+    // The tip of the finish comes to Z -.77 + .02 and .1: .02 still goes to the bottom face.
+    for (up, foot) in [(0.02, None), (0.1, Some(0.015)), (0.3, Some(0.015))] {
+        let raised = of_job(&source, |job| job.passes[2].zero.origin[2] += up);
+        let left = found(&raised, Code::MetalLeft);
+        assert_eq!(left.len(), usize::from(foot.is_some()), "{up}: {left:?}");
+        for (finding, foot) in left.iter().zip(foot) {
+            assert!((finding.amount.expect("an amount") - foot).abs() < 1e-4, "{up}: {finding:?}");
+            let z = finding.at.expect("a place").z;
+            assert!(z < -0.77 + up && z > -0.751, "{up}: at Z {z}");
+        }
+    }
+}
+
+/// A roughing pass by itself is held to what it is meant to leave.
+#[test]
+fn what_the_last_pass_is_meant_to_leave_is_no_foot() {
+    let rough = of_job(&sample(PUCK), |job| job.passes.truncate(1));
+    let rough = Source { programs: rough.programs[..1].to_vec(), ..rough };
+    assert!(found(&rough, Code::MetalLeft).is_empty());
+}
+
+#[test]
+fn a_rapid_down_before_x_and_y_are_said_stops() {
+    let source = sample(PUCK);
+    let stops = |source: &Source| {
+        let all = found(source, Code::UnprovenState);
+        all.into_iter().filter(|finding| finding.severity == Severity::Stop).collect::<Vec<_>>()
+    };
+    for (first, low) in [("G0 Z2.", false), ("G0 Z.05", false), ("G0 Z-.01", true), ("G0 Z-.77", true)] {
+        let changed = of_program(&source, 2, "N40 G0 Z2.", &format!("N40 {first}"));
+        let stops = stops(&changed);
+        assert_eq!(stops.len(), usize::from(low), "{first}: {stops:?}");
+        assert!(stops.iter().all(|stop| stop.pass == Some(2) && stop.line == Some(10)), "{first}: {stops:?}");
+    }
+}
+
+/// The program of a pass ends after a block number: the tool goes up from there.
+fn ends_after(source: &Source, pass: usize, number: &str) -> Source {
+    let text = String::from_utf8(source.programs[pass].to_vec()).expect("text");
+    let at = text.find(number).expect("the block");
+    let end = at + text[at..].find('\n').expect("an end");
+    let mut programs = source.programs.clone();
+    programs[pass] = Arc::from(format!("{}\nG0 Z2.\nM5\nM30\n%\n", &text[..end].trim_end()).into_bytes());
+    Source { programs, ..source.clone() }
+}
+
+/// The bracket shoe's passes 4 and 5 take its edge off and undercut it all round.
+#[test]
+fn an_edge_or_an_undercut_left_out_on_a_part_of_the_outline_is_told() {
+    let source = sample("bracket-shoe");
+    assert!(found(&source, Code::NoContact).is_empty());
+    for pass in [3, 4] {
+        let short = ends_after(&source, pass, "N160");
+        let told = found(&short, Code::NoContact);
+        assert_eq!(told.len(), 1, "{told:?}");
+        assert_eq!(told[0].pass, Some(pass));
+        assert!(told[0].amount.is_some_and(|length| length > 3.0 && length < 4.0), "{told:?}");
+    }
+    // One side alone is most often meant.
+    assert!(found(&ends_after(&source, 3, "N110"), Code::NoContact).is_empty());
+}
+
+/// The bezel is faced in rows; its top stands .030 above.
+#[test]
+fn a_top_that_is_not_faced_all_over_is_told() {
+    let source = sample("signal-lamp-bezel");
+    let left = |source: &Source| found(source, Code::MetalLeft);
+    assert!(left(&source).is_empty());
+    let told = left(&ends_after(&source, 3, "N100"));
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert_eq!(told[0].pass, Some(3));
+    assert!((told[0].amount.expect("an amount") - 0.03).abs() < 1e-4, "{told:?}");
+}
