@@ -246,6 +246,14 @@ fn how_a_program_ends() {
     assert_eq!(codes(&found), [(Code::CoolantLeftOn, 2, 4)]);
     assert_eq!(found[0].severity, Severity::Note);
     assert_eq!(advice("M5\n", &settings, None), [], "nothing moves");
+    // A subprogram behind the end, and the mark behind that.
+    for (mark, count) in [("%\n", 0), ("", 1)] {
+        let text = format!("%\nO1\nG1 X1. F10.\nM30\nO2\nG1 X2.\nM99\n{mark}");
+        let cancel = Cancel::new();
+        let read = read(text.as_bytes(), &settings, Task::quiet(&cancel)).expect("nobody cancels");
+        let found = findings(&read, &TextLines::new(Arc::from(text.as_bytes())), &settings, None);
+        assert_eq!(found.iter().filter(|found| found.code == Code::NoEnd).count(), count, "{mark:?}");
+    }
 }
 
 #[test]

@@ -120,7 +120,13 @@ fn after_the_end(
         if (count as u64).is_multiple_of(WORK_A_LOOK) {
             task.cancel.check()?;
         }
-        if quiet || count <= end {
+        if count <= end {
+            continue;
+        }
+        if quiet {
+            // Subprograms lie behind the end; the mark comes behind them.
+            let first = line.iter().find(|byte| !byte.is_ascii_whitespace());
+            reader.ending.closed_by_mark |= reader.ending.opened_by_mark && first == Some(&b'%');
             continue;
         }
         words.read(line, &reader.parameters, reader.settings.dialect());
