@@ -9,6 +9,7 @@ use blockwright_core::job::Job;
 use blockwright_core::proof::Source;
 use blockwright_core::prover::{Options, Prover};
 use blockwright_core::task::{Cancel, Task};
+use blockwright_core::tool::Form;
 use blockwright_tests::sample;
 
 /// Two roughing passes that leave .062 and .015, and a finish profile, each to Z -.77 of a block .75 thick.
@@ -60,6 +61,23 @@ fn what_the_last_pass_is_meant_to_leave_is_no_foot() {
     let rough = of_job(&sample(PUCK), |job| job.passes.truncate(1));
     let rough = Source { programs: rough.programs[..1].to_vec(), ..rough };
     assert!(found(&rough, Code::MetalLeft).is_empty());
+}
+
+/// A cutter with draft leaves the wall farther out lower down, and is meant to.
+#[test]
+fn draft_is_no_foot() {
+    let source = of_job(&sample(PUCK), |job| {
+        let tool = job.passes[2].tool;
+        let form =
+            job.tools.iter_mut().find(|own| own.number == tool).map(|own| &mut own.form).expect("the tool");
+        // half of .5 at the gauge height, .395 above the tip
+        let lean = 2.0_f64.to_radians().tan();
+        let radius = |above: f64| 0.25 + (above - 0.395) * lean;
+        *form = Form::Silhouette { points: vec![[radius(0.0), 0.0], [radius(1.2), 1.2]] };
+    });
+    assert!(found(&source, Code::MetalLeft).is_empty());
+    let raised = of_job(&source, |job| job.passes[2].zero.origin[2] += 0.3);
+    assert!(found(&raised, Code::MetalLeft).is_empty(), "not judged");
 }
 
 #[test]

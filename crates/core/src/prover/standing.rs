@@ -9,6 +9,7 @@ use super::{ProveError, Run};
 use crate::geometry::{Interval, Path};
 use crate::job::Does;
 use crate::proof::PassProof;
+use crate::tool::Form;
 use crate::wall::{Proud, WallPass};
 
 impl Run<'_> {
@@ -21,12 +22,16 @@ impl Run<'_> {
         prepared: &[Prepared],
         passes: &[PassProof],
     ) -> Result<Option<Proud>, ProveError> {
-        let meant = self.job.passes.iter().rev().find_map(|pass| pass.allowance);
-        let (Some(meant), Some(wall)) = (meant, self.wall_of(outline, edge, wall_passes)) else {
+        let mut held = self.job.passes.iter().zip(prepared).rev();
+        let held = held.find_map(|(pass, made)| Some((pass.allowance?, made)));
+        let (Some((meant, made)), Some(wall)) = (held, self.wall_of(outline, edge, wall_passes)) else {
             return Ok(None);
         };
         let limit = meant + self.tolerances.allowance;
-        let Some(between) = self.walled(prepared, passes, (wall.bottom, wall.top)) else { return Ok(None) };
+        let between = self.walled(prepared, passes, (wall.bottom, wall.top));
+        let Some(between) = between.filter(|(low, high)| !leans(&made.form, high - low)) else {
+            return Ok(None);
+        };
         let key = (wall_key(outline, edge, &wall, wall_passes), [between.0, between.1, gauge, limit]);
         let task = self.task;
         let (found, _) =
@@ -59,4 +64,15 @@ impl Run<'_> {
         let low = low.max(bottom);
         (low < high).then_some((low, high))
     }
+}
+
+/// Whether a cutter leaves a wall of this height with draft: what stands out lower down is meant to.
+fn leans(form: &Form, height: f64) -> bool {
+    /// No more of the wall than this is a chamfer at the tip.
+    const TIP: f64 = 0.25;
+    let profile = form.profile();
+    profile.pieces().iter().any(|piece| {
+        let straight = piece.centre.is_none() && piece.from.x != piece.to.x;
+        straight && piece.to.y - piece.from.y > height * TIP
+    })
 }

@@ -40,27 +40,24 @@ impl Wall<'_> {
         let look = |index: u32| {
             task.cancel.check()?;
             let station = part * (f64::from(index) + 0.5);
-            let found = self.proud_at(station, between, gauge);
-            Ok(found.filter(|(most, _)| *most > limit).map(|(most, z)| Proud {
-                most,
-                z,
-                station,
-                length: part,
-            }))
+            let found = self.proud_at(station, between, gauge, limit);
+            Ok(found.map(|(most, z)| Proud { most, z, station, length: part }))
         };
         let found = (0..STATIONS).into_par_iter().map(look).collect::<Result<Vec<_>, Cancelled>>()?;
-        let found: Vec<Proud> = found.into_iter().flatten().filter(|proud| proud.most > limit).collect();
+        let found: Vec<Proud> = found.into_iter().flatten().collect();
         let length = part * found.len() as f64;
         let worst = found.into_iter().reduce(|a, b| if b.most > a.most { b } else { a });
         Ok(worst.map(|worst| Proud { length, ..worst }))
     }
 
-    /// How far out metal stands at a station between two heights, and at which of them, where it is less at the gauge
-    /// height: between two joints of cutters it is looked at beside both and in the middle.
-    fn proud_at(&self, station: f64, (low, high): Interval, gauge: f64) -> Option<(f64, f64)> {
+    /// How far out beyond `limit` metal stands at a station between two heights, and at which of them; `None` where it does
+    /// so at the gauge height. Between two joints of cutters it is looked at beside both and in the middle.
+    fn proud_at(&self, station: f64, (low, high): Interval, gauge: f64, limit: f64) -> Option<(f64, f64)> {
         let at = Station::new(self, &self.place_at(station));
         let stands = |height: f64| at.metal_at(height).last().and_then(|metal| leave(metal));
-        let there = stands(gauge)?;
+        if stands(gauge)? > limit {
+            return None;
+        }
         let margin = self.tolerances.height;
         let mut most: Option<(f64, f64)> = None;
         for pair in at.joints().windows(2) {
@@ -70,7 +67,7 @@ impl Wall<'_> {
             }
             for height in [from, f64::midpoint(from, to), to] {
                 let Some(out) = stands(height) else { continue };
-                if out > there + self.tolerances.step && most.is_none_or(|(most, _)| out > most) {
+                if out > limit && most.is_none_or(|(most, _)| out > most) {
                     most = Some((out, height));
                 }
             }
