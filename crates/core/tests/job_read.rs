@@ -377,7 +377,7 @@ fn other_files_are_told_apart() {
         (b"(ROUGH)\nN10 G1\n", 1, 1, "looks like a program"),
         (b"[1, 2]", 1, 1, "begins with {"),
         (b"hello", 1, 1, "begins with {"),
-        (b"{\"schema\":\n \"x", 2, 4, "ends too early"),
+        (b"{\"schema\":\n \"x", 2, 4, "ends before its last bracket"),
         (b"{\n\"\xc3\xa4\xff\"}", 2, 3, "not UTF-8"),
         (b"\xff\xfe{\0", 1, 1, "UTF-16"),
     ];
