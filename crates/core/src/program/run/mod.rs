@@ -114,7 +114,8 @@ fn after_the_end(
     task: Task<'_>,
 ) -> Result<usize, Cancelled> {
     let end = reader.ending.line as usize;
-    let (mut count, mut quiet) = (0_usize, reader.ending.end == End::Text);
+    let ended = reader.ending.end != End::Text;
+    let (mut count, mut quiet) = (0_usize, !ended);
     for line in Lines::new(text) {
         count += 1;
         if (count as u64).is_multiple_of(WORK_A_LOOK) {
@@ -126,7 +127,7 @@ fn after_the_end(
         if quiet {
             // Subprograms lie behind the end; the mark comes behind them.
             let first = line.iter().find(|byte| !byte.is_ascii_whitespace());
-            reader.ending.closed_by_mark |= reader.ending.opened_by_mark && first == Some(&b'%');
+            reader.ending.closed_by_mark |= ended && reader.ending.opened_by_mark && first == Some(&b'%');
             continue;
         }
         words.read(line, &reader.parameters, reader.settings.dialect());
