@@ -40,19 +40,17 @@ pub(super) fn left_out(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
         _ => return Vec::new(),
     };
     let all = joined(along);
-    let length = |stretches: &mut dyn Iterator<Item = &Stretch>| -> f64 {
-        stretches.map(|stretch| stretch.to - stretch.from).sum()
-    };
+    let length = |stretch: &Stretch| stretch.to - stretch.from;
     let cuts = |stretch: &&Stretch| !matches!(stretch.state, Contact::None | Contact::Approach);
-    let whole = length(&mut all.iter());
-    let cut = length(&mut all.iter().filter(cuts));
-    if cut < whole * CUTS_MOST {
+    let cut: f64 = all.iter().filter(cuts).map(length).sum();
+    if cut < all.iter().map(length).sum::<f64>() * CUTS_MOST {
         return Vec::new();
     }
+    let middle = |stretch: &Stretch| along_outline(along, f64::midpoint(stretch.from, stretch.to));
     let is_gap = |stretch: &&Stretch| {
-        let middle = row_at(along, along_outline(along, f64::midpoint(stretch.from, stretch.to)));
-        let metal = middle.is_some_and(|row| row.before > -check.tolerances.allowance);
-        stretch.state == Contact::Approach && stretch.to - stretch.from > check.tool.form.radius() && metal
+        let row = row_at(along, middle(stretch));
+        let metal = row.is_some_and(|row| row.before > -check.tolerances.allowance);
+        stretch.state == Contact::Approach && length(stretch) > check.tool.form.radius() && metal
     };
     let finding = |stretch: &Stretch| {
         let (from, to) = (stretch.from, along_outline(along, stretch.to));
@@ -61,13 +59,12 @@ pub(super) fn left_out(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
              path goes there.",
             check.title(),
             check.told.plain_with_unit(cut),
-            check.told.plain_with_unit(stretch.to - stretch.from),
+            check.told.plain_with_unit(length(stretch)),
             check.told.plain(from),
             check.told.plain(to),
         );
-        let middle = along_outline(along, f64::midpoint(stretch.from, stretch.to));
-        let finding = Finding::new(Code::NoContact, Severity::Look, message).about(stretch.to - stretch.from);
-        with_line(check, along, finding, middle)
+        let finding = Finding::new(Code::NoContact, Severity::Look, message).about(length(stretch));
+        with_line(check, along, finding, middle(stretch))
     };
     all.iter().filter(is_gap).map(finding).collect()
 }

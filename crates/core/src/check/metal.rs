@@ -36,8 +36,8 @@ const LEAST_LEFT: f64 = 0.002;
 
 /// Where the top of the block still stands above what a facing pass takes it down to, all passes done.
 fn top_left(check: &PassCheck<'_>, own: &Removal) -> Option<Finding> {
-    let purpose = check.proof.purpose.as_ref().filter(|purpose| purpose.does == Does::Face);
-    let (outline, _) = (check.outline?, purpose?);
+    let outline = check.outline?;
+    check.proof.purpose.as_ref().filter(|purpose| purpose.does == Does::Face)?;
     let level = check.proof.lowest? + check.pass.zero.origin[2];
     let field = check.later.iter().rev().find_map(|later| later.removal.as_deref()).unwrap_or(own).end();
     let grid = field.grid();

@@ -137,7 +137,7 @@ pub(crate) fn findings(
 }
 
 /// The last pass that is held against the outline.
-fn last_held(job: &Job) -> Option<usize> {
+pub(crate) fn last_held(job: &Job) -> Option<usize> {
     job.passes.iter().rposition(|pass| pass.allowance.is_some())
 }
 

@@ -6,6 +6,7 @@ use super::memory::kept;
 use super::prepare::Prepared;
 use super::wall::wall_key;
 use super::{ProveError, Run};
+use crate::check;
 use crate::geometry::{Interval, Path};
 use crate::job::Does;
 use crate::proof::PassProof;
@@ -22,8 +23,8 @@ impl Run<'_> {
         prepared: &[Prepared],
         passes: &[PassProof],
     ) -> Result<Option<Proud>, ProveError> {
-        let mut held = self.job.passes.iter().zip(prepared).rev();
-        let held = held.find_map(|(pass, made)| Some((pass.allowance?, made)));
+        let held = check::last_held(self.job)
+            .and_then(|index| Some((self.job.passes.get(index)?.allowance?, prepared.get(index)?)));
         let (Some((meant, made)), Some(wall)) = (held, self.wall_of(outline, edge, wall_passes)) else {
             return Ok(None);
         };

@@ -3,7 +3,7 @@
 use rayon::prelude::*;
 
 use super::Wall;
-use super::station::{Station, leave};
+use super::station::Station;
 use crate::geometry::Interval;
 use crate::task::{Cancelled, Task};
 
@@ -40,21 +40,20 @@ impl Wall<'_> {
         let look = |index: u32| {
             task.cancel.check()?;
             let station = part * (f64::from(index) + 0.5);
-            let found = self.proud_at(station, between, gauge, limit);
-            Ok(found.map(|(most, z)| Proud { most, z, station, length: part }))
+            Ok(self.proud_at(station, between, gauge, limit).map(|(most, z)| (most, z, station)))
         };
         let found = (0..STATIONS).into_par_iter().map(look).collect::<Result<Vec<_>, Cancelled>>()?;
-        let found: Vec<Proud> = found.into_iter().flatten().collect();
+        let found: Vec<(f64, f64, f64)> = found.into_iter().flatten().collect();
         let length = part * found.len() as f64;
-        let worst = found.into_iter().reduce(|a, b| if b.most > a.most { b } else { a });
-        Ok(worst.map(|worst| Proud { length, ..worst }))
+        let worst = found.into_iter().reduce(|a, b| if b.0 > a.0 { b } else { a });
+        Ok(worst.map(|(most, z, station)| Proud { most, z, station, length }))
     }
 
     /// How far out beyond `limit` metal stands at a station between two heights, and at which of them; `None` where it does
     /// so at the gauge height. Between two joints of cutters it is looked at beside both and in the middle.
     fn proud_at(&self, station: f64, (low, high): Interval, gauge: f64, limit: f64) -> Option<(f64, f64)> {
         let at = Station::new(self, &self.place_at(station));
-        let stands = |height: f64| at.metal_at(height).last().and_then(|metal| leave(metal));
+        let stands = |height: f64| at.leaves_at(height).pop().flatten();
         if stands(gauge)? > limit {
             return None;
         }

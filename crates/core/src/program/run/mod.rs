@@ -126,8 +126,8 @@ fn after_the_end(
         }
         if quiet {
             // Subprograms lie behind the end; the mark comes behind them.
-            let first = line.iter().find(|byte| !byte.is_ascii_whitespace());
-            reader.ending.closed_by_mark |= ended && reader.ending.opened_by_mark && first == Some(&b'%');
+            let mark = line.trim_ascii_start().starts_with(b"%");
+            reader.ending.closed_by_mark |= ended && reader.ending.opened_by_mark && mark;
             continue;
         }
         words.read(line, &reader.parameters, reader.settings.dialect());

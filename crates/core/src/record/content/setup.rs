@@ -172,18 +172,17 @@ fn touch_off_again(record: &Record<'_>) -> Option<String> {
     let passes = &record.proof.job.passes;
     let words: Vec<String> =
         record.proof.passes.iter().map(|done| Asked::of(&done.program).offset()).collect();
-    let moves = |index: &usize| {
-        let before = (0..*index).rev().find(|before| words.get(*before) == words.get(*index));
-        before.is_some_and(|before| passes[before].zero != passes[*index].zero)
+    let before = |index: usize| {
+        let before = (0..index).rev().find(|before| words.get(*before) == words.get(index))?;
+        Some(&passes[before].zero)
     };
+    let moves = |index: &usize| before(*index).is_some_and(|before| *before != passes[*index].zero);
     let all: Vec<usize> = (0..passes.len().min(words.len())).filter(moves).collect();
     let again: Vec<String> = all.iter().map(|index| format!("pass {}", index + 1)).collect();
     let word = words.get(*all.first()?)?;
-    let in_plan = |index: &usize| {
-        let before = (0..*index).rev().find(|before| words.get(*before) == words.get(*index));
-        let level = |zero: &Zero| ([zero.origin[0], zero.origin[1]], zero.turn);
-        before.is_some_and(|before| level(&passes[before].zero) != level(&passes[*index].zero))
-    };
+    let level = |zero: &Zero| ([zero.origin[0], zero.origin[1]], zero.turn);
+    let in_plan =
+        |index: &usize| before(*index).is_some_and(|before| level(before) != level(&passes[*index].zero));
     if !all.iter().any(in_plan) {
         return Some(format!(
             "Touch off Z0 again before {}, and leave X0 and Y0 as they are: {word} stands for another height there than before. \

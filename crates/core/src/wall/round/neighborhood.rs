@@ -32,19 +32,34 @@ impl Neighborhood<'_> {
 
     /// How far the first metal is in a direction; the reach where there is none within it.
     pub(super) fn metal_toward(&self, angle: f64) -> f64 {
-        let ray = Ray { origin: self.origin, along: Point::at_angle(angle) };
-        let mut swept = Vec::new();
-        for piece in &self.pieces {
-            piece.along(&ray, &mut swept);
-        }
-        merge(&mut swept, self.sliver);
+        let ray = self.toward(angle);
         let blank: Vec<Interval> = match self.clear {
             Some(true) => vec![(0.0, self.reach)],
             Some(false) => Vec::new(),
             None => ray.inside(self.edge),
         };
-        let metal = without(&blank, &swept, self.sliver);
+        let metal = self.left_of(&blank, &ray, &self.pieces);
         let begins = metal.iter().find(|(_, to)| *to > 0.0).map_or(f64::INFINITY, |(from, _)| from.max(0.0));
         begins.min(self.reach)
+    }
+
+    /// From the station in a direction.
+    pub(super) fn toward(&self, angle: f64) -> Ray {
+        Ray { origin: self.origin, along: Point::at_angle(angle) }
+    }
+
+    /// What pieces leave of the blank along a ray.
+    pub(super) fn left_of<'p>(
+        &self,
+        blank: &[Interval],
+        ray: &Ray,
+        pieces: impl IntoIterator<Item = &'p Slice>,
+    ) -> Vec<Interval> {
+        let mut swept = Vec::new();
+        for piece in pieces {
+            piece.along(ray, &mut swept);
+        }
+        merge(&mut swept, self.sliver);
+        without(blank, &swept, self.sliver)
     }
 }

@@ -9,7 +9,7 @@
 use std::f64::consts::{FRAC_PI_2, SQRT_2};
 
 use super::neighborhood::Neighborhood;
-use crate::geometry::{Bounds, Interval, Point, Rail, Ray, merge, pt, without};
+use crate::geometry::{Bounds, Interval, Point, Rail, pt};
 use crate::wall::slice::Slice;
 
 /// Where no more rims than this come through a square they are asked.
@@ -312,16 +312,11 @@ impl<'a> Squares<'a> {
     /// How far the first metal in a square is in a direction.
     fn metal_toward(&self, square: &Square, angle: f64) -> Option<f64> {
         let (round, within) = (self.round, square.half + self.beside());
-        let ray = Ray { origin: round.origin, along: Point::at_angle(angle) };
+        let ray = round.toward(angle);
         let (enter, leave) = ray.in_square(square.middle, within)?;
-        let mut swept = Vec::new();
-        for piece in self.through(square) {
-            piece.along(&ray, &mut swept);
-        }
-        merge(&mut swept, round.sliver);
         let blank =
             if square.spans.0 < square.spans.1 { ray.inside(round.edge) } else { vec![(enter, leave)] };
-        let metal = without(&blank, &swept, round.sliver);
+        let metal = round.left_of(&blank, &ray, self.through(square));
         let seen = metal.into_iter().map(|(from, to)| (from.max(enter).max(0.0), to.min(leave)));
         seen.filter(|(from, to)| to - from > round.sliver).map(|(from, _)| from).next()
     }
