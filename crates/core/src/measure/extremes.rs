@@ -1,7 +1,8 @@
 //! The least of a value along the outline, found between the stations as well as at them.
 
 use super::outline::Row;
-use crate::search::close_in;
+use crate::geometry::Interval;
+use crate::search::close_in_while;
 use crate::tolerance::Tolerances;
 
 /// Steps of the search for a smooth extreme between two stations: each leaves 0.62.
@@ -10,6 +11,9 @@ const SEARCH_STEPS: usize = 22;
 const JUMP_STEPS: usize = 30;
 /// What differs by less than this part of no contact is the same: rounding, which differs from unit to unit.
 const SAME: f64 = 0.01;
+/// What is left of a search between two stations is not given up as long as it would do to fall so many times as fast as
+/// beside them.
+const FALLS: f64 = 3.0;
 /// Within this part of that lies the bottom of a dip.
 const EXACT: f64 = 1e-6;
 
@@ -23,8 +27,8 @@ struct Seen {
 /// The least value over the stations and between them, with its station: the first of several that are as low.
 ///
 /// Between two stations of one span it is looked for wherever it may lie lower than at all stations: the value falls
-/// there no faster than beside it. A jump is closed in on from both sides, so that the least is found whether it lies
-/// before the jump or after it. `start` gives the station where a span begins; `at` measures `along` a span.
+/// there no faster than beside it, and a search ends where what is left of it could not fall so low. A jump is closed in on
+/// from both sides, so that the least is found whether it lies before the jump or after it. `start` gives the station where a span begins; `at` measures `along` a span.
 pub(super) fn least(
     rows: &[Row],
     start: &impl Fn(usize) -> f64,
@@ -41,15 +45,15 @@ pub(super) fn least(
         (Some(a), Some(b)) if a.span == b.span => (values[index + 1] - values[index]).abs(),
         _ => 0.0,
     };
-    let mut pairs: Vec<(f64, usize)> = (0..rows.len().saturating_sub(1))
+    let mut pairs: Vec<(f64, usize, f64)> = (0..rows.len().saturating_sub(1))
         .filter(|&index| rows[index].span == rows[index + 1].span)
         .map(|index| {
             let beside = steep(index).max(steep(index + 1)).max(index.checked_sub(1).map_or(0.0, steep));
-            (values[index].min(values[index + 1]) - beside, index)
+            (values[index].min(values[index + 1]) - beside, index, beside)
         })
         .collect();
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
-    for (may_be, index) in pairs {
+    for (may_be, index, beside) in pairs {
         if may_be >= best - same {
             break;
         }
@@ -57,7 +61,9 @@ pub(super) fn least(
         let ends =
             [index, index + 1].map(|index| Seen { station: rows[index].station, value: values[index] });
         let look = |station: f64| Seen { station, value: at(span, station - from) };
-        for found in between(ends, look, same) {
+        let falls = FALLS * beside / (ends[1].station - ends[0].station);
+        let wanted = Wanted { below: best - same, falls, same };
+        for found in between(ends, look, &wanted) {
             best = best.min(found.value);
             seen.push(found);
         }
@@ -78,17 +84,38 @@ fn first_lowest(mut seen: Vec<Seen>, within: f64, exact: f64, narrow: f64) -> Op
     bottom.or(run.first()).map(|seen| seen.station)
 }
 
+/// What is looked for between two stations.
+struct Wanted {
+    /// A value lower than this
+    below: f64,
+    /// of a function that falls by no more than this on its way,
+    falls: f64,
+    /// values being the same within this.
+    same: f64,
+}
+
+impl Wanted {
+    /// Whether a value may be low enough within an interval in which one is known.
+    fn may_be_within(&self, (from, to): Interval, known: f64) -> bool {
+        known - self.falls * (to - from) < self.below
+    }
+}
+
 /// Places looked at between two stations: toward the least, and on both sides of the greatest jump.
-fn between([a, b]: [Seen; 2], look: impl Fn(f64) -> Seen, same: f64) -> Vec<Seen> {
+fn between([a, b]: [Seen; 2], look: impl Fn(f64) -> Seen, wanted: &Wanted) -> Vec<Seen> {
     let mut seen = Vec::new();
-    close_in((a.station, b.station), (a.station, a.value), SEARCH_STEPS, |station| {
+    let note = |station: f64| {
         let found = look(station);
         seen.push(found);
         found.value
-    });
+    };
+    let worth = |left: Interval, known: f64| wanted.may_be_within(left, known);
+    close_in_while((a.station, b.station), (a.station, a.value), SEARCH_STEPS, note, worth);
     let (mut low, mut high) = (a, b);
     for _ in 0..JUMP_STEPS {
-        if (high.value - low.value).abs() <= same {
+        let left = (low.station, high.station);
+        let is_flat = (high.value - low.value).abs() <= wanted.same;
+        if is_flat || !wanted.may_be_within(left, low.value.min(high.value)) {
             break;
         }
         let middle = look(f64::midpoint(low.station, high.station));

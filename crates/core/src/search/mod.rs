@@ -5,5 +5,5 @@ mod golden;
 mod valley;
 
 pub(crate) use crossing::crossing;
-pub(crate) use golden::close_in;
+pub(crate) use golden::{close_in, close_in_while};
 pub(crate) use valley::{least, least_in_valley};
