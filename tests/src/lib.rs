@@ -1,5 +1,6 @@
 //! Helpers for the whole-job tests in the folder `tests` beside this one: jobs and programs made from a few words.
 
+pub mod changed;
 pub mod motions;
 
 use std::sync::Arc;

@@ -124,10 +124,11 @@ fn found(proof: &Proof, code: Code) -> Vec<Finding> {
     proof.findings.iter().filter(|finding| finding.code == code).cloned().collect()
 }
 
-/// `inside` has no finding of this code, `outside` exactly one, with its weight, pass and a line. Returns that one.
+/// `inside` has no finding of this code and weight, `outside` exactly one, with its pass and a line. Returns that one.
 #[track_caller]
 fn border(what: &str, code: Code, severity: Severity, inside: &Case, outside: &Case) -> Finding {
-    let just_inside = found(&inside.prove(), code);
+    let mut just_inside = found(&inside.prove(), code);
+    just_inside.retain(|finding| finding.severity >= severity);
     assert!(just_inside.is_empty(), "{what}, inside: {just_inside:?}");
     let proof = outside.prove();
     let just_outside = found(&proof, code);
@@ -299,6 +300,59 @@ fn shank_and_holder_keep_clear_as_well() {
         let finding = stop(what, Code::KeepClear, &at("2.4", ".45"), &at("2.4", ".4499"));
         assert!(finding.message.contains(what), "{}", finding.message);
         stop(what, Code::KeepClear, &at("2.25", ".3"), &at("2.2501", ".3"));
+    }
+}
+
+/// What a touch-off may be wrong by is .005.
+#[test]
+fn a_clamp_that_is_only_just_cleared() {
+    for (word, far, near) in [
+        ("over", "G0 X2. Y.5\nG0 Z.7551\nX5.\n", "G0 X2. Y.5\nG0 Z.7549\nX5.\n"),
+        ("beside", "G0 X2.7449 Y-1.\nG0 Z.5\nG0 Y2.\n", "G0 X2.7451 Y-1.\nG0 Z.5\nG0 Y2.\n"),
+    ] {
+        let [far, near] = [far, near].map(|moves| sound().clamp().moves(moves));
+        let finding = border(word, Code::KeepClear, Severity::Look, &far, &near);
+        assert!(finding.message.contains("by less than .0050 in") && finding.line.is_some(), "{finding:?}");
+    }
+}
+
+/// From (5.7, -1) past the clamp, which reaches from (3, 0) to (4, 1). Where X and Y move each at full speed they go at 45
+/// degrees until one of them is there (common practice, no source).
+#[test]
+fn a_rapid_that_the_machine_may_not_keep_straight() {
+    let past = |moves: &str| sound().clamp().moves(&format!("G0 X5.7 Y-1.\nG0 Z.2\n{moves}"));
+    let clear = past("G0 Y2.\nG0 X2.7 Y2.\n");
+    assert!(found(&clear.prove(), Code::KeepClear).is_empty());
+    // On a straight way from (5.7, -1) to (5., 4.) it keeps 1. off; bent it goes by (5., -.3), .75 off.
+    assert!(found(&past("G0 X5. Y4.\n").prove(), Code::KeepClear).is_empty());
+    // To (4.2, 4.): straight it is at X 4.9 where the clamp ends, bent at X 4.2 from Y .5, and the cutter reaches .25.
+    let bent = found(&past("G0 X4.2 Y4.\n").prove(), Code::KeepClear);
+    assert_eq!(bent.len(), 1, "{bent:?}");
+    assert!((bent[0].amount.expect("an amount") - 0.05).abs() < 1e-9, "{bent:?}");
+    assert_eq!((bent[0].severity, bent[0].line), (Severity::Look, Some(9)));
+    // The same past the block, .1 larger than the outline all round: to (2.3, 4.), .05 into its side.
+    let block = sound().moves("G0 X3.7 Y-1.\nG0 Z-.2\nG0 X2.3 Y4.\nG0 Z1.\nG1 X2. Z-.1 F10.\n");
+    let bent = found(&block.prove(), Code::RapidThroughBlock);
+    assert_eq!(bent.len(), 1, "{bent:?}");
+    assert!((bent[0].amount.expect("an amount") - 0.05).abs() < 3e-4, "{bent:?}");
+    assert_eq!((bent[0].severity, bent[0].line), (Severity::Look, Some(9)));
+}
+
+/// A rapid that slants up past the edge of the block: `t` below the top it comes in as far as at the top less `slope t`,
+/// and there is `t` of metal above it. It is deepest where both are the same.
+#[test]
+fn how_deep_a_slanting_rapid_goes() {
+    for (at_top, slope) in [(0.25, 1.0), (0.05, 1.0), (0.01, 0.5), (0.2, 2.0)] {
+        // The blank's side is at X -.1, the cutter's radius .25: it goes up to where it would be at Z .1.
+        let (low, high) = (-0.35 + at_top - slope * 0.4, -0.35 + at_top + slope * 0.1);
+        let moves = format!("G0 X{low} Y.5\nG0 Z-.4\nG0 X{high} Z.1\n");
+        let finding = found(&sound().moves(&moves).prove(), Code::RapidThroughBlock);
+        assert_eq!(finding.len(), 1, "{finding:?}");
+        let want = at_top / (1.0 + slope);
+        let told = finding[0].amount.expect("an amount");
+        // Metal counts from .0005 above the tip.
+        assert!((told - want).abs() < 8e-4, "{told} for {want}");
+        assert_eq!(finding[0].severity, Severity::Stop);
     }
 }
 

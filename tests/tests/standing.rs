@@ -4,39 +4,14 @@
 
 use std::sync::Arc;
 
-use blockwright_core::finding::{Code, Finding, Severity};
-use blockwright_core::job::Job;
+use blockwright_core::finding::{Code, Severity};
 use blockwright_core::proof::Source;
-use blockwright_core::prover::{Options, Prover};
-use blockwright_core::task::{Cancel, Task};
 use blockwright_core::tool::Form;
+use blockwright_tests::changed::{found, of_job, of_program};
 use blockwright_tests::sample;
 
 /// Two roughing passes that leave .062 and .015, and a finish profile, each to Z -.77 of a block .75 thick.
 const PUCK: &str = "round-puck";
-
-fn of_job(source: &Source, change: impl FnOnce(&mut Job)) -> Source {
-    let mut job = (*source.job).clone();
-    change(&mut job);
-    Source { job: Arc::new(job), ..source.clone() }
-}
-
-/// The program of a pass with every `from` replaced.
-fn of_program(source: &Source, pass: usize, from: &str, to: &str) -> Source {
-    let text = String::from_utf8(source.programs[pass].to_vec()).expect("text");
-    assert!(text.contains(from), "{from} is in the program");
-    let mut programs = source.programs.clone();
-    programs[pass] = Arc::from(text.replace(from, to).into_bytes());
-    Source { programs, ..source.clone() }
-}
-
-/// The findings of a code; on a coarse heightfield, since nothing here is measured on it.
-fn found(source: &Source, code: Code) -> Vec<Finding> {
-    let (cancel, cell) = (Cancel::new(), source.job.units.pick(0.05, 1.25));
-    let options = Options { cell: Some(cell), ..Options::default() };
-    let proof = Prover::new().prove(source, &options, Task::quiet(&cancel)).expect("the job can be checked");
-    proof.findings.iter().filter(|finding| finding.code == code).cloned().collect()
-}
 
 #[test]
 fn a_foot_below_a_finish_that_does_not_go_down_all_the_way_is_told() {

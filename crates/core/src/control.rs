@@ -185,6 +185,16 @@ impl Control {
         self.work_offsets.iter().any(Option::is_some) || !self.more_work_offsets.is_empty()
     }
 
+    /// Machine coordinates of the origin of a work offset: 0 for G54 to 8 for G59.3, then those of G54.1 from P1.
+    pub fn work_offset(&self, system: u16) -> Option<[f64; 3]> {
+        let index = usize::from(system);
+        if index < SYSTEMS.len() {
+            return self.work_offsets[index];
+        }
+        let number = system - SYSTEMS.len() as u16 + 1;
+        self.more_work_offsets.iter().find(|(more, _)| *more == number).map(|(_, place)| *place)
+    }
+
     /// Whether `;` opens a comment: it does in common practice (no source), by the strict reading only if the job says so.
     pub fn takes_semicolons(&self) -> bool {
         self.semicolon_comments.unwrap_or(self.strict != Some(true))

@@ -131,6 +131,8 @@ codes! {
     OverridesOff => "overrides-off", "Overrides off",
     /// The program takes the offset of another tool.
     OtherOffset => "other-offset", "Offset of another tool",
+    /// A program sets its zero itself, or runs from another one than the passes before it.
+    OtherZero => "other-zero", "Another zero",
     /// Two programs of a job have the same number.
     NumberTwice => "number-twice", "Same number twice",
     /// Two programs of a job make the same motion.

@@ -24,9 +24,9 @@ pub struct Tolerances {
     /// A cutter below the lower face may reach this far in under the block without being told: what a program posted to
     /// three decimals of an inch rounds by.
     pub under_block: f64,
-    /// A tip that stays less than this above the bed is told: what a touch-off may be wrong by (common practice, no
-    /// source).
-    pub bed_near: f64,
+    /// A tool that stays less than this off the bed or a clamp is told: what a touch-off may be wrong by (common practice,
+    /// no source).
+    pub near: f64,
     /// A gauge height that is chosen keeps this far off the levels of passes.
     pub off_level: f64,
     /// Depth may differ from the pass's bottom by this much without a finding.
@@ -64,7 +64,7 @@ impl Tolerances {
             land: units.pick(0.0005, 0.0125),
             well_inside: units.pick(0.01, 0.25),
             under_block: units.pick(0.001, 0.025),
-            bed_near: units.pick(0.005, 0.125),
+            near: units.pick(0.005, 0.125),
             off_level: units.pick(0.005, 0.125),
             depth: units.pick(0.0005, 0.0125),
             touch: units.pick(0.0005, 0.0125),

@@ -8,8 +8,10 @@ use crate::job::Does;
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let entered = &check.proof.entered;
-    let next =
-        |a: &Entered, b: &Entered| a.line == b.line || (code(a) == code(b) && b.motion <= a.motion + 1);
+    let next = |a: &Entered, b: &Entered| {
+        let may_be = is_bent(a) == is_bent(b);
+        may_be && (a.line == b.line || (code(a) == code(b) && b.motion <= a.motion + 1))
+    };
     let mut events: Vec<Vec<Entered>> = entered.chunk_by(next).map(<[Entered]>::to_vec).collect();
     // A pass that runs too near to the line does so all round: that is one event, whatever corners lie between.
     let is_wall = |event: &Vec<Entered>| deepest(event).is_some_and(|worst| worst.how == How::Wall);
@@ -23,7 +25,7 @@ pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
 
 /// Whether a motion of this line is told here, so that nothing else has to tell it.
 pub(super) fn tells(check: &PassCheck<'_>, line: u32) -> bool {
-    check.proof.entered.iter().any(|entered| entered.line == line)
+    check.proof.entered.iter().any(|entered| entered.line == line && !is_bent(entered))
 }
 
 /// A face cut that takes the finished top goes below its bottom, and that is told.
@@ -35,9 +37,14 @@ fn told_as_depth(check: &PassCheck<'_>, event: &[Entered]) -> bool {
         && too_low.is_some_and(|(bottom, lowest)| lowest < bottom - check.tolerances.depth)
 }
 
+/// Whether it comes in only where rapids do not go straight.
+fn is_bent(entered: &Entered) -> bool {
+    entered.how == How::BentRapid
+}
+
 fn code(entered: &Entered) -> Code {
     match entered.how {
-        How::Rapid => Code::RapidThroughBlock,
+        How::Rapid | How::BentRapid => Code::RapidThroughBlock,
         How::Plunge => Code::PlungeOnBlock,
         How::Wall => Code::PastOutline,
         How::Block => Code::CutsFinishedBlock,
@@ -54,7 +61,7 @@ fn event_finding(check: &PassCheck<'_>, event: &[Entered]) -> Option<Finding> {
     let amount = |entered: &Entered| match entered.how {
         How::Wall | How::Land(None) => entered.inside,
         How::Land(Some(climb)) => climb,
-        How::Rapid | How::Plunge | How::Block => entered.depth,
+        How::Rapid | How::BentRapid | How::Plunge | How::Block => entered.depth,
     };
     // What makes it deepest says what it is; of that the worst.
     let deepest = deepest(event)?;
@@ -65,6 +72,11 @@ fn event_finding(check: &PassCheck<'_>, event: &[Entered]) -> Option<Finding> {
         How::Rapid => format!(
             "{}: a rapid goes through metal, up to {by} deep. Lift clear of the block before moving across, and let Z \
              come down beside it.",
+            check.title()
+        ),
+        How::BentRapid => format!(
+            "{}: this rapid clears the metal on a straight way alone. Many controls move X and Y each at full speed, not on a \
+             straight line, and would go up to {by} deep through metal here. Lift clear of the block first.",
             check.title()
         ),
         How::Plunge => format!(
@@ -81,10 +93,9 @@ fn event_finding(check: &PassCheck<'_>, event: &[Entered]) -> Option<Finding> {
         ),
         How::Land(climb) => land(check, climb.is_some(), &by),
     };
-    let finding = Finding::new(code(worst), Severity::Stop, message)
-        .about(amount(worst))
-        .on_line(worst.line)
-        .at(worst.at);
+    let severity = if is_bent(worst) { Severity::Look } else { Severity::Stop };
+    let finding =
+        Finding::new(code(worst), severity, message).about(amount(worst)).on_line(worst.line).at(worst.at);
     let station = check.outline.map(|outline| outline.nearest(worst.at.plan()));
     Some(match station.filter(|_| matches!(worst.how, How::Wall | How::Land(_))) {
         Some(station) => finding.at_station(station),

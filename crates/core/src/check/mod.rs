@@ -17,6 +17,7 @@ mod too_wide;
 mod travel;
 mod unconfirmed;
 mod under;
+mod zeros;
 
 use std::fmt::Write as _;
 
@@ -24,7 +25,7 @@ use crate::block::flutes_end;
 use crate::finding::{Asks, Code, Finding, Severity};
 use crate::fit::Fitting;
 use crate::geometry::Path;
-use crate::job::{Job, Pass};
+use crate::job::{Does, Job, Pass};
 use crate::measure::BlankProof;
 use crate::program::advice::{self, RunPass};
 use crate::proof::PassProof;
@@ -121,6 +122,7 @@ pub(crate) fn findings(
         found.extend(speed::findings(&check));
         found.extend(outline::findings(&check));
         found.extend(too_wide::findings(&check, lies.outline));
+        found.extend(not_held(&check));
         if last_held(job) == Some(index) {
             found.extend(outline::metal_left(&check));
             found.extend(lies.proud.and_then(|proud| outline::proud(&check, &proud)));
@@ -131,9 +133,30 @@ pub(crate) fn findings(
         all.extend(capped(found).into_iter().map(|finding| finding.of_pass(index)));
     }
     all.extend(across(job, passes));
+    all.extend(zeros::findings(job, passes, lies));
+    all.extend(program::called_without_change(job, passes));
     // What must be acted on comes first; within a weight, the order of the passes stays.
     all.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     all
+}
+
+/// A profile pass along the outline that nothing is held against, with no later one that is: the block might come out to any
+/// size.
+fn not_held(check: &PassCheck<'_>) -> Option<Finding> {
+    let profiles = |proof: &PassProof| {
+        let profile = proof.purpose.as_ref().is_some_and(|purpose| purpose.does == Does::Profile);
+        profile && proof.along_outline.is_some()
+    };
+    let is_last =
+        !check.later.iter().any(profiles) && last_held(check.job).is_none_or(|last| last < check.index);
+    (profiles(check.proof) && is_last && check.pass.allowance.is_none()).then(|| {
+        let message = format!(
+            "{} has no allowance, and no later pass has one: what it leaves along the outline is told, but held against \
+             nothing. Give its allowance in the job, 0 for a finish.",
+            check.title()
+        );
+        Finding::new(Code::NotChecked, Severity::Note, message)
+    })
 }
 
 /// The last pass that is held against the outline.

@@ -2,7 +2,9 @@
 
 use super::PassCheck;
 use crate::finding::{Code, Finding, Severity};
+use crate::job::Job;
 use crate::program::{Kind, Motion, Settings, ToolCall, advice};
+use crate::proof::PassProof;
 
 pub(super) fn findings(check: &PassCheck<'_>) -> Vec<Finding> {
     let mut found = check.proof.program.findings.clone();
@@ -70,6 +72,32 @@ fn no_tool_call(check: &PassCheck<'_>) -> Option<Finding> {
         );
         Finding::new(Code::WrongTool, Severity::Note, message)
     })
+}
+
+/// Programs that call their tool by T alone in a job in which others change tools by M6: there T brings nothing into the
+/// spindle.
+pub(super) fn called_without_change(job: &Job, passes: &[PassProof]) -> Vec<Finding> {
+    let Some(changing) = passes.iter().position(|proof| proof.program.changes_tools) else {
+        return Vec::new();
+    };
+    let call = |index: usize| {
+        let (pass, program) = (job.passes.get(index)?, &passes[index].program);
+        let before = index.checked_sub(1).and_then(|before| job.passes.get(before));
+        let stays = before.is_none_or(|before| before.tool != pass.tool);
+        let call = program.tools.iter().find(|call| call.number == pass.tool)?;
+        (stays && !program.changes_tools).then(|| {
+            let message = format!(
+                "Pass {}: T{} comes without M6, and pass {} changes its tool with M6: here the tool before may stay in the \
+                 spindle. Make sure that tool {} is in it.",
+                index + 1,
+                call.number,
+                changing + 1,
+                pass.tool
+            );
+            Finding::new(Code::WrongTool, Severity::Look, message).on_line(call.line).of_pass(index)
+        })
+    };
+    (0..passes.len()).filter_map(call).collect()
 }
 
 fn wrong_tool(check: &PassCheck<'_>) -> Vec<Finding> {

@@ -43,7 +43,7 @@ fn near_bed(check: &PassCheck<'_>) -> Option<Finding> {
     let bed = check.job.bed_top?;
     let (place, line) = super::depth::lowest(check, |_| true)?;
     let above = place.z - bed;
-    let near = above >= -check.tolerances.sliver && above < check.tolerances.bed_near;
+    let near = above >= -check.tolerances.sliver && above < check.tolerances.near;
     near.then(|| {
         let message = format!(
             "{}: the tip comes within {} of the bed. A touch-off or a spacer that is off by as much cuts what is under \

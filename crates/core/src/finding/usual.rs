@@ -232,6 +232,10 @@ impl Code {
                 "Controls differ in how they read this word; it is read as most do.",
                 "Check it against your control's manual.",
             ),
+            Self::OtherZero => usual(
+                "The program sets a zero of the control itself, or runs from another one than the passes before it.",
+                "Make sure that it is the zero that the job has for this pass.",
+            ),
             Self::NumberTwice => usual(
                 "Two programs of the job have one number; the second replaces the first in many controls.",
                 "Renumber one, with 'Prepare for the control'.",

@@ -20,6 +20,7 @@ mod width;
 
 pub use area::Area;
 pub use block::{Finished, Meant};
+pub(crate) use enter::bent;
 pub use enter::{Block, Entered, Held, How, comes_down, standing};
 pub use gone::Gone;
 pub use purpose::{PassFacts, Purpose, Stock, purposes};

@@ -95,13 +95,22 @@ pub(crate) struct Entry {
 
 /// Every motion of a track that brings the tool farther than `least` into an area.
 pub(crate) fn entries(track: &Track, body: &Body, area: &KeepClear, least: f64) -> Vec<Entry> {
+    entries_of(track.placed().iter().map(|placed| placed.motion), body, area, least)
+}
+
+/// Every one of these motions that brings the tool farther than `least` into an area.
+pub(crate) fn entries_of(
+    motions: impl Iterator<Item = Motion>,
+    body: &Body,
+    area: &KeepClear,
+    least: f64,
+) -> Vec<Entry> {
     let points: Vec<_> = area.area.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
     let Some(path) = Path::closed(&points) else { return Vec::new() };
-    let (bounds, heights) = (path.bounds().grown(body.widest()), body.heights());
+    let (bounds, heights) = (path.bounds().grown(body.widest() - least.min(0.0)), body.heights());
     let low_enough = |motion: &Motion| motion.start.z.min(motion.end.z) < area.top;
-    let motions = track.placed().iter().map(|placed| &placed.motion).filter(|motion| low_enough(motion));
-    let near = motions.filter(|motion| plan_span(motion).bounds().meets(&bounds));
-    near.filter_map(|motion| entry(least, body, &heights, motion, (&path, area.top))).collect()
+    let near = motions.filter(low_enough).filter(|motion| plan_span(motion).bounds().meets(&bounds));
+    near.filter_map(|motion| entry(least, body, &heights, &motion, (&path, area.top))).collect()
 }
 
 /// How far a motion brings the tool into an area, where it does at all.

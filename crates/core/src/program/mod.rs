@@ -14,5 +14,5 @@ pub use lines::TextLines;
 pub use motion::{Curve, Kind, Known, Motion, Plane};
 pub use result::{Dwell, End, Ending, Program, StartState, ToolCall};
 pub use run::{Settings, Subprogram, called, read};
-pub(crate) use run::{heading, held, number_and_times};
+pub(crate) use run::{heading, held, number_and_times, system_name};
 pub use zero::Zero;

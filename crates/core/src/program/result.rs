@@ -20,11 +20,15 @@ pub struct Program {
     pub unproven: bool,
     /// Each tool that comes into the spindle, in order.
     pub tools: Vec<ToolCall>,
+    /// Whether M6 brings them there. Where it never comes, T alone is taken to.
+    pub changes_tools: bool,
     /// What it relies on without saying it.
     pub start: StartState,
     /// Machine coordinates of the origin of its motions, by the axis, as far as the control's tables and the program
     /// give them; for Z those of the spindle's nose when a tool length is in force.
     pub origin: [Option<f64>; 3],
+    /// The work offset that its motions are given in: 0 for G54 to 8 for G59.3, then those of G54.1 from P1.
+    pub system: u16,
     /// How it ends.
     pub ending: Ending,
     /// Line of the M7 or M8 that was never turned off again, when the text ends without M2 or M30 (which do).

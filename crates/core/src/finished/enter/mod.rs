@@ -3,6 +3,8 @@
 mod feed;
 mod rapid;
 
+pub(crate) use rapid::bent;
+
 use rayon::prelude::*;
 
 use super::area::Area;
@@ -35,6 +37,8 @@ const HAIR: f64 = 1e-3;
 pub enum How {
     /// A rapid, into metal as it stands.
     Rapid,
+    /// A rapid that would come into metal on a machine whose rapids do not go straight.
+    BentRapid,
     /// Feed that comes down on the finished block.
     Plunge,
     /// Feed that cuts inside the line of the wall.
@@ -184,9 +188,13 @@ impl Held<'_> {
         if low >= top - self.tolerances.touch {
             return false;
         }
-        let circles = Circles::of(motion, widest_below(self.facts.sweep.profile(), top - low));
-        let swept = [circles.slice];
-        Question { area, need, ..self.plain(&swept) }.may_enter()
+        let may = |motion: &Motion| {
+            let circles = Circles::of(motion, widest_below(self.facts.sweep.profile(), top - low));
+            let swept = [circles.slice];
+            Question { area, need, ..self.plain(&swept) }.may_enter()
+        };
+        let bent = || bent(motion).filter(|_| motion.kind == Kind::Rapid);
+        may(motion) || bent().is_some_and(|ways| ways.iter().any(may))
     }
 
     fn enters(&self, index: usize, motion: &Motion) -> Option<Entered> {
@@ -196,7 +204,7 @@ impl Held<'_> {
             return None;
         }
         match motion.kind {
-            Kind::Rapid => self.rapid(index, &motion),
+            Kind::Rapid => self.rapid(index, &motion).or_else(|| self.bent_rapid(index, &motion)),
             Kind::Feed => self.feed(index, &motion, self.block.as_ref()?),
         }
     }

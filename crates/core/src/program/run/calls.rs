@@ -46,6 +46,7 @@ impl Run<'_, '_> {
             return;
         };
         let number = which.and_then(|word| whole(word.value));
+        let counts_in_l = times.is_some();
         let times = times.map_or(Some(1), |word| whole(word.value));
         let (Some(number), Some(times)) = (number, times) else {
             self.unproven(Code::UnprovenWord, at, |word| {
@@ -53,11 +54,11 @@ impl Run<'_, '_> {
             });
             return;
         };
-        if count == CallCount::InP && number >= NUMBERS && self.word(b'L').is_some() {
+        if count == CallCount::InP && counts_in_l {
             self.unproven(Code::UnprovenWord, at, |word| {
                 format!(
-                    "{word} counts in P and in L as well: which one counts is not checked. Delete one \
-                         of them."
+                    "{word} has an L, and the job says that the control counts calls in P: how often it is called is \
+                     not checked. Delete L."
                 )
             });
         }

@@ -99,7 +99,7 @@ pub(super) struct Frame {
 pub(super) const EXTENDED: u16 = SYSTEMS.len() as u16;
 
 /// A system as programs call it.
-pub(super) fn system_name(system: u16) -> String {
+pub(crate) fn system_name(system: u16) -> String {
     match SYSTEMS.get(usize::from(system)) {
         Some(name) => (*name).to_owned(),
         None => format!("G54.1 P{}", system - EXTENDED + 1),
@@ -325,7 +325,8 @@ impl Frame {
         [x, y, z]
     }
 
-    fn origin(&self, system: u16) -> Maybe3 {
+    /// Machine coordinates of a system's origin, as far as they are known.
+    pub(super) fn origin(&self, system: u16) -> Maybe3 {
         self.origins.get(&system).copied().unwrap_or_default()
     }
 

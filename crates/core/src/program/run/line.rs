@@ -3,6 +3,7 @@
 use super::orders::Orders;
 use super::quote::{column, shown};
 use super::reader::{Reader, Stage, rely};
+use super::source::Source;
 use crate::control::PlainNumbers;
 use crate::finding::{Asks, Code, Finding, Severity};
 use crate::limits::MOTIONS;
@@ -299,17 +300,38 @@ impl<'r, 'a> Run<'r, 'a> {
         let (text, words, source) = (self.text, self.words, &self.reader.source);
         let asks = std::mem::take(&mut self.asks);
         self.reader.log.add(code, severity, || {
-            let word = words.found.iter().find(|word| word.span.from == at);
-            let message = message(word.map(|word| shown(text, word.span)).as_deref().unwrap_or_default());
-            let finding = match source.elsewhere() {
-                None => Finding::new(code, severity, message).in_column(column(text, at)),
-                Some((file, line)) => {
-                    Finding::new(code, severity, format!("In {file}, called here, line {line}: {message}"))
-                }
-            };
-            Finding { asks, ..finding.on_line(source.line()) }
+            let finding = in_line((text, words, source), (code, severity, at), message);
+            Finding { asks, ..finding }
         });
     }
+
+    /// A finding at a byte of this line, to be told later.
+    pub(super) fn found_here(
+        &self,
+        code: Code,
+        severity: Severity,
+        at: usize,
+        message: impl FnOnce(&str) -> String,
+    ) -> Finding {
+        in_line((self.text, self.words, &self.reader.source), (code, severity, at), message)
+    }
+}
+
+/// A finding at a byte of a line; `message` is given the word that starts there.
+fn in_line(
+    (text, words, source): (&[u8], &Words, &Source<'_>),
+    (code, severity, at): (Code, Severity, usize),
+    message: impl FnOnce(&str) -> String,
+) -> Finding {
+    let word = words.found.iter().find(|word| word.span.from == at);
+    let message = message(word.map(|word| shown(text, word.span)).as_deref().unwrap_or_default());
+    let finding = match source.elsewhere() {
+        None => Finding::new(code, severity, message).in_column(column(text, at)),
+        Some((file, line)) => {
+            Finding::new(code, severity, format!("In {file}, called here, line {line}: {message}"))
+        }
+    };
+    finding.on_line(source.line())
 }
 
 /// A letter's place in a set of letters.

@@ -25,6 +25,7 @@ mod turned;
 mod turning;
 
 pub(crate) use calls::number_and_times;
+pub(crate) use frame::system_name;
 pub use settings::{Settings, Subprogram};
 pub use source::called;
 pub(crate) use source::held;

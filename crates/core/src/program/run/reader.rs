@@ -9,6 +9,7 @@ use super::retreat::Blind;
 use super::settings::Settings;
 use super::source::Source;
 use crate::control::ArcCenters;
+use crate::finding::Finding;
 use crate::geometry::Point3;
 use crate::limits::MOTIONS;
 use crate::program::motion::{Curve, Kind, Known, Motion};
@@ -131,6 +132,8 @@ pub(super) struct Reader<'a> {
     pub old_feed: bool,
     /// Filled anew by each compensated move.
     pub pieces: Vec<Piece>,
+    /// Systems that the program has set before moving, other than the job has them, with what there is to say of it.
+    pub own_zeros: Vec<(u16, Finding)>,
 }
 
 impl<'a> Reader<'a> {
@@ -172,6 +175,7 @@ impl<'a> Reader<'a> {
             centers: settings.arc_centers,
             old_feed: false,
             pieces: Vec::new(),
+            own_zeros: Vec::new(),
         }
     }
 
@@ -191,6 +195,7 @@ impl<'a> Reader<'a> {
     /// The program, when `lines` is the number of lines of its text.
     pub(super) fn finish(mut self, lines: usize) -> Program {
         self.settle_heights();
+        self.tell_own_zero();
         if !self.changed {
             // A shop without a tool changer writes T alone.
             self.out.tools = self.chosen;
@@ -214,6 +219,8 @@ impl<'a> Reader<'a> {
             unproven: self.unproven,
             start: self.start,
             ending: self.ending,
+            system: self.frame.base(),
+            changes_tools: self.changed,
             ..self.out
         }
     }

@@ -4,8 +4,13 @@ use super::frame::{Maybe3, axes, extended, system_name};
 use super::line::{REMEDY, Run, whole};
 use super::modal::Single;
 use super::orders::Orders;
-use crate::finding::{Asks, Code};
+use super::reader::Reader;
+use crate::finding::{Asks, Code, Severity};
 use crate::geometry::pt3;
+
+/// A zero that is set this near to where it is known to lie is the same: half of the last decimal that programs have, in
+/// inches and in millimeters.
+const SAME_ZERO: [f64; 2] = [0.000_05, 0.000_5];
 
 /// Most zeros that G54.1 calls on any control (common practice, no source).
 const MOST_EXTENDED: u32 = 300;
@@ -123,9 +128,21 @@ impl Run<'_, '_> {
             return;
         };
         let place = self.plain_axes();
+        if !self.reader.modal.absolute {
+            self.unproven(Code::UnprovenState, at, |word| {
+                format!(
+                    "{word} stands in G91: most controls add to the work offset then, some set it. Where the zero lies \
+                     from here nobody knows, and what follows is not checked. Write G90 before it."
+                )
+            });
+            return;
+        }
         self.reader.note(|| format!("G10 L2 P{system} {place:?}"));
-        let moved = self.reader.moved();
-        if self.reader.frame.set_origin(system as u16 - 1, place, moved).is_err() {
+        let (system, moved) = (system as u16 - 1, self.reader.moved());
+        if !moved {
+            self.note_own_zero(system, place, at);
+        }
+        if self.reader.frame.set_origin(system, place, moved).is_err() {
             let [active, _] = self.reader.frame.systems();
             self.asking(Asks::WorkOffset(active)).unproven(Code::UnprovenState, at, |word| {
                 format!(
@@ -135,6 +152,35 @@ impl Run<'_, '_> {
                 )
             });
         }
+    }
+
+    /// The program sets a zero itself before it moves: where somebody has touched off counts no more.
+    fn note_own_zero(&mut self, system: u16, place: Maybe3, at: usize) {
+        let stated = self.reader.frame.origin(system);
+        let near = self.reader.settings.units.pick(SAME_ZERO[0], SAME_ZERO[1]);
+        let is_same = |(set, stated): (Option<f64>, Option<f64>)| {
+            set.is_none_or(|set| stated.is_some_and(|stated| (set - stated).abs() <= near))
+        };
+        if place.into_iter().zip(stated).all(is_same) {
+            return;
+        }
+        let name = system_name(system);
+        let finding = if stated == [None; 3] {
+            self.found_here(Code::OtherZero, Severity::Look, at, |word| {
+                format!(
+                    "{word} sets {name} before the program moves, so where that was touched off does not count. Make \
+                     sure that it sets the zero that the job has for this pass."
+                )
+            })
+        } else {
+            self.found_here(Code::OtherZero, Severity::Look, at, |word| {
+                format!(
+                    "{word} sets {name} to another place than the job's work offsets have. The pass is checked from the \
+                     zero that the job has for it; make sure that this is the one that {word} sets."
+                )
+            })
+        };
+        self.reader.own_zeros.push((system, finding));
     }
 
     /// G92 (NISTIR 6556, 3.5.18). Before the first motion it says where the program's zero lies: that is the pass's.
@@ -172,5 +218,16 @@ impl Run<'_, '_> {
         }
         let here = axes(self.reader.position);
         self.reader.frame.shift_to_read(here, reads);
+    }
+}
+
+impl Reader<'_> {
+    /// Tells of the zero that the program moves from, where it has set that itself.
+    pub(super) fn tell_own_zero(&mut self) {
+        let base = self.frame.base();
+        let own = std::mem::take(&mut self.own_zeros);
+        if let Some((_, finding)) = own.into_iter().rfind(|(system, _)| *system == base) {
+            self.log.add(finding.code, finding.severity, || finding);
+        }
     }
 }
