@@ -196,3 +196,42 @@ fn an_acute_corner_is_not_cut_past() {
     assert_abs_diff_eq!(along.leave.least, 0.0, epsilon = 0.000_1);
     assert_abs_diff_eq!(along.leave.most, 0.0, epsilon = 0.000_1);
 }
+
+/// The outline itself, cut with G41 and D: square onto a side, and into an inner corner, as shops post it. The centre's
+/// way is that of a program posted for it, 1/4 in off the sides, and it turns at (1.25, 1.25).
+#[test]
+fn an_outline_programmed_with_compensation_is_cut_as_one_posted_for_the_centre() {
+    let job = r#"{ "schema": "blockwright-job/1", "units": "inch",
+      "outline": { "vertices": [[0,0],[3,0],[3,1],[1,1],[1,2],[0,2]] },
+      "blank": { "edge": { "vertices": [[-0.05,-0.05],[3.05,-0.05],[3.05,2.05],[-0.05,2.05]] }, "top": 0, "thickness": 0.5 },
+      "contact": { "light_below": 0.01, "heavy_above": 2 }, "control": { "diameter_offsets": [[1, 0.5]] },
+      "tools": [ { "number": 1, "form": { "kind": "flat", "diameter": 0.5 } } ],
+      "passes": [ { "name": "Finish", "program": "1.nc", "tool": 1, "allowance": 0 } ] }"#;
+    let wrapped = |moves: &str| {
+        format!(
+            "%\nO1\nG20 G17 G90 G54 G94\nT1 M6\nS2000 M3\nG0 Z1.\nG0 X-1. Y.5\nG0 Z.1\nG1 Z-.52 F5.\n{moves}\nG0 Z1.\nM5\nM30\n%\n"
+        )
+    };
+    let beside = wrapped("G41 D1 G1 X0. Y.5 F10.\nY2.\nX1.\nY1.\nX3.\nY0.\nX0.\nY.6\nG40 G1 X-1.");
+    let posted = wrapped(
+        "G1 X-.25 F10.\nY2.\nG2 X0. Y2.25 R.25\nG1 X1.\nG2 X1.25 Y2. R.25\nG1 Y1.25\nX3.\nG2 X3.25 Y1. R.25\nG1 Y0.\n\
+         G2 X3. Y-.25 R.25\nG1 X0.\nG2 X-.25 Y0. R.25\nG1 Y.6\nX-1.",
+    );
+    let [beside, posted] = [beside, posted].map(|program| prove(job, &[&program], Some(0.05)));
+    let told = |proof: &blockwright_core::proof::Proof| {
+        let codes = proof.findings.iter().filter(|finding| finding.code.text() != "usual-reading");
+        codes.map(|finding| (finding.code.text(), finding.severity)).collect::<Vec<_>>()
+    };
+    assert_eq!(told(&beside), told(&posted), "{:?}", beside.findings);
+    let count = beside.findings.iter().filter(|finding| finding.code.text() == "usual-reading").count();
+    assert_eq!(count, 1, "the inner corner is said to be followed as most controls do");
+    let leave = |proof: &blockwright_core::proof::Proof| {
+        let along = proof.passes[0].along_outline.as_ref().expect("measures along the outline").leave;
+        [along.least, along.most, along.most_at]
+    };
+    for (a, b) in leave(&beside).into_iter().zip(leave(&posted)) {
+        assert_abs_diff_eq!(a, b, epsilon = 1e-9);
+    }
+    // Nothing is left but in the corner.
+    assert_abs_diff_eq!(leave(&beside)[1], 0.25 * (2.0_f64.sqrt() - 1.0), epsilon = 1e-6);
+}

@@ -142,7 +142,9 @@ impl Run<'_, '_> {
         let radius = self.compensation_radius(at);
         let programmed = self.reader.position;
         let side = if self.reader.frame.turned().flips(Plane::Xy) { side.other() } else { side };
-        self.reader.compensated = Some(Compensated { state: compensation::on(side, radius), programmed });
+        let state = compensation::on(side, radius);
+        let state = if self.reader.settings.strict { state } else { state.looking_ahead() };
+        self.reader.compensated = Some(Compensated { state, programmed, along: None });
     }
 
     /// Half the diameter of the D number, or of the tool in the spindle without one. When no table gives it, the

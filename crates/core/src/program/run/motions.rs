@@ -109,9 +109,16 @@ impl Run<'_, '_> {
         pieces.clear();
         let position = self.reader.position;
         let done = compensated.state.advance(position, compensated.programmed, end, shape, &mut pieces);
-        let whole = length_of_pieces(position, &pieces);
+        if let (Ok(Some(place)), Some(along)) = (&done, compensated.along) {
+            self.reader.end_before(along, *place);
+            self.tell_inside_corner();
+        }
+        let whole = length_of_pieces(self.reader.position, &pieces);
         for piece in &pieces {
             self.push_part(kind, piece.end, piece.curve, Some(whole));
+        }
+        if compensated.programmed.plan() != end.plan() || shape != Programmed::Line {
+            compensated.along = self.reader.out.motions.len().checked_sub(1);
         }
         compensated.programmed = end;
         self.reader.compensated = Some(compensated);
@@ -124,6 +131,18 @@ impl Run<'_, '_> {
             });
             self.push(kind, end, curve);
         }
+    }
+
+    fn tell_inside_corner(&mut self) {
+        if std::mem::replace(&mut self.reader.told.inside_corner, true) {
+            return;
+        }
+        let at = self.words.found.first().map_or(0, |word| word.span.from);
+        self.find(Code::UsualReading, Severity::Note, at, |_| {
+            "The path turns towards the tool here. It is followed as on controls that look at the move ahead: the tool turns \
+             where it touches both sides. A control that does not look ahead stops here."
+                .to_owned()
+        });
     }
 
     pub(super) fn push(&mut self, kind: Kind, end: Point3, curve: Curve) {

@@ -1,6 +1,6 @@
 //! The state of a control that runs a program, from line to line.
 
-use super::compensation::{Compensation, Piece};
+use super::compensation::{Compensation, Piece, sweep_to};
 use super::cycle::{CycleState, Step};
 use super::frame::Frame;
 use super::log::Log;
@@ -10,7 +10,7 @@ use super::settings::Settings;
 use super::source::Source;
 use crate::control::ArcCenters;
 use crate::finding::Finding;
-use crate::geometry::Point3;
+use crate::geometry::{Point, Point3, pt3};
 use crate::limits::MOTIONS;
 use crate::program::motion::{Curve, Kind, Known, Motion};
 use crate::program::result::{End, Ending, Program, StartState, ToolCall};
@@ -30,11 +30,14 @@ pub(super) enum Pile {
 
 /// What is told once a program, and has been.
 #[derive(Debug, Clone, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "each is told for itself")]
 pub(super) struct Told {
     /// That the control may round corners.
     pub smoothing: bool,
     /// That the overrides are off.
     pub overrides: bool,
+    /// That corners towards the tool are cut by looking ahead.
+    pub inside_corner: bool,
     /// That the time of a dwell is not known.
     pub dwell: bool,
     /// Words that the job passes over, each by its letter and the bits of its number.
@@ -70,6 +73,8 @@ pub(super) struct Said {
 pub(super) struct Compensated {
     pub state: Compensation,
     pub programmed: Point3,
+    /// The last motion along the path that was not upright.
+    pub along: Option<usize>,
 }
 
 #[derive(Debug)]
@@ -223,6 +228,23 @@ impl<'a> Reader<'a> {
             changes_tools: self.changed,
             ..self.out
         }
+    }
+
+    /// Ends a motion at another place in plan than it did; what has gone up or down there since does so at that place.
+    pub(super) fn end_before(&mut self, motion: usize, place: Point) {
+        let moved = |p: Point3| pt3(place.x, place.y, p.z);
+        let Some((along, upright)) = self.out.motions.get_mut(motion..).and_then(<[Motion]>::split_first_mut)
+        else {
+            return;
+        };
+        along.end = moved(along.end);
+        if let Curve::Arc { centre, sweep, .. } = &mut along.curve {
+            *sweep = sweep_to(along.start.plan(), *centre, *sweep, place);
+        }
+        for motion in upright {
+            (motion.start, motion.end) = (moved(motion.start), moved(motion.end));
+        }
+        self.position = moved(self.position);
     }
 
     /// The factor from the unit in force to the unit of the result.

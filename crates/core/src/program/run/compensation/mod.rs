@@ -1,17 +1,20 @@
 //! Cutter radius compensation: from the programmed path to the path of the tool's centre (NISTIR 6556, appendix B).
 //!
-//! Plan only. Nothing is looked up ahead: a move ends square beside its programmed end, and the arc round a convex
-//! corner is made at the start of the move that follows.
+//! Plan only. A move ends square beside its programmed end, and the arc round a convex corner is made at the start of the
+//! move that follows. The report refuses corners that turn towards the tool; [`inside`] says how most controls cut them.
 
 mod fault;
+mod inside;
 #[cfg(test)]
 mod tests;
 
 pub(in crate::program) use fault::{CompensationFault, why};
+pub(in crate::program) use inside::sweep_to;
+use inside::{Last, span};
 
 use std::f64::consts::{PI, TAU};
 
-use crate::geometry::{Point, Point3, pt3};
+use crate::geometry::{Arc, Point, Point3, Span, pt3};
 use crate::program::{Curve, Plane};
 
 /// Two directions closer than this, in radians, are one: no arc goes in between, and a corner that is concave by less
@@ -54,6 +57,10 @@ pub(in crate::program) struct Compensation {
     offset: f64,
     /// The tool has come beside the path.
     beside: bool,
+    /// Corners that turn towards the tool are cut and not refused.
+    looks_ahead: bool,
+    /// What the tool did last along the path.
+    last: Option<Last>,
 }
 
 /// The programmed line of one move in plan.
@@ -86,14 +93,22 @@ pub(in crate::program) const fn on(side: Side, radius: f64) -> Compensation {
         Side::Left => radius,
         Side::Right => -radius,
     };
-    Compensation { offset, beside: false }
+    Compensation { offset, beside: false, looks_ahead: false, last: None }
 }
 
 impl Compensation {
+    /// The same on a control that looks at the move ahead.
+    #[must_use]
+    pub(in crate::program) const fn looking_ahead(self) -> Self {
+        Self { looks_ahead: true, ..self }
+    }
+
     /// Adds to `pieces` what the tool's axis does, from `actual`, for one programmed move.
     ///
     /// Z follows the programmed Z over the main move; the arc round a corner keeps the level of its start. A move of
     /// no length in plan only changes Z. With radius 0 the programmed path is the tool's.
+    ///
+    /// Gives the place where the last move that was not upright is to end instead, when the path turned towards the tool.
     ///
     /// # Errors
     /// What a control would refuse. `pieces` is then as it was, and the next move counts as the first again, from
@@ -105,14 +120,15 @@ impl Compensation {
         programmed_to: Point3,
         shape: Programmed,
         pieces: &mut Vec<Piece>,
-    ) -> Result<(), CompensationFault> {
+    ) -> Result<Option<Point>, CompensationFault> {
         let (from, to) = (programmed_from.plan(), programmed_to.plan());
         if shape == Programmed::Line && from.distance(to) <= SAME {
             straight(actual, actual.plan(), programmed_to.z, pieces);
-            return Ok(());
+            return Ok(None);
         }
         let before = pieces.len();
-        let mut tool = Tool { at: actual, offset: self.offset, pieces };
+        let last = self.last.take().filter(|_| self.looks_ahead);
+        let mut tool = Tool { at: actual, offset: self.offset, last, instead: None, pieces };
         let done = match shape {
             _ if self.offset.abs() <= SAME => {
                 tool.as_programmed(programmed_to, shape);
@@ -125,14 +141,23 @@ impl Compensation {
                 tool.arc(from, to, programmed_to.z, &Round { centre, sweep })
             }
         };
+        let instead = tool.instead;
         let sound = done.and_then(|()| {
             let finite = pieces.iter().skip(before).all(|piece| is_finite(piece.end));
-            if finite { Ok(()) } else { Err(CompensationFault::Lost) }
+            if finite { Ok(instead) } else { Err(CompensationFault::Lost) }
         });
-        self.beside = sound.is_ok();
-        if sound.is_err() {
+        if sound.is_ok() {
+            self.last = if self.beside {
+                let starts = pieces.len().checked_sub(2).filter(|index| *index >= before);
+                let start = starts.map_or(instead.unwrap_or(actual.plan()), |index| pieces[index].end.plan());
+                pieces.last().filter(|_| pieces.len() > before).map(|piece| Last::Side(span(start, piece)))
+            } else {
+                Some(Last::Approach)
+            };
+        } else {
             pieces.truncate(before);
         }
+        self.beside = sound.is_ok();
         sound
     }
 }
@@ -147,6 +172,10 @@ struct Round {
 struct Tool<'a> {
     at: Point3,
     offset: f64,
+    /// What it did last, where corners are looked at ahead.
+    last: Option<Last>,
+    /// Where that ends instead.
+    instead: Option<Point>,
     pieces: &'a mut Vec<Piece>,
 }
 
@@ -176,7 +205,7 @@ impl Tool<'_> {
 
     fn line(&mut self, from: Point, to: Point, z: f64) -> Result<(), CompensationFault> {
         let across = (to - from).unit().ok_or(CompensationFault::Lost)?.left() * self.offset;
-        self.turn_corner(from, across)?;
+        self.turn_corner(from, across, &Span::Line { from: from + across, to: to + across })?;
         self.straight(to + across, z);
         Ok(())
     }
@@ -191,18 +220,25 @@ impl Tool<'_> {
         }
         let across_from = out_from.unit().ok_or(CompensationFault::Lost)? * reach;
         let across_to = out_to.unit().ok_or(CompensationFault::Lost)? * reach;
-        self.turn_corner(from, across_from)?;
+        let whole = Arc::new(round.centre, out_from.length() + reach, out_from.angle(), round.sweep);
+        self.turn_corner(from, across_from, &Span::Arc(whole))?;
+        let end = to + across_to;
+        if let Some(start) = self.instead {
+            let left = round.sweep - sweep_to(from + across_from, round.centre, round.sweep, start);
+            self.round(round.centre, left, pt3(end.x, end.y, z));
+            return Ok(());
+        }
         // what is left of a corner that counts as tangent, so that both ends lie on the arc
         if self.at.plan().distance(from + across_from) > SAME {
             self.straight(from + across_from, self.at.z);
         }
-        let end = to + across_to;
         self.round(round.centre, round.sweep, pt3(end.x, end.y, z));
         Ok(())
     }
 
-    /// Goes round the programmed `corner` until the tool is `across` from it, if the path turns away from the tool.
-    fn turn_corner(&mut self, corner: Point, across: Point) -> Result<(), CompensationFault> {
+    /// Goes round the programmed `corner` until the tool is `across` from it, if the path turns away from the tool; `next`
+    /// is where its centre goes then.
+    fn turn_corner(&mut self, corner: Point, across: Point, next: &Span) -> Result<(), CompensationFault> {
         let now = self.at.plan() - corner;
         let radius = self.offset.abs();
         let room = OFF_PLACE * (radius + corner.x.abs().max(corner.y.abs()));
@@ -215,7 +251,11 @@ impl Tool<'_> {
         // straight back the way it came is half a turn round the end, whichever side rounding puts it on
         let turn = if turn < TANGENT - PI { turn + TAU } else { turn };
         if turn < -TANGENT {
-            return Err(CompensationFault::ConcaveCorner);
+            let meets = self.last.and_then(|last| last.ends_at(next, corner));
+            let place = meets.ok_or(CompensationFault::ConcaveCorner)?;
+            self.at = pt3(place.x, place.y, self.at.z);
+            self.instead = Some(place);
+            return Ok(());
         }
         if turn > TANGENT {
             let start = corner + across;

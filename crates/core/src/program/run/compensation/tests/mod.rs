@@ -1,5 +1,6 @@
 //! Paths in short writing, and what is asked of the centre's path.
 
+mod inside;
 mod moves;
 mod published;
 mod steiner;
@@ -69,15 +70,30 @@ fn motion(start: Point3, piece: Piece) -> Motion {
 
 /// Follows a path from `from`; stops at the first fault.
 fn walk(side: Side, radius: f64, from: Point, path: &[Go]) -> Walked {
-    let (mut state, mut at, mut programmed) = (on(side, radius), level(from), from);
+    walk_from(on(side, radius), from, path)
+}
+
+fn walk_from(mut state: Compensation, from: Point, path: &[Go]) -> Walked {
+    let (mut at, mut programmed) = (level(from), from);
     let mut walked = Walked { motions: Vec::new(), starts: Vec::new(), result: Ok(()) };
     for go in path {
         let mut pieces = Vec::new();
         walked.starts.push(walked.motions.len());
         let shape = go.shape(programmed);
-        walked.result = state.advance(at, level(programmed), level(go.end()), shape, &mut pieces);
-        if walked.result.is_err() {
-            return walked;
+        match state.advance(at, level(programmed), level(go.end()), shape, &mut pieces) {
+            Ok(None) => {}
+            Ok(Some(place)) => {
+                let last = walked.motions.last_mut().expect("a motion");
+                last.end = level(place);
+                if let Curve::Arc { centre, sweep, .. } = &mut last.curve {
+                    *sweep = sweep_to(last.start.plan(), *centre, *sweep, place);
+                }
+                at = level(place);
+            }
+            Err(fault) => {
+                walked.result = Err(fault);
+                return walked;
+            }
         }
         for piece in pieces {
             walked.motions.push(motion(at, piece));

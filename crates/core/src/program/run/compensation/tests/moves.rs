@@ -90,7 +90,7 @@ fn z_goes_with_the_main_move_and_waits_round_corners() {
         (pt3(0.0, -2.0, -2.0), Programmed::Line),
         (pt3(-1.0, -3.0, -3.0), arc),
     ] {
-        assert_eq!(state.advance(at, programmed, to, shape, &mut pieces), Ok(()));
+        assert_eq!(state.advance(at, programmed, to, shape, &mut pieces), Ok(None));
         at = pieces.last().expect("a piece").end;
         programmed = to;
     }
@@ -111,7 +111,7 @@ fn a_refused_move_starts_over() {
     assert_eq!(state.advance(a, a, b, Programmed::Line, &mut pieces), Err(CompensationFault::Gouging));
     assert_eq!(pieces.len(), 1, "what was there stays");
     let c = level(pt(5.0, 0.0));
-    assert_eq!(state.advance(b, b, c, Programmed::Line, &mut pieces), Ok(()));
+    assert_eq!(state.advance(b, b, c, Programmed::Line, &mut pieces), Ok(None));
     assert_abs_diff_eq!(pieces[1].end.plan().distance(c.plan()), 0.5, epsilon = 1e-12);
 }
 
