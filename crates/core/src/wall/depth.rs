@@ -40,7 +40,8 @@ impl Wall<'_> {
             carried.sweep(profile, (height, self.tolerances.follow), &site.ray, &mut swept);
             let outside = swept.iter().filter(|(from, to)| *to > 0.0 && *from < site.reach.1);
             let near = outside.map(|(from, _)| *from).fold(f64::INFINITY, f64::min);
-            if near.is_finite() {
+            // One whose middle comes inside the outline crosses it, as on a way over the top.
+            if near.is_finite() && near > -profile.widest() {
                 found.push((carried, near));
             }
         }
