@@ -356,6 +356,27 @@ fn how_deep_a_slanting_rapid_goes() {
     }
 }
 
+/// A chamfer along a short part of a side, between long ways in and out: what it is meant to be is what its straight part
+/// makes, and a dip by .005 into the same side is not meant.
+#[test]
+fn a_chamfer_along_a_part_of_a_side() {
+    let vee = r#""kind": "chamfer", "tip_diameter": 0, "angle": 30, "height": 0.3"#;
+    let case = |between: &str| {
+        let moves = format!(
+            "G0 X-.5 Y-.1\nG0 Z.1\nG1 Z-.05 F5.\nG1 X-.52 F10.\nG3 X-.02 Y.4 I0. J.5\n{between}G1 Y.6\nG3 X-.52 Y1.1 I-.5 J0.\n"
+        );
+        let case = sound().moves(&moves).form(vee);
+        case.job(r#""tool": 1 }"#, r#""tool": 1, "does": "edge", "bottom": -0.05 }"#)
+    };
+    let finding = stop(
+        "a dip",
+        Code::PastOutline,
+        &case("G1 Y.5\n"),
+        &case("G1 Y.5\nG1 X-.015 Y.51\nG1 Y.52\nG1 X-.02 Y.53\n"),
+    );
+    assert_eq!(finding.line, Some(14), "{finding:?}");
+}
+
 #[test]
 fn the_machine_s_travel() {
     let x = |offset: &str| {

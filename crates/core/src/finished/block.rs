@@ -79,7 +79,7 @@ impl Meant<'_> {
     }
 
     /// What an edge pass leaves: a rounding cutter with its pilot at the outline and its quarter under the finished top;
-    /// any other with its tip where it is meant to be lowest, as far out as it runs for the most part.
+    /// any other with its tip where it is meant to be lowest, as far out as it runs longest.
     fn edge(&self, pass: &PassFacts<'_>, top: f64) -> Option<EdgeShape> {
         let profile = pass.form.profile();
         if let Form::EdgeRound { pilot_diameter, radius, pilot_length } = *pass.form {
@@ -92,31 +92,55 @@ impl Meant<'_> {
         (tip < top).then(|| EdgeShape::new(profile, tip, off))
     }
 
-    /// How far outside the outline the axis runs at the lowest level: half of the way runs nearer, half farther.
+    /// How far outside the outline the axis runs at the lowest level: the distance that it keeps longest. Ways in and out
+    /// keep none.
     fn usual_way(&self, pass: &PassFacts<'_>, lowest: f64, reach: f64) -> Option<f64> {
-        let level = lowest + self.tolerances.depth;
+        let (level, same) = (lowest + self.tolerances.depth, self.tolerances.past_outline);
         let mut ways: Vec<(f64, f64)> = Vec::new();
         for placed in pass.sweep.placed() {
             let motion = &placed.motion;
             if motion.kind == Kind::Rapid || motion.start.z > level || motion.end.z > level {
                 continue;
             }
-            for place in 0..PLACES {
-                let part = (place as f64 + 0.5) / PLACES as f64;
-                let off = -self.outline.depth(motion.at(part).plan());
-                if off.abs() <= reach {
-                    ways.push((off, placed.length));
+            let off = |place: usize| {
+                let part = place as f64 / PLACES as f64;
+                -self.outline.depth(motion.at(part).plan())
+            };
+            let mut before = off(0);
+            for place in 1..=PLACES {
+                let here = off(place);
+                // Of a part that comes nearer or goes away only so much keeps about the same distance.
+                let kept = (same / (here - before).abs()).min(1.0);
+                let middle = f64::midpoint(before, here);
+                if middle.abs() <= reach {
+                    ways.push((middle, placed.length / PLACES as f64 * kept));
                 }
+                before = here;
             }
         }
-        ways.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let half = ways.iter().map(|way| way.1).sum::<f64>() / 2.0;
-        let mut so_far = 0.0;
-        ways.into_iter()
-            .find(|way| {
-                so_far += way.1;
-                so_far >= half
-            })
-            .map(|way| way.0)
+        longest_kept(ways, same)
     }
+}
+
+/// The distance that is kept longest: of those within `same`, half of the length nearer and half farther. `ways` are
+/// distances, each with a length.
+fn longest_kept(mut ways: Vec<(f64, f64)>, same: f64) -> Option<f64> {
+    ways.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (mut from, mut length, mut longest) = (0, 0.0, (0.0, 0..0));
+    for (to, way) in ways.iter().enumerate() {
+        length += way.1;
+        while ways[from].0 < way.0 - same {
+            length -= ways[from].1;
+            from += 1;
+        }
+        if length > longest.0 {
+            longest = (length, from..to + 1);
+        }
+    }
+    let mut so_far = 0.0;
+    let middle = ways.get(longest.1)?.iter().find(|way| {
+        so_far += way.1;
+        so_far >= longest.0 / 2.0
+    });
+    middle.map(|way| way.0)
 }
