@@ -107,3 +107,18 @@ fn a_top_that_is_not_faced_all_over_is_told() {
     assert_eq!(told[0].pass, Some(3));
     assert!((told[0].amount.expect("an amount") - 0.03).abs() < 1e-4, "{told:?}");
 }
+
+/// The bracket shoe's last undercut leaves a land of .1005 to .1015 under its rounding; up to .010 more than is wanted may
+/// be.
+#[test]
+fn a_land_that_comes_out_too_wide_is_told() {
+    let source = sample("bracket-shoe");
+    for (wanted, over) in [(0.1, None), (0.092, None), (0.091, Some(0.010_53)), (0.03, Some(0.071_53))] {
+        let wide = found(&of_job(&source, |job| job.land = Some(wanted)), Code::MetalLeft);
+        assert_eq!(wide.len(), usize::from(over.is_some()), "{wanted}: {wide:?}");
+        for (finding, over) in wide.iter().zip(over) {
+            assert!((finding.amount.expect("an amount") - over).abs() < 2e-5, "{wanted}: {finding:?}");
+            assert_eq!((finding.pass, finding.severity), (Some(4), Severity::Look));
+        }
+    }
+}

@@ -19,6 +19,9 @@ pub struct Tolerances {
     /// An undercut may take this much, square to the wall, off the lower end of the land: what a program posted to
     /// three decimals of an inch rounds by.
     pub land: f64,
+    /// A land may come out this much wider than wanted without a finding: what .0018 in of radius or zero moves the line of
+    /// a 10 degree cutter by.
+    pub land_wide: f64,
     /// A pass that nobody called a pocket must stay this far inside the outline to be taken for one.
     pub well_inside: f64,
     /// A cutter below the lower face may reach this far in under the block without being told: what a program posted to
@@ -62,6 +65,7 @@ impl Tolerances {
             allowance: units.pick(0.001, 0.025),
             past_outline: units.pick(0.001, 0.025),
             land: units.pick(0.0005, 0.0125),
+            land_wide: units.pick(0.01, 0.25),
             well_inside: units.pick(0.01, 0.25),
             under_block: units.pick(0.001, 0.025),
             near: units.pick(0.005, 0.125),

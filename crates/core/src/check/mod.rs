@@ -7,6 +7,7 @@ mod depth;
 mod drawing;
 mod finished;
 mod keep_clear;
+mod land;
 mod metal;
 mod outline;
 mod partly;
@@ -122,6 +123,7 @@ pub(crate) fn findings(
         found.extend(speed::findings(&check));
         found.extend(outline::findings(&check));
         found.extend(too_wide::findings(&check, lies.outline));
+        found.extend(land::too_wide(&check));
         found.extend(not_held(&check));
         if last_held(job) == Some(index) {
             found.extend(outline::metal_left(&check));
