@@ -168,7 +168,17 @@ pub fn at_once(paths: &[PathBuf], units: Option<Units>) -> Result<Opened, Troubl
                 "open one job, or one or more programs",
             ));
         }
-        return job_file(first, &bytes);
+        let opened = job_file(first, &bytes)?;
+        let own = opened.source.job.units;
+        if units.is_some_and(|units| units != own) {
+            let what = format!("says itself that it is in {}", own.plural());
+            return Err(Trouble::with_file(
+                first,
+                what,
+                "leave --units out: it is for programs without a job",
+            ));
+        }
+        return Ok(opened);
     }
     let mut texts: Vec<Arc<[u8]>> = vec![bytes.into()];
     for path in rest {
@@ -208,7 +218,9 @@ fn job_file(path: &Path, bytes: &[u8]) -> Result<Opened, Trouble> {
         ));
     }
     let job = job::read(bytes).map_err(|error| {
-        Trouble::at(format!("{}, {error}", path.display()), "the job cannot be used", "correct it there")
+        // What the file is not, or not yet, nobody corrects in it.
+        let remedy = if error.key == "schema" { "choose another file" } else { "correct it there" };
+        Trouble::at(format!("{}, {error}", path.display()), "the job cannot be used", remedy)
     })?;
     let folder = files::folder_of(path);
     let job = beside::with_crib(job, path)?;

@@ -223,6 +223,58 @@ fn a_picture_is_written_and_may_be_written_again() {
     assert!(err.contains("its passes are"), "{err}");
 }
 
+/// What is typed and would do nothing is refused, with what would be right.
+#[test]
+fn options_that_lead_nowhere_are_refused() {
+    let (folder, job) = demo_folder();
+    let (job, file) = (path(&job), folder.path().join("a.png"));
+    let (png, jpg) = (path(&file), folder.path().join("a.jpg"));
+    let picture = |more: &[&'static str], to: &str| {
+        let mut args = vec!["picture", job, "-o", to, "--view"];
+        args.extend(more);
+        run(&args)
+    };
+    for (more, said) in [
+        (&["plan", "--station", "1"][..], "--view wall"),
+        (&["wall", "--at", "1"], "--view plan or block"),
+        (&["plan", "--turn", "1"], "--view block"),
+        (&["wall", "--tilt", "1"], "--view block"),
+        (&["plan", "--at", "99999"], "give a distance from 0 to"),
+        (&["plan", "--at", "-1"], "give a distance from 0 to"),
+        (&["plan", "--pass", "0"], "its passes are"),
+        (&["plan", "--pass", "99"], "its passes are"),
+    ] {
+        let (status, out, err) = picture(more, png);
+        assert_eq!((status, out.as_str(), err.lines().count()), (2, "", 1), "{more:?}: {err}");
+        assert!(err.contains(said), "{more:?}: {err}");
+    }
+    assert!(picture(&["plan"], path(&jpg)).2.contains(".png") && !jpg.exists());
+    assert_eq!(picture(&["plan", "--pass", "2"], png).0, 0);
+    let (status, _, err) = run(&["check", job, "--units", "mm"]);
+    assert!(status == 2 && err.contains("in inches"), "{err}");
+    assert_ne!(run(&["check", job, "--units", "inch"]).0, 2);
+}
+
+#[test]
+fn a_mistyped_command_is_guessed_and_a_missing_file_is_not() {
+    for (typed, meant) in
+        [("chekc", Some("check")), ("pictur", Some("picture")), ("3001", None), ("job.jsn", None)]
+    {
+        let (status, _, err) = run(&[typed]);
+        let guess = meant.map_or("no such file".to_owned(), |meant| format!("\"blockwright {meant}\" meant"));
+        assert!(status == 2 && err.contains(&guess), "{typed}: {err}");
+    }
+}
+
+#[test]
+fn a_text_that_moves_nothing_makes_no_job() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let (text, job) = (folder.path().join("note.txt"), folder.path().join("job.json"));
+    std::fs::write(&text, "Dear all,\nthe meeting is at 3.\nRegards\n").expect("written");
+    let (status, _, err) = run(&["job", path(&text), "-o", path(&job)]);
+    assert!(status == 2 && err.contains("note.txt: moves nothing") && !job.exists(), "{err}");
+}
+
 const PROGRAM: &str =
     "%\nO1001\nG20 G90 G17 (ROUGH)\nM3 S1000\nG0 Z1.\nX-1. Y0.\nG1 Z-.5 F5.\nX1. F10.\nG0 Z1.\nM30\n%\n";
 

@@ -84,7 +84,7 @@ pub(super) fn schema(fields: &Fields<'_>, known: &str, what: &str) -> Result<(),
     });
     Err(node.fault(if number.is_some() {
         format!(
-            "the {what} says {text}; this Blockwright reads {known} and leaves later ones alone: open it with a newer Blockwright"
+            "the {what} says {text}; this Blockwright reads {known} and leaves later ones to a newer Blockwright"
         )
     } else {
         format!("must be \"{known}\"; this is not a {what} file that can be read here")

@@ -104,7 +104,7 @@ pub(super) struct Picture {
     /// What to draw.
     #[arg(long, value_enum)]
     pub(super) view: View,
-    /// Name of the pass; the first when none is named.
+    /// Name or number of the pass; the first when none is named.
     #[arg(long, value_name = "NAME")]
     pub(super) pass: Option<String>,
     /// Distance along the pass at which the block is drawn; after the pass when none is given.

@@ -4,13 +4,15 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use blockwright_core::demo;
+use blockwright_core::job::Pass;
 use blockwright_core::proof::{self, Proof};
 use blockwright_core::prover::{Options, ProveError, Prover};
 use blockwright_core::task::{Cancel, Task};
 use blockwright_core::units::Units;
 use blockwright_core::view::{Camera, Theme};
+use clap::CommandFactory as _;
 
-use super::args::{Picture, Prove, Undercut, Unit, View};
+use super::args::{Args, Picture, Prove, Undercut, Unit, View};
 use super::display;
 use super::progress;
 use super::rewrite::{WAYS, existing};
@@ -20,6 +22,20 @@ use crate::open::{self, Opened};
 use crate::record;
 use crate::trouble::Trouble;
 
+/// Words more alike than this are taken for mistyped ones.
+const ALIKE: f64 = 0.8;
+
+/// Something typed like a command that is none and no file either, with the command that it may be.
+fn mistyped(paths: &[PathBuf]) -> Option<Trouble> {
+    let typed = paths.first().filter(|path| path.extension().is_none() && !path.exists())?.to_str()?;
+    let commands = Args::command();
+    let names = commands.get_subcommands().map(clap::Command::get_name);
+    let nearest = names.max_by(|a, b| strsim::jaro(typed, a).total_cmp(&strsim::jaro(typed, b)))?;
+    (strsim::jaro(typed, nearest) > ALIKE).then(|| {
+        Trouble::at(typed, "is neither a file nor a command", format!("is \"blockwright {nearest}\" meant?"))
+    })
+}
+
 /// Opens the desk, or proves in text where there is no display.
 pub(super) fn desk(
     paths: &[PathBuf],
@@ -27,6 +43,9 @@ pub(super) fn desk(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> Result<u8, Trouble> {
+    if let Some(trouble) = mistyped(paths) {
+        return Err(trouble);
+    }
     let units = units.map(Units::from);
     if has_display() {
         if let Some(trouble) = display::bad_scale() {
@@ -59,25 +78,18 @@ pub(super) fn prove(args: &Prove, out: &mut dyn Write, err: &mut dyn Write) -> R
 /// Draws one picture.
 pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) -> Result<u8, Trouble> {
     let opened = open::paths(std::slice::from_ref(&args.job), args.units.map(Units::from))?;
-    let passes = &opened.source.job.passes;
-    let pass = match &args.pass {
-        None => 0,
-        Some(name) => passes.iter().position(|pass| pass.name == *name).ok_or_else(|| {
-            let names: Vec<String> = passes.iter().map(|pass| format!("\"{}\"", pass.name)).collect();
-            Trouble::with_file(
-                &args.job,
-                format!("has no pass \"{name}\""),
-                format!("its passes are {}", names.join(", ")),
-            )
-        })?,
-    };
-    if args.at.is_some_and(|at| at < 0.0) {
-        return Err(Trouble::at("--at", "is not a distance along the pass", "give a number from 0 up"));
-    }
+    let pass = args.pass.as_ref().map_or(Ok(0), |name| pass_named(args, name, &opened.source.job.passes))?;
+    goes_with_view(args)?;
     let (reads, existing) = (Reads::of(&opened), existing(args.replace));
     let blocked = |blocked: files::Blocked| blocked.trouble(&args.output, &WAYS);
     files::may_write(&args.output, &reads, Product::Picture, existing).map_err(blocked)?;
+    is_named_png(&args.output)?;
     let proof = prove_opened(&opened, args.cell, err)?;
+    let length = proof.passes.get(pass).map_or(0.0, |pass| pass.track.length());
+    if args.at.is_some_and(|at| !(0.0..=length).contains(&at)) {
+        let remedy = format!("give a distance from 0 to {}", proof.job.units.fine_with_unit(length));
+        return Err(Trouble::at("--at", "is not on the way of this pass", remedy));
+    }
     let shown = match args.view {
         View::Plan => record::Picture::Plan(args.at),
         View::Strip => record::Picture::Strip,
@@ -95,6 +107,50 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
     files::save(&args.output, &png, &reads, Product::Picture, existing).map_err(blocked)?;
     say(out, &format!("{}\n", args.output.display()));
     Ok(0)
+}
+
+/// The pass of a name, or of a number from 1.
+fn pass_named(args: &Picture, name: &str, passes: &[Pass]) -> Result<usize, Trouble> {
+    let numbered = || {
+        let index = name.parse::<usize>().ok()?.checked_sub(1)?;
+        (index < passes.len()).then_some(index)
+    };
+    passes.iter().position(|pass| pass.name == *name).or_else(numbered).ok_or_else(|| {
+        let names: Vec<String> = passes.iter().map(|pass| format!("\"{}\"", pass.name)).collect();
+        Trouble::with_file(
+            &args.job,
+            format!("has no pass \"{name}\""),
+            format!("its passes are {}", names.join(", ")),
+        )
+    })
+}
+
+/// Whether the view takes every option that was given.
+fn goes_with_view(args: &Picture) -> Result<(), Trouble> {
+    let is_block = matches!(args.view, View::Block);
+    let given = [
+        ("--station", args.station.is_some(), matches!(args.view, View::Wall), "wall"),
+        ("--at", args.at.is_some(), is_block || matches!(args.view, View::Plan), "plan or block"),
+        ("--turn", args.turn.is_some(), is_block, "block"),
+        ("--tilt", args.tilt.is_some(), is_block, "block"),
+    ];
+    if let Some((option, _, _, views)) = given.into_iter().find(|(_, given, goes, _)| *given && !goes) {
+        return Err(Trouble::at(
+            option,
+            format!("goes with --view {views} alone"),
+            "leave it out, or take that view",
+        ));
+    }
+    Ok(())
+}
+
+/// Whether the file has a name for a picture, or none of another kind.
+fn is_named_png(output: &Path) -> Result<(), Trouble> {
+    let named = output.extension();
+    if named.is_some_and(|named| !named.eq_ignore_ascii_case("png")) {
+        return Err(Trouble::with_file(output, "is not named as a PNG picture", "end its name with .png"));
+    }
+    Ok(())
 }
 
 /// A station that the outline has.

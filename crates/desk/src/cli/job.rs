@@ -63,6 +63,10 @@ pub(super) fn make(args: &MakeJob, out: &mut dyn Write) -> Result<u8, Trouble> {
     let given: Vec<Given<'_>> = names.iter().zip(&texts).map(|(file, text)| Given { file, text }).collect();
     let suggested = progress::shown(|task| suggest::read(&given, args.units.map(Units::from), task))
         .map_err(|stopped| Trouble::own(stopped.to_string()))?;
+    if let Some(still) = suggested.programs.iter().position(|program| program.motions.is_empty()) {
+        let file = suggested.order.get(still).and_then(|index| args.programs.get(*index)).unwrap_or(target);
+        return Err(Trouble::with_file(file, "moves nothing, so no pass can be made of it", "leave it out"));
+    }
     let text = job::write(&suggested.job);
     files::save(target, text.as_bytes(), &reads, Product::Job, existing).map_err(blocked)?;
     say(out, &suggest::table(&suggested));
