@@ -115,7 +115,20 @@ impl TextLines {
         };
         String::from_utf8_lossy(bytes).chars().map(shown).collect()
     }
+
+    /// The sequence number that line `number` begins with, as `N120`, which controls show; `None` where it has none.
+    pub fn sequence_number(&self, number: usize) -> Option<String> {
+        let line = self.line(number);
+        let begin = line.trim_start_matches([' ', '/']);
+        let digits = begin.strip_prefix(['N', 'n'])?.trim_start();
+        let end = digits.find(|c: char| !c.is_ascii_digit()).unwrap_or(digits.len());
+        let is_one = end > 0 && end <= MOST_DIGITS && !digits[end..].starts_with(['.', '#', '[']);
+        is_one.then(|| format!("N{}", &digits[..end]))
+    }
 }
+
+/// Digits of a sequence number at most: controls have five (common practice, no source), some posts write more.
+const MOST_DIGITS: usize = 8;
 
 #[cfg(test)]
 mod tests {
@@ -145,6 +158,25 @@ mod tests {
     fn a_byte_order_mark_belongs_to_no_line() {
         assert_eq!(lines(b"\xef\xbb\xbfG0\n\xef\xbb\xbfM2"), ["G0", "\u{feff}M2"]);
         assert!(lines(b"\xef\xbb\xbf").is_empty());
+    }
+
+    #[test]
+    fn a_sequence_number_is_what_a_line_begins_with() {
+        for (line, want) in [
+            ("N120 G1 X1.", Some("N120")),
+            (" n0120G1", Some("N0120")),
+            ("/N5", Some("N5")),
+            ("N 7 G0", Some("N7")),
+            ("G1 N8", None),
+            ("N", None),
+            ("N1.5 X1", None),
+            ("N#1 X1", None),
+            ("(N9)", None),
+            ("", None),
+        ] {
+            let lines = TextLines::new(Arc::from(line.as_bytes()));
+            assert_eq!(lines.sequence_number(1).as_deref(), want, "{line}");
+        }
     }
 
     #[test]

@@ -19,10 +19,17 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     };
     let placed =
         record.proof.findings.iter().any(|finding| finding.at.is_some() || finding.station.is_some());
+    let numbered = record.proof.findings.iter().any(|finding| sequence_number(record, finding).is_some());
     let place = if placed { "Those with a place have their number in the plan." } else { "" };
+    let lines = if numbered {
+        " Lines are counted from the top of the file; behind it stands the N number that the control shows."
+    } else {
+        ""
+    };
     let mut parts = vec![Part::Table(table(record, all))];
-    if placed || notes > 0 {
-        parts.insert(0, Part::Words(format!("{place}{note}").trim().to_owned()));
+    let said = format!("{place}{lines}{note}");
+    if !said.is_empty() {
+        parts.insert(0, Part::Words(said.trim().to_owned()));
     }
     Some(Section::new(title, parts))
 }
@@ -52,19 +59,31 @@ fn table<'a>(record: &Record<'_>, findings: impl Iterator<Item = (usize, &'a Fin
         number("", 0.5),
         words("", 0.9),
         number("Pass", 0.7),
-        number("Line", 0.8),
+        number("Line", 1.2),
         number("Station", 1.1),
-        words("What", 10.0),
+        words("What", 9.6),
     ]);
     for (index, finding) in findings {
         table.rows.push(vec![
             (index + 1).to_string(),
             weight(finding.severity).to_owned(),
             finding.pass.map_or_else(String::new, |pass| (pass + 1).to_string()),
-            finding.line.map_or_else(String::new, |line| line.to_string()),
+            line_of(record, finding),
             finding.station.map_or_else(String::new, |station| say.plain(station)),
             crate::names::shown(&finding.message).into_owned(),
         ]);
     }
     table
+}
+
+/// The line that a finding names, with its sequence number.
+fn line_of(record: &Record<'_>, finding: &Finding) -> String {
+    let Some(line) = finding.line else { return String::new() };
+    sequence_number(record, finding).map_or_else(|| line.to_string(), |number| format!("{line} {number}"))
+}
+
+/// The number that a control shows of the line that a finding names.
+fn sequence_number(record: &Record<'_>, finding: &Finding) -> Option<String> {
+    let pass = record.proof.passes.get(finding.pass?)?;
+    pass.text.sequence_number(finding.line? as usize)
 }
