@@ -2,7 +2,7 @@
 
 use super::say::Say;
 use super::{Part, Section, Table, number, words, write_in};
-use crate::job::Quantity;
+use crate::job::{Job, Quantity};
 use crate::proof::{Measure, measures};
 use crate::record::Record;
 use crate::tolerance::Tolerances;
@@ -29,7 +29,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
             },
             measure.what_words(say.units),
             measure.where_words(say.units),
-            expected(&say, &measure),
+            expected(&say, &record.proof.job, &measure),
             measure.limit_words(&record.proof.job),
             measure.found.map_or_else(String::new, |found| say.fine(found)),
             measure.off_words(say.units),
@@ -51,7 +51,25 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
                 .to_owned(),
         ));
     }
+    if measures(record.proof).iter().any(|measure| beyond(&record.proof.job, measure).is_some()) {
+        parts.push(Part::Instruction(
+            "Where it says \"low\" or \"high\", the figure lies outside its limit as the programs are: see the findings before \
+             anything is cut."
+                .to_owned(),
+        ));
+    }
     Some(Section::new("Measurements", parts))
+}
+
+/// Whether stock that is left, though not short, is expected outside its limit, and on which side.
+fn beyond(job: &Job, measure: &Measure) -> Option<&'static str> {
+    let limit = Tolerances::for_units(job.units).allowance;
+    let meant = job.passes.get(measure.pass)?.allowance.filter(|_| measure.what == Quantity::StockLeft)?;
+    let (least, most) = measure.expected.filter(|_| !is_short(job.units, measure))?;
+    if least < meant - limit {
+        return Some("low");
+    }
+    (most > meant + limit).then_some("high")
 }
 
 /// Whether metal is missing where stock should be left, by more than it may be off.
@@ -60,10 +78,13 @@ fn is_short(units: Units, measure: &Measure) -> bool {
     measure.what == Quantity::StockLeft && measure.expected.is_some_and(|(least, _)| least < -limit)
 }
 
-/// A size as it is expected; what is missing as that.
-fn expected(say: &Say<'_>, measure: &Measure) -> String {
+/// A size as it is expected; what is missing as that, and what lies outside its limit with a word.
+fn expected(say: &Say<'_>, job: &Job, measure: &Measure) -> String {
     match measure.expected {
         Some((least, _)) if is_short(say.units, measure) => say.or_under(least, "short"),
-        _ => measure.expected_words(say.units),
+        _ => match beyond(job, measure) {
+            Some(word) => format!("{word} {}", measure.expected_words(say.units)),
+            None => measure.expected_words(say.units),
+        },
     }
 }
