@@ -514,7 +514,7 @@ fn a_drawing_is_looked_through_layer_by_layer() {
         "Layer SCRIBE: 3 lines and arcs, 1 closed path. It is 120.000 mm long in 3 lines and arcs, from X0.000 Y0.000 to \
          X40.000 Y30.000.",
         "Layer CENTRE: 1 line or arc, no closed path.",
-        "  Look  drawing-open: a line ends at X60.000 Y0.000",
+        "  Check  drawing-open: a line ends at X60.000 Y0.000",
         "All layers together: 4 lines and arcs, 1 closed path.",
     ] {
         assert!(out.contains(line), "{line}\n{out}");

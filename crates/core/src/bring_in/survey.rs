@@ -99,7 +99,7 @@ impl LayerSurvey {
         }
         out.push('\n');
         for trouble in self.troubles.iter().take(MOST_TOLD) {
-            let weight = if trouble.severity(self.path()) == Severity::Note { "Note" } else { "Look" };
+            let weight = if trouble.severity(self.path()) == Severity::Note { "Note" } else { "Check" };
             let _ = writeln!(out, "  {weight}  {}: {}", trouble.code().text(), trouble.message(units));
         }
         if self.troubles.len() > MOST_TOLD {

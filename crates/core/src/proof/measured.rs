@@ -70,7 +70,9 @@ impl Measure {
             Quantity::Land => "between undercut and edge".to_owned(),
             Quantity::Height => "at its edge".to_owned(),
             Quantity::Depth => "below the top beside it".to_owned(),
-            Quantity::OverPins => format!("straight across from station {}", station()),
+            Quantity::OverPins => {
+                format!("straight across from station {}, block and pins on a flat plate", station())
+            }
         }
     }
 

@@ -113,7 +113,8 @@ fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, St
         let bed =
             under.above_bed.map_or_else(String::new, |above| format!(", {} over the bed", say.fine(above)));
         fact("Tip below the block", format!("{}{bed}", say.fine(under.below)));
-        if let Some(reach) = under.reach.filter(|reach| !under.through && say.fine(*reach) != say.fine(0.0)) {
+        let least = Tolerances::for_units(say.units).under_block;
+        if let Some(reach) = under.reach.filter(|reach| !under.through && *reach >= least) {
             fact("Reaches under it by", say.fine(reach));
         }
     }

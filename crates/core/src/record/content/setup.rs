@@ -11,6 +11,7 @@ use crate::job::{Does, KeepClear};
 use crate::program::Zero;
 use crate::proof::PassProof;
 use crate::record::Record;
+use crate::tolerance::Tolerances;
 use crate::units::fixed;
 use crate::view::{CornerCut, Theme, bench, corner_cuts};
 
@@ -361,16 +362,16 @@ fn under(record: &Record<'_>) -> Vec<Part> {
         number("Above the bed", 1.6),
         number("Reaches under it by", 1.7),
     ]);
-    let mut deepest = 0.0_f64;
+    let (mut deepest, least) = (0.0_f64, Tolerances::for_units(say.units).under_block);
     for (index, pass) in proof.job.passes.iter().enumerate() {
         let Some(under) = proof.under_block(index) else { continue };
         let reach = match under.reach {
             Some(_) if under.through => "comes out below".to_owned(),
-            Some(reach) => {
+            Some(reach) if reach >= least => {
                 deepest = deepest.max(reach);
                 say.fine(reach)
             }
-            None => "-".to_owned(),
+            _ => "-".to_owned(),
         };
         table.rows.push(vec![
             (index + 1).to_string(),
@@ -385,7 +386,7 @@ fn under(record: &Record<'_>) -> Vec<Part> {
         return Vec::new();
     }
     let mut parts = vec![Part::Table(table)];
-    if say.fine(deepest) != say.fine(0.0) {
+    if deepest > 0.0 {
         parts.push(Part::Instruction(format!(
             "The spacer under the block must end more than {} inside the outline all round: a cutter comes in under the \
              block so far.",
