@@ -122,3 +122,16 @@ fn a_land_that_comes_out_too_wide_is_told() {
         }
     }
 }
+
+/// A way over the top that takes .0009 of it, after the profile has gone to depth: the profile is to depth all the same, and
+/// what is thick of it is told on its own line.
+#[test]
+fn a_heavy_cut_is_told_on_the_line_that_takes_it() {
+    let drag = "G0 Z.1\r\nX-.8 Y1.\r\nG1 Z-.0009 F10.\r\nX3.8\r\nG0 Z2.\r\nN220 ";
+    let source = of_program(&sample(PUCK), 2, "N220 ", drag);
+    let text = String::from_utf8_lossy(&source.programs[2]).into_owned();
+    let line = text.lines().position(|line| line == "X3.8").expect("the drag") as u32 + 1;
+    let heavy = found(&source, Code::HeavyCut);
+    assert!(!heavy.is_empty() && heavy.iter().all(|finding| finding.line == Some(line)), "{line}: {heavy:?}");
+    assert!(found(&source, Code::NotToDepth).is_empty());
+}

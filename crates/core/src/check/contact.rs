@@ -19,9 +19,13 @@ pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
             Contact::Heavy => (Code::HeavyCut, limit_words(check, along, &event, "heavy")),
         };
         let middle = along_outline(along, f64::midpoint(event.from, event.to));
-        let at = worst(check, along, &event).map_or(middle, |row| row.station);
+        let worst = worst(check, along, &event);
+        let at = worst.map_or(middle, |row| row.station);
         let finding = Finding::new(code, Severity::Look, message).about(event.to - event.from);
-        found.push(with_line(check, along, finding, at));
+        let finding = with_line(check, along, finding, at);
+        // What is cut thickest may be cut by another motion than the one that makes the face.
+        let line = worst.and_then(|row| row.cut_line).filter(|_| event.state == Contact::Heavy);
+        found.push(line.map_or(finding.clone(), |line| finding.on_line(line)));
     }
     found.extend(not_needed(check, along));
     found

@@ -25,6 +25,8 @@ pub struct StationRow {
     pub cut: f64,
     /// The height at which it is that; `None` where nothing is taken.
     pub cut_z: Option<f64>,
+    /// The program line that takes it, where it is thicker than the job's limit.
+    pub cut_line: Option<u32>,
     /// How far inside the outline the pass itself took metal; 0 when it did not.
     pub past: f64,
     /// Index in the track of the motion that made the face left here, when this pass made it.

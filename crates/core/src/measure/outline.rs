@@ -163,6 +163,12 @@ impl OutlineMeasure<'_> {
         self.wall.cut_of(&self.site(&self.wall.place_on(span, along)), pass, self.gauge)
     }
 
+    /// The program line that takes the most of a pass's cut at the station of a row, at a height.
+    pub(crate) fn cut_line(&self, row: &Row, pass: usize, height: f64) -> Option<u32> {
+        let along = row.station - self.wall.outline.span_starts()[row.span];
+        self.wall.line_of_cut(&self.site(&self.wall.place_on(row.span, along)), pass, height)
+    }
+
     /// By how much a pass stays above its `bottom` at a station, leaving metal there.
     pub(super) fn above_bottom(&self, span: usize, along: f64, pass: usize, meant: (f64, f64)) -> f64 {
         self.wall.above_bottom(&self.site(&self.wall.place_on(span, along)), pass, meant)

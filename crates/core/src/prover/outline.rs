@@ -105,8 +105,10 @@ impl Run<'_> {
         let meant = self.meant(pass);
         let past = range_of(measure, rows, pass, |values| values.past)?;
         let cut = range_of_cut(measure, rows, pass)?;
+        let heavy = meant.limits.and_then(|limits| limits.heavy_above).unwrap_or(f64::INFINITY);
         let station_row = |row: &Row| {
             let (values, cut) = (&row.values[pass], row.cuts[pass]);
+            let height = cut.z.filter(|_| cut.most > heavy);
             StationRow {
                 station: row.station,
                 at: row.place.at,
@@ -116,6 +118,7 @@ impl Run<'_> {
                 face: values.face,
                 cut: cut.most,
                 cut_z: cut.z,
+                cut_line: height.and_then(|height| measure.cut_line(row, pass, height)),
                 past: values.past,
                 by: values.by,
             }

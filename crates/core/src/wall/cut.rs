@@ -110,6 +110,27 @@ impl Wall<'_> {
         Cuts::new(self, site, pass + 1, Some(pass)).thickest(first).last().copied().unwrap_or_default()
     }
 
+    /// The program line that takes the most of what a pass takes along the line of a station at a height; the first of
+    /// several that take as much.
+    pub(crate) fn line_of_cut(&self, site: &Site<'_>, pass: usize, height: f64) -> Option<u32> {
+        let (follow, sliver) = (self.tolerances.follow, self.tolerances.sliver);
+        let metal = self.standing(&site.ray, site.reach, height, pass);
+        let of = self.passes.get(pass)?;
+        let (inner, outer) = site.reach;
+        let taken = |carried: &&Carried| {
+            let mut swept = Vec::new();
+            carried.sweep(of.profile(), (height, follow), &site.ray, &mut swept);
+            merge(&mut swept, sliver);
+            let left = without(&metal, &swept, sliver);
+            let taken = without(&metal, &left, sliver);
+            taken.iter().map(|(from, to)| (to.min(outer) - from.max(inner)).max(0.0)).sum::<f64>()
+        };
+        let near = of.near(&site.ray, site.reach, height);
+        let each = near.iter().map(|carried| (taken(carried), carried.motion.line));
+        let most = each.reduce(|most, next| if next.0 > most.0 + sliver { next } else { most })?;
+        (most.0 > 0.0).then_some(most.1)
+    }
+
     /// Adds the pieces that a pass sweeps at a height within a box.
     fn swept_within(&self, pass: usize, within: &Bounds, height: f64, found: &mut Vec<Slice>) {
         let Some(pass) = self.passes.get(pass) else { return };
