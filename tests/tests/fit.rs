@@ -172,3 +172,23 @@ fn no_other_sample_has_a_tool_too_wide() {
         assert!(fit_of(&proof).is_proven(proof.job.units), "{folder}");
     }
 }
+
+/// A slot of this width, open at the top, with a full radius at its end, and a cutter of 1/2 in up and down its middle: one as
+/// wide as the cutter is not too narrow for it, whatever the last digits say.
+#[test]
+fn a_slot_as_wide_as_the_cutter_is_not_too_narrow() {
+    let told = |width: f64| {
+        let (left, right) = (1.5 - width / 2.0, 1.5 + width / 2.0);
+        let job = format!(
+            r#"{{ "schema": "blockwright-job/1", "units": "inch", "gauge_height": -0.375,
+              "outline": {{ "vertices": [[0,0],[3,0],[3,2],[{right},2],[{right},0.8,-1.0],[{left},0.8],[{left},2],[0,2]] }},
+              "blank": {{ "edge": {{ "vertices": [[-0.1,-0.1],[3.1,-0.1],[3.1,2.1],[-0.1,2.1]] }}, "top": 0, "thickness": 0.75 }},
+              "tools": [ {{ "number": 1, "form": {{ "kind": "flat", "diameter": 0.5 }} }} ],
+              "passes": [ {{ "name": "Finish", "program": "1.nc", "tool": 1, "allowance": 0 }} ] }}"#
+        );
+        let program = "G20 G90 G17\nS2000 M3\nG0 Z1.\nX1.5 Y3.\nG1 Z-.77 F10.\nY.8\nY3.\nG0 Z1.\nM30\n";
+        of_code(&blockwright_tests::prove(&job, &[program], Some(0.05)), Code::ToolTooWide).len()
+    };
+    assert_eq!([0.5, 0.5002, 0.501].map(told), [0; 3]);
+    assert_eq!([0.498, 0.45].map(told), [1; 2]);
+}

@@ -92,6 +92,12 @@ fn an_edge_or_an_undercut_left_out_on_a_part_of_the_outline_is_told() {
         assert_eq!(told[0].pass, Some(pass));
         assert!(told[0].amount.is_some_and(|length| length > 3.0 && length < 4.0), "{told:?}");
     }
+    // Stepped out over .6 on the lower side: the rounding, .34375 wide where it is widest and .25 from the line, is left out
+    // along .6 - 2 sqrt(.34375^2 - .25^2) = .128 (derived), and nearly so a little farther.
+    let out = of_program(&source, 3, "N190 ", "G1 X2.\r\nY-.45\r\nX1.4\r\nY-.25\r\nN190 ");
+    let told = found(&out, Code::NoContact);
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].amount.is_some_and(|length| length > 0.128 && length < 0.15), "{told:?}");
     // One side alone is most often meant.
     assert!(found(&ends_after(&source, 3, "N110"), Code::NoContact).is_empty());
 }
@@ -134,4 +140,38 @@ fn a_heavy_cut_is_told_on_the_line_that_takes_it() {
     let heavy = found(&source, Code::HeavyCut);
     assert!(!heavy.is_empty() && heavy.iter().all(|finding| finding.line == Some(line)), "{line}: {heavy:?}");
     assert!(found(&source, Code::NotToDepth).is_empty());
+}
+
+/// Lifted by .17 and back over .16 on a straight side: half way the cutter is off the wall's foot along g, and leaves a cusp
+/// of .25 - sqrt(.25^2 - (g / 2)^2) there (derived), wherever along the outline that is.
+#[test]
+fn a_short_foot_is_found_wherever_it_is_and_told_at_its_most() {
+    // The ramp is below -.75 for the first and the last .02 / .17 of the way.
+    let half = 0.08 * (1.0 - 0.02 / 0.17);
+    let want = 0.25 - (0.25_f64.powi(2) - half * half).sqrt();
+    for x in [0.9, 1.0, 1.13, 1.3, 1.47, 1.71] {
+        let lift = format!("X{:.4}\r\nX{:.4} Z-.6\r\nX{:.4} Z-.77\r\nX2.5", x - 0.08, x, x + 0.08);
+        let source = of_program(&sample(PUCK), 2, "X2.5\r\n", &format!("{lift}\r\n"));
+        let left = found(&source, Code::MetalLeft);
+        assert_eq!(left.len(), 1, "{x}: {left:?}");
+        let most = left[0].amount.expect("an amount");
+        assert!((most - want).abs() < 3e-4, "{x}: {most} for {want}");
+    }
+}
+
+/// The finish takes .0150 all round; limits of the same figure are kept.
+#[test]
+fn a_cut_as_thick_as_its_limit_is_within_it() {
+    let source = sample(PUCK);
+    let codes = [Code::LightCut, Code::HeavyCut, Code::NotNeeded];
+    let told = |light: f64, heavy: f64| {
+        let limited = of_job(&source, |job| {
+            let limits = job.contact.as_mut().expect("limits");
+            (limits.light_below, limits.heavy_above) = (Some(light), Some(heavy));
+        });
+        codes.map(|code| found(&limited, code).len())
+    };
+    assert_eq!(told(0.015, 0.063), [0, 0, 0]);
+    assert!(told(0.0151, 0.063)[0] > 0 && told(0.0151, 0.063)[2] > 0);
+    assert!(told(0.015, 0.0629)[1] > 0);
 }

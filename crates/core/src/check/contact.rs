@@ -11,7 +11,8 @@ use crate::measure::{AlongOutline, Contact, StationRow, Stretch};
 
 pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
     let mut found = Vec::new();
-    for event in events(along, check.tolerances.stretch_least) {
+    let all = events(along, check.tolerances.stretch_least).into_iter();
+    for event in all.filter(|event| !is_as_thick_as_limit(check, along, event)) {
         let (code, message) = match event.state {
             Contact::Full | Contact::Approach => continue,
             Contact::None => (Code::NoContact, no_contact(check, along, &event)),
@@ -31,9 +32,25 @@ pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
     found
 }
 
+/// Whether a light or heavy cut differs from the limit by no more than the last digit that is told, and by what programs
+/// round to.
+fn is_as_thick_as_limit(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> bool {
+    let Some(limits) = check.job.contact else { return false };
+    let same = check.tolerances.none_below / 2.0;
+    let mut cuts = rows(along, event).map(|row| row.cut);
+    match event.state {
+        Contact::Light => limits.light_below.is_some_and(|light| cuts.all(|cut| cut >= light - same)),
+        Contact::Heavy => limits.heavy_above.is_some_and(|heavy| cuts.all(|cut| cut <= heavy + same)),
+        Contact::None | Contact::Full | Contact::Approach => false,
+    }
+}
+
 /// A pass that undercuts or takes the edge off, and goes by a part of the outline without cutting, is most often cut short
 /// or led astray there; one that cuts but a small part is meant to.
 const CUTS_MOST: f64 = 0.25;
+
+/// A gap is told from this part of the cutter's radius on: on both sides of it the cut runs out.
+const GAP_LEAST: f64 = 0.2;
 
 /// Where an undercut or a rounding is left out, though the pass cuts most of the outline.
 pub(super) fn left_out(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
@@ -51,11 +68,21 @@ pub(super) fn left_out(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
         return Vec::new();
     }
     let middle = |stretch: &Stretch| along_outline(along, f64::midpoint(stretch.from, stretch.to));
+    // Where the pass is held to an allowance, what it does not reach is told as such.
+    let told = |stretch: &Stretch| stretch.state == Contact::None && check.pass.allowance.is_some();
     let is_gap = |stretch: &&Stretch| {
         let row = row_at(along, middle(stretch));
         let metal = row.is_some_and(|row| row.before > -check.tolerances.allowance);
-        stretch.state == Contact::Approach && length(stretch) > check.tool.form.radius() && metal
+        metal && length(stretch) > check.tool.form.radius() * GAP_LEAST
     };
+    // A gap may be way beside and no contact by turns.
+    let mut gaps: Vec<Stretch> = Vec::new();
+    for stretch in all.iter().filter(|stretch| !cuts(stretch) && !told(stretch)) {
+        match gaps.last_mut() {
+            Some(last) if last.to == stretch.from => last.to = stretch.to,
+            _ => gaps.push(*stretch),
+        }
+    }
     let finding = |stretch: &Stretch| {
         let (from, to) = (stretch.from, along_outline(along, stretch.to));
         let message = format!(
@@ -70,7 +97,7 @@ pub(super) fn left_out(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
         let finding = Finding::new(Code::NoContact, Severity::Look, message).about(length(stretch));
         with_line(check, along, finding, middle(stretch))
     };
-    all.iter().filter(is_gap).map(finding).collect()
+    gaps.iter().filter(is_gap).map(finding).collect()
 }
 
 /// A stretch worth telling, with the light ones that lie against it when it is one without contact. Stations go on
@@ -263,7 +290,10 @@ fn limit_words(check: &PassCheck<'_>, along: &AlongOutline, event: &Event, state
 /// A pass that has contact, and nowhere more than a light one.
 fn not_needed(check: &PassCheck<'_>, along: &AlongOutline) -> Option<Finding> {
     let has = |state| along.contact.iter().any(|stretch| stretch.state == state);
-    let all_light = has(Contact::Light) && !has(Contact::Full) && !has(Contact::Heavy);
+    let same = check.tolerances.none_below / 2.0;
+    let light = check.job.contact.and_then(|limits| limits.light_below);
+    let below = light.is_some_and(|light| along.cut.most < light - same);
+    let all_light = below && has(Contact::Light) && !has(Contact::Full) && !has(Contact::Heavy);
     all_light.then(|| {
         let message = format!(
             "{}: all of its cut along the outline is light, {} at the most. The pass may not be needed, or the pass \

@@ -15,8 +15,8 @@ pub(super) fn too_wide(check: &PassCheck<'_>) -> Option<Finding> {
     let over = land.most - wanted;
     (is_last && over > check.tolerances.land_wide).then(|| {
         let message = format!(
-            "{}: after the last undercut the land is up to {} wide, at station {}, where {} is wanted: the undercut ends {} too \
-             low. Step in farther, or run higher; the table of undercuts says by how much.",
+            "{}: after the last undercut the land is up to {} wide, at station {}, where {} is wanted: {} too much. Either the \
+             undercut ends too low there (step in farther, or run higher), or the edge over it is not taken off.",
             check.title(),
             check.length(land.most),
             check.told.plain(land.most_at),

@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use super::memory::{Same, kept};
+use super::memory::{Reaches, Same, kept};
 use super::prepare::Prepared;
 use super::{ProveError, Run, Stage};
-use crate::fit::{Fitting, Limits, fitting, reach};
+use crate::fit::{Fitting, Limits, Reach, fitting, reach};
 use crate::geometry::Path;
 use crate::proof::{PassProof, ToolReach};
 
@@ -44,9 +44,32 @@ impl Run<'_> {
             self.task.tell("Rolling the cutter round the outline", 0.0);
             let make = || reach(outline, rolls, units, cancel);
             let key = (Same(Arc::clone(outline)), rolls);
-            let (left, _) = kept(&self.old.reaches, &mut self.new.reaches, key, make)?;
+            let (mut left, _) = kept(&self.old.reaches, &mut self.new.reaches, key, make)?;
+            if left.as_ref().as_ref().is_ok_and(|left| !left.is_empty()) {
+                // A slot as wide as the cutter is no narrower than it, whatever the last digits say.
+                let slack = self.tolerances.allowance;
+                let make = || reach(outline, rolls - slack, units, cancel);
+                let key = (Same(Arc::clone(outline)), rolls - slack);
+                let (surely, _) = kept(&self.old.reaches, &mut self.new.reaches, key, make)?;
+                left = Arc::new(both(&left, &surely, self.tolerances.allowance));
+            }
             proof.reach = Some(ToolReach { radius, left });
         }
         Ok(())
     }
+}
+
+/// Of what a cutter cannot touch, that of which one a hair smaller leaves more than the `least` as well.
+fn both(left: &Reaches, surely: &Reaches, least: f64) -> Reaches {
+    let (Ok(left), Ok(surely)) = (left, surely) else { return left.clone() };
+    let has = |stretch: &Reach, station: f64| {
+        let beyond = stretch.to < stretch.from;
+        let (after, before) = (station >= stretch.from, station <= stretch.to);
+        if beyond { after || before } else { after && before }
+    };
+    let stays = |stretch: &&Reach| {
+        let mut worth = surely.iter().filter(|other| other.most > least);
+        worth.any(|other| has(stretch, other.at) || has(other, stretch.at))
+    };
+    Ok(left.iter().filter(stays).copied().collect())
 }

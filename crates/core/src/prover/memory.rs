@@ -89,7 +89,7 @@ type CarriedKey = (Same<Track>, Form);
 type OutlineKey = (Same<Path>, Same<Path>, Vec<(Same<Swath>, bool)>, (f64, f64));
 /// Outline, and how far from it the tool's centre rolls.
 type ReachKey = (Same<Path>, f64);
-type Reaches = Result<Vec<Reach>, OffsetError>;
+pub(super) type Reaches = Result<Vec<Reach>, OffsetError>;
 /// Outline and edge.
 type FitKey = (Same<Path>, Same<Path>);
 /// What a measure along the path depends on.

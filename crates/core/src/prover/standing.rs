@@ -34,9 +34,10 @@ impl Run<'_> {
             return Ok(None);
         };
         let key = (wall_key(outline, edge, &wall, wall_passes), [between.0, between.1, gauge, limit]);
-        let task = self.task;
-        let (found, _) =
-            kept(&self.old.prouds, &mut self.new.prouds, key, || wall.proud(between, gauge, limit, task))?;
+        let (task, cusp) = (self.task, (made.form.radius(), self.tolerances.allowance));
+        let (found, _) = kept(&self.old.prouds, &mut self.new.prouds, key, || {
+            wall.proud(between, gauge, limit, cusp, task)
+        })?;
         Ok(*found)
     }
 

@@ -156,9 +156,12 @@ impl Run<'_, '_> {
         if number == Some(0) {
             return 0.0;
         }
-        if let Some(diameter) =
-            number.and_then(|number| offset(&self.reader.settings.diameter_offsets, number))
-        {
+        let in_table = |number: u32| offset(&self.reader.settings.diameter_offsets, number);
+        if let Some(diameter) = number.and_then(in_table) {
+            let tool = self.reader.settings.tool;
+            if let Some(tool) = tool.filter(|tool| number != Some(*tool) && in_table(*tool).is_some()) {
+                self.tell_other_diameter(given.map_or(at, |word| word.span.from), tool);
+            }
             return diameter / 2.0;
         }
         let at = given.map_or(at, |word| word.span.from);
@@ -243,6 +246,15 @@ impl Run<'_, '_> {
             format!(
                 "Before {word} the program has moved in Z without a tool length, and how high the tip was then is \
                  not known. Write G43 before the first Z."
+            )
+        });
+    }
+
+    fn tell_other_diameter(&mut self, at: usize, tool: u32) {
+        self.find(Code::OtherOffset, Severity::Look, at, |word| {
+            format!(
+                "{word} is not the number of this pass's tool, {tool}, for which the table has a diameter of its own. It is \
+                 followed with the diameter that {word} has. Check whether that is meant."
             )
         });
     }
