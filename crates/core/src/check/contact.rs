@@ -75,14 +75,7 @@ pub(super) fn left_out(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
         let metal = row.is_some_and(|row| row.before > -check.tolerances.allowance);
         metal && length(stretch) > check.tool.form.radius() * GAP_LEAST
     };
-    // A gap may be way beside and no contact by turns.
-    let mut gaps: Vec<Stretch> = Vec::new();
-    for stretch in all.iter().filter(|stretch| !cuts(stretch) && !told(stretch)) {
-        match gaps.last_mut() {
-            Some(last) if last.to == stretch.from => last.to = stretch.to,
-            _ => gaps.push(*stretch),
-        }
-    }
+    let gaps = gaps(all.iter().filter(|stretch| !cuts(stretch) && !told(stretch)));
     let finding = |stretch: &Stretch| {
         let (from, to) = (stretch.from, along_outline(along, stretch.to));
         let message = format!(
@@ -98,6 +91,25 @@ pub(super) fn left_out(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
         with_line(check, along, finding, middle(stretch))
     };
     gaps.iter().filter(is_gap).map(finding).collect()
+}
+
+/// Gaps of stretches without a cut, which may be way beside and no contact by turns. Where the cutter goes by all along and
+/// takes nothing, others have taken it before.
+fn gaps<'a>(stretches: impl Iterator<Item = &'a Stretch>) -> Vec<Stretch> {
+    let mut gaps: Vec<Stretch> = Vec::new();
+    for stretch in stretches {
+        match gaps.last_mut() {
+            Some(last) if last.to == stretch.from => {
+                last.to = stretch.to;
+                if stretch.state == Contact::Approach {
+                    last.state = Contact::Approach;
+                }
+            }
+            _ => gaps.push(*stretch),
+        }
+    }
+    gaps.retain(|gap| gap.state == Contact::Approach);
+    gaps
 }
 
 /// A stretch worth telling, with the light ones that lie against it when it is one without contact. Stations go on
