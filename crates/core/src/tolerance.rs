@@ -19,6 +19,9 @@ pub struct Tolerances {
     /// An undercut may take this much, square to the wall, off the lower end of the land: what a program posted to
     /// three decimals of an inch rounds by.
     pub land: f64,
+    /// Zeros may lie this much otherwise than the work offsets have them: touching off is no more exact (common practice, no
+    /// source).
+    pub touched_off: f64,
     /// A land may come out this much wider than wanted without a finding: what .0018 in of radius or zero moves the line of
     /// a 10 degree cutter by.
     pub land_wide: f64,
@@ -56,6 +59,11 @@ impl Tolerances {
         self.none_below * 1e-5
     }
 
+    /// Cuts that differ by no more are told alike: half of the last digit, and of what programs round to.
+    pub(crate) const fn same_cut(&self) -> f64 {
+        self.none_below / 2.0
+    }
+
     /// The tolerances for a unit.
     pub const fn for_units(units: Units) -> Self {
         Self {
@@ -65,6 +73,7 @@ impl Tolerances {
             allowance: units.pick(0.001, 0.025),
             past_outline: units.pick(0.001, 0.025),
             land: units.pick(0.0005, 0.0125),
+            touched_off: units.pick(0.002, 0.05),
             land_wide: units.pick(0.01, 0.25),
             well_inside: units.pick(0.01, 0.25),
             under_block: units.pick(0.001, 0.025),

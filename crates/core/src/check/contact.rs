@@ -26,7 +26,10 @@ pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
         let finding = with_line(check, along, finding, at);
         // What is cut thickest may be cut by another motion than the one that makes the face.
         let line = worst.and_then(|row| row.cut_line).filter(|_| event.state == Contact::Heavy);
-        found.push(line.map_or(finding.clone(), |line| finding.on_line(line)));
+        found.push(match line {
+            Some(line) => finding.on_line(line),
+            None => finding,
+        });
     }
     found.extend(not_needed(check, along));
     found
@@ -36,7 +39,7 @@ pub(super) fn findings(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
 /// round to.
 fn is_as_thick_as_limit(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> bool {
     let Some(limits) = check.job.contact else { return false };
-    let same = check.tolerances.none_below / 2.0;
+    let same = check.tolerances.same_cut();
     let mut cuts = rows(along, event).map(|row| row.cut);
     match event.state {
         Contact::Light => limits.light_below.is_some_and(|light| cuts.all(|cut| cut >= light - same)),
@@ -302,7 +305,7 @@ fn limit_words(check: &PassCheck<'_>, along: &AlongOutline, event: &Event, state
 /// A pass that has contact, and nowhere more than a light one.
 fn not_needed(check: &PassCheck<'_>, along: &AlongOutline) -> Option<Finding> {
     let has = |state| along.contact.iter().any(|stretch| stretch.state == state);
-    let same = check.tolerances.none_below / 2.0;
+    let same = check.tolerances.same_cut();
     let light = check.job.contact.and_then(|limits| limits.light_below);
     let below = light.is_some_and(|light| along.cut.most < light - same);
     let all_light = below && has(Contact::Light) && !has(Contact::Full) && !has(Contact::Heavy);

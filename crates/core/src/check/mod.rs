@@ -135,7 +135,7 @@ pub(crate) fn findings(
         all.extend(capped(found).into_iter().map(|finding| finding.of_pass(index)));
     }
     all.extend(across(job, passes));
-    all.extend(zeros::findings(job, passes, lies));
+    all.extend(zeros::findings(job, passes, lies, tolerances));
     all.extend(program::called_without_change(job, passes));
     // What must be acted on comes first; within a weight, the order of the passes stays.
     all.sort_by_key(|finding| std::cmp::Reverse(finding.severity));

@@ -6,14 +6,15 @@ use crate::geometry::pt;
 use crate::job::{Job, Pass};
 use crate::program::{Program, system_name};
 use crate::proof::PassProof;
-use crate::units::Units;
-
-/// Zeros may lie this much otherwise than the work offsets have them: touching off is no more exact (common practice, no
-/// source). In inches and in millimeters.
-const TOUCHED_OFF: [f64; 2] = [0.002, 0.05];
+use crate::tolerance::Tolerances;
 
 /// One finding for each work offset that is not that of the first pass.
-pub(super) fn findings(job: &Job, passes: &[PassProof], lies: &Lies<'_>) -> Vec<Finding> {
+pub(super) fn findings(
+    job: &Job,
+    passes: &[PassProof],
+    lies: &Lies<'_>,
+    tolerances: &Tolerances,
+) -> Vec<Finding> {
     let programs = passes.iter().map(|proof| &proof.program);
     let run = job.passes.iter().zip(programs).enumerate();
     let run = run.map(|(index, (pass, program))| Ran { index, pass, program });
@@ -24,7 +25,7 @@ pub(super) fn findings(job: &Job, passes: &[PassProof], lies: &Lies<'_>) -> Vec<
     for other in all {
         let is_new = !seen.contains(&other.program.system);
         if let Some((by_offsets, by_zeros)) = apart(job, &first, &other) {
-            let is_off = |axis: usize| (by_offsets[axis] - by_zeros[axis]).abs() > touched_off(job.units);
+            let is_off = |axis: usize| (by_offsets[axis] - by_zeros[axis]).abs() > tolerances.touched_off;
             if let Some(axis) = (0..2).find(|axis| is_off(*axis)) {
                 found.push(disagree(&first, &other, lies, (axis, by_offsets[axis], by_zeros[axis])));
             }
@@ -47,10 +48,6 @@ impl Ran<'_> {
     fn offset(&self) -> String {
         system_name(self.program.system)
     }
-}
-
-fn touched_off(units: Units) -> f64 {
-    units.pick(TOUCHED_OFF[0], TOUCHED_OFF[1])
 }
 
 /// How far two zeros lie apart in X and Y along the machine's axes, by the work offsets and by the passes. `None` where the

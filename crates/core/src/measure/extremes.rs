@@ -28,7 +28,8 @@ struct Seen {
 ///
 /// Between two stations of one span it is looked for wherever it may lie lower than at all stations: the value falls
 /// there no faster than beside it, and a search ends where what is left of it could not fall so low. A jump is closed in on
-/// from both sides, so that the least is found whether it lies before the jump or after it. `start` gives the station where a span begins; `at` measures `along` a span.
+/// from both sides, so that the least is found whether it lies before the jump or after it. `start` gives the station where
+/// a span begins; `at` measures `along` a span.
 pub(super) fn least(
     rows: &[Row],
     start: &impl Fn(usize) -> f64,

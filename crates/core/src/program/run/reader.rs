@@ -1,6 +1,6 @@
 //! The state of a control that runs a program, from line to line.
 
-use super::compensation::{Compensation, Piece, sweep_to};
+use super::compensation::{Compensation, Piece, end_at};
 use super::cycle::{CycleState, Step};
 use super::frame::Frame;
 use super::log::Log;
@@ -237,10 +237,7 @@ impl<'a> Reader<'a> {
         else {
             return;
         };
-        along.end = moved(along.end);
-        if let Curve::Arc { centre, sweep, .. } = &mut along.curve {
-            *sweep = sweep_to(along.start.plan(), *centre, *sweep, place);
-        }
+        end_at(along, place);
         for motion in upright {
             (motion.start, motion.end) = (moved(motion.start), moved(motion.end));
         }

@@ -165,21 +165,19 @@ impl Run<'_, '_> {
             return;
         }
         let name = system_name(system);
-        let finding = if stated == [None; 3] {
-            self.found_here(Code::OtherZero, Severity::Look, at, |word| {
+        let finding = self.found_here(Code::OtherZero, Severity::Look, at, |word| {
+            if stated == [None; 3] {
                 format!(
                     "{word} sets {name} before the program moves, so where that was touched off does not count. Make \
                      sure that it sets the zero that the job has for this pass."
                 )
-            })
-        } else {
-            self.found_here(Code::OtherZero, Severity::Look, at, |word| {
+            } else {
                 format!(
                     "{word} sets {name} to another place than the job's work offsets have. The pass is checked from the \
                      zero that the job has for it; make sure that this is the one that {word} sets."
                 )
-            })
-        };
+            }
+        });
         self.reader.own_zeros.push((system, finding));
     }
 

@@ -14,8 +14,8 @@
 //! A move that comes onto the path ends square beside the start of what follows.
 
 use super::Piece;
-use crate::geometry::{Arc, Point, Rail, Span};
-use crate::program::Curve;
+use crate::geometry::{Arc, Point, Rail, Span, pt3};
+use crate::program::{Curve, Motion};
 
 /// Places are the same within this: far below the least increment of any control.
 const SAME_PLACE: f64 = 1e-7;
@@ -55,8 +55,16 @@ impl Last {
     }
 }
 
-/// How much of an arc's sweep is left from its start to a place on it.
-pub(in crate::program) fn sweep_to(start: Point, centre: Point, sweep: f64, place: Point) -> f64 {
+/// How much of an arc's sweep lies between its start and a place on it.
+pub(super) fn sweep_to(start: Point, centre: Point, sweep: f64, place: Point) -> f64 {
     let arc = Arc::new(centre, start.distance(centre), (start - centre).angle(), sweep);
     arc.part_at((place - centre).angle()).map_or(sweep, |part| sweep * part)
+}
+
+/// Ends a motion along the path at another place in plan.
+pub(in crate::program) fn end_at(motion: &mut Motion, place: Point) {
+    motion.end = pt3(place.x, place.y, motion.end.z);
+    if let Curve::Arc { centre, sweep, .. } = &mut motion.curve {
+        *sweep = sweep_to(motion.start.plan(), *centre, *sweep, place);
+    }
 }

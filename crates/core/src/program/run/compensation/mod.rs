@@ -9,8 +9,8 @@ mod inside;
 mod tests;
 
 pub(in crate::program) use fault::{CompensationFault, why};
-pub(in crate::program) use inside::sweep_to;
-use inside::{Last, span};
+pub(in crate::program) use inside::end_at;
+use inside::{Last, span, sweep_to};
 
 use std::f64::consts::{PI, TAU};
 

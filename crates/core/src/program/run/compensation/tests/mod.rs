@@ -83,11 +83,7 @@ fn walk_from(mut state: Compensation, from: Point, path: &[Go]) -> Walked {
         match state.advance(at, level(programmed), level(go.end()), shape, &mut pieces) {
             Ok(None) => {}
             Ok(Some(place)) => {
-                let last = walked.motions.last_mut().expect("a motion");
-                last.end = level(place);
-                if let Curve::Arc { centre, sweep, .. } = &mut last.curve {
-                    *sweep = sweep_to(last.start.plan(), *centre, *sweep, place);
-                }
+                end_at(walked.motions.last_mut().expect("a motion"), place);
                 at = level(place);
             }
             Err(fault) => {
