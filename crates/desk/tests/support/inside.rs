@@ -3,7 +3,7 @@
 //! `around/home` is the home, with the jobs in it; `around/state` is the state folder; `around/beside` stands for everything
 //! else, and must be at the end as it was. A path that would lead out of the home is not used: see [`Inside::holds`].
 
-#![allow(unreachable_pub, reason = "shared by the test files alone")]
+#![allow(unreachable_pub, dead_code, reason = "shared by the test files, each of which uses a part of it")]
 
 use std::collections::BTreeMap;
 use std::path::{Component, Path, PathBuf};
@@ -46,19 +46,24 @@ impl Inside {
     /// Runs another test of this file in it; nothing outside of the home may have changed by that.
     pub fn run(&self, test: &str) {
         let before = all_in(&self.around, &[self.home(), self.state()]);
-        let mut command = Command::new(std::env::current_exe().expect("this file"));
-        command.args(["--exact", test, "--ignored", "--nocapture"]).current_dir(self.jobs());
-        command.env(AROUND, &self.around).env("HOME", self.home()).env("USERPROFILE", self.home());
-        for name in OF_THE_SESSION {
-            command.env_remove(name);
-        }
-        let status = command.status().expect("it runs");
+        let status = self.command(test).status().expect("it runs");
         assert!(status.success(), "{test}: {status}, its words stand above");
         assert_eq!(
             all_in(&self.around, &[self.home(), self.state()]),
             before,
             "something was written outside"
         );
+    }
+
+    /// Another test of this file as a process of its own, with this for its home.
+    pub fn command(&self, test: &str) -> Command {
+        let mut command = Command::new(std::env::current_exe().expect("this file"));
+        command.args(["--exact", test, "--ignored", "--nocapture"]).current_dir(self.jobs());
+        command.env(AROUND, &self.around).env("HOME", self.home()).env("USERPROFILE", self.home());
+        for name in OF_THE_SESSION {
+            command.env_remove(name);
+        }
+        command
     }
 
     /// The home: what may be written to.

@@ -58,8 +58,22 @@ fn written(folder: &Path, name: &str) -> std::path::PathBuf {
     folder.join(name)
 }
 
+/// As [`as_started`], with nothing checked yet.
+pub fn just_started(folder: &Path, state: &Path) -> Harness<'static, App> {
+    let job = written(folder, blockwright_core::demo::JOB);
+    let store = blockwright::recover::Store::open(state).expect("a place");
+    unchecked(App::keeping(open::at_once(&[job], None).expect("the demo holds together"), store))
+}
+
 fn harness_on(app: App) -> Harness<'static, App> {
-    let mut harness = Harness::builder()
+    let mut harness = unchecked(app);
+    wait(&mut harness, "the proof", |app| app.proof().is_some());
+    harness.step();
+    harness
+}
+
+fn unchecked(app: App) -> Harness<'static, App> {
+    Harness::builder()
         .with_size([1280.0, 800.0])
         .with_context_setup(blockwright::theme::install)
         .build_ui_state(
@@ -69,10 +83,7 @@ fn harness_on(app: App) -> Harness<'static, App> {
                 app.show(ui);
             },
             app,
-        );
-    wait(&mut harness, "the proof", |app| app.proof().is_some());
-    harness.step();
-    harness
+        )
 }
 
 /// Steps until it is so, at most four minutes: a shop computer with other work to do is slow, and that is no fault.
