@@ -159,6 +159,8 @@ codes! {
     OverPower => "over-power", "Over spindle power",
     /// Metal that should have come off still stands after the last pass.
     MetalLeft => "metal-left", "Metal left standing",
+    /// A pass cuts metal through all around, and nothing is known to hold it.
+    LooseMetal => "loose-metal", "Metal comes loose",
     /// All of a pass's cut is light.
     NotNeeded => "not-needed", "Pass not needed",
     /// Two ends in a drawing that do not quite meet were joined.

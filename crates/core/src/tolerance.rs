@@ -47,6 +47,8 @@ pub struct Tolerances {
     pub chip_load_least: f64,
     /// A chip load above this many times the usual one is told (common practice, no source).
     pub chip_load_most: f64,
+    /// Metal that is cut loose counts where it is two cells thick for so long: less is a chip.
+    pub loose: f64,
     /// Pieces of metal thinner than this are rounding.
     pub sliver: f64,
     /// The block counts as the same without a pass when less than this part of what it takes is left standing.
@@ -85,6 +87,7 @@ impl Tolerances {
             follow: units.pick(0.000_01, 0.000_25),
             chip_load_least: 0.25,
             chip_load_most: 2.0,
+            loose: units.pick(0.1, 2.5),
             sliver: units.pick(1e-9, 2.5e-8),
             left_out_volume: 1e-4,
         }

@@ -26,6 +26,7 @@ mod grid;
 mod history;
 mod lay;
 mod line;
+mod lumps;
 mod marks;
 #[cfg(test)]
 mod reference;
@@ -44,5 +45,6 @@ pub use blank::{MOST_CELLS, blank_field, blank_window, coarsest_cell, default_ce
 pub use field::Field;
 pub use grid::Grid;
 pub use lay::LAID_WITHIN;
+pub use lumps::{Lump, Lumps};
 pub use removal::{Removal, Taken};
 pub use touch::{MOST_COUNTED, Part, Touch, flutes_end, shank_from, touches, widest_between};

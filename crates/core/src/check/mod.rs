@@ -8,6 +8,7 @@ mod drawing;
 mod finished;
 mod keep_clear;
 mod land;
+mod loose;
 mod metal;
 mod outline;
 mod partly;
@@ -116,6 +117,7 @@ pub(crate) fn findings(
         let mut found = depth::findings(&check);
         found.extend(finished::findings(&check));
         found.extend(metal::findings(&check));
+        found.extend(loose::findings(&check));
         found.extend(reach::findings(&check));
         found.extend(keep_clear::findings(&check));
         found.extend(under::findings(&check));

@@ -105,6 +105,10 @@ impl Code {
                 "After the last pass metal still stands outside the block: along the line, at another height of the wall, or on its top.",
                 "Check whether a pass is missing, or leaves it on purpose.",
             ),
+            Self::LooseMetal => usual(
+                "The pass cuts a part of the blank through all around, and no clamp area reaches it.",
+                "Clamp it and name the clamp in the job, leave it hanging on, or cut it away; keep clear while it is cut.",
+            ),
             Self::NotNeeded => {
                 usual("All that the pass takes is light.", "See 'Order of passes': it may be left out.")
             }

@@ -9,7 +9,7 @@ use super::does::Does;
 use super::material::MaterialFigure;
 use super::measured::Measured;
 use super::seen::Seen;
-use crate::geometry::Point;
+use crate::geometry::{Path, Point};
 use crate::tool::Tool;
 use crate::units::Units;
 
@@ -80,6 +80,14 @@ pub struct KeepClear {
     pub area: Vec<Vertex>,
     /// Z up to which it stands. It stands from the bed up.
     pub top: f64,
+}
+
+impl KeepClear {
+    /// The path round it; `None` when it encloses nothing.
+    pub fn path(&self) -> Option<Path> {
+        let points: Vec<_> = self.area.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
+        Path::closed(&points)
+    }
 }
 
 /// What the machine can do. Every part may be missing.

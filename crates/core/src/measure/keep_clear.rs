@@ -105,8 +105,7 @@ pub(crate) fn entries_of(
     area: &KeepClear,
     least: f64,
 ) -> Vec<Entry> {
-    let points: Vec<_> = area.area.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
-    let Some(path) = Path::closed(&points) else { return Vec::new() };
+    let Some(path) = area.path() else { return Vec::new() };
     let (bounds, heights) = (path.bounds().grown(body.widest() - least.min(0.0)), body.heights());
     let low_enough = |motion: &Motion| motion.start.z.min(motion.end.z) < area.top;
     let near = motions.filter(low_enough).filter(|motion| plan_span(motion).bounds().meets(&bounds));

@@ -1,7 +1,6 @@
 //! How near the passes come to what is not to be cut: the bed, what is under the block, clamps.
 
 use super::Proof;
-use crate::geometry::Path;
 use crate::job::KeepClear;
 use crate::measure::Under;
 use crate::measure::keep_clear::deepest;
@@ -25,8 +24,7 @@ impl Proof {
 
     /// The pass that comes nearest to an area kept clear while it is lower than its top; `None` when none is.
     pub fn nearest_to(&self, area: &KeepClear) -> Option<Near> {
-        let points: Vec<_> = area.area.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
-        let path = Path::closed(&points)?;
+        let path = area.path()?;
         let of = |pass: usize| {
             let (stated, done) = (self.job.passes.get(pass)?, self.passes.get(pass)?);
             let (by, _, line) = deepest(&done.track, self.job.tool(stated.tool)?, (&path, area.top))?;

@@ -12,7 +12,7 @@ use crate::cutting::{Material, unit_power};
 use crate::finding::Finding;
 use crate::finished::{Entered, How, Purpose};
 use crate::fit::{Fitting, Reach};
-use crate::geometry::Path;
+use crate::geometry::{Path, Point};
 use crate::job::{Does, Job};
 use crate::measure::{AlongLoad, AlongOutline, AlongPath, BlankProof, Contact, Under};
 use crate::program::{Program, Subprogram, TextLines};
@@ -74,6 +74,8 @@ pub struct PassProof {
     pub removal: Option<Arc<Removal>>,
     /// What of the tool above its cutting edges comes to metal, as far as the job gives blank and tool.
     pub touches: Arc<Vec<Touch>>,
+    /// What of the metal it cuts loose, when the job has a blank.
+    pub loose: Vec<Loose>,
     /// What of the pass comes out below the block, when anything does.
     pub under: Option<Under>,
     /// Measures along the outline, when the job has one and the blank, and the pass an allowance or a cut there.
@@ -107,6 +109,15 @@ impl PassProof {
         let along = self.along_outline.as_ref()?;
         Some(along.contact.iter().filter(|s| s.state == state).map(|s| s.to - s.from).sum())
     }
+}
+
+/// Metal that a pass cuts through all around, and that no clamp area reaches.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Loose {
+    /// How far it reaches in X and in Y, to a cell of the heightfield.
+    pub across: [f64; 2],
+    /// A place in it.
+    pub place: Point,
 }
 
 /// Where a pass's tool, rolling round the outline at the pass's allowance, can't touch it.

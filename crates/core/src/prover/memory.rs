@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::finished::EnteredKey;
-use crate::block::{Field, Removal, Touch};
+use crate::block::{Field, Lumps, Removal, Touch};
 use crate::bring_in::{Brought, OffsetError};
 use crate::finished::Entered;
 use crate::fit::{Fitting, Reach};
@@ -124,6 +124,7 @@ pub(super) struct Memory {
     pub(super) blanks: Vec<Kept<BlankKey, Field>>,
     pub(super) removals: Vec<Kept<RemovalKey, Removal>>,
     pub(super) touches: Vec<Kept<TouchKey, Vec<Touch>>>,
+    pub(super) lumps: Vec<Kept<Same<Removal>, Lumps>>,
     pub(super) unders: Vec<Kept<UnderKey, Option<Under>>>,
     pub(super) swaths: Vec<Kept<SwathKey, Swath>>,
     pub(super) sweeps: Vec<Kept<CarriedKey, Sweep>>,

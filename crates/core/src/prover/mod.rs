@@ -5,6 +5,7 @@ mod finished;
 mod fit;
 mod gauge;
 mod load;
+mod loose;
 mod memory;
 mod outline;
 mod paths;
@@ -186,9 +187,13 @@ impl Run<'_> {
             });
         }
         let touches = self.touches(start.as_ref(), &prepared, &removals)?;
+        let loose = self.loose(start.as_ref(), outline.as_deref(), &prepared, &removals)?;
         let mut passes = self.pass_proofs(&prepared, removals);
         for (pass, touches) in passes.iter_mut().zip(touches) {
             pass.touches = touches;
+        }
+        for (pass, loose) in passes.iter_mut().zip(loose) {
+            pass.loose = loose;
         }
         self.under_block(outline.as_ref(), &prepared, &mut passes)?;
         let mut blank_proof = None;

@@ -154,6 +154,7 @@ impl Run<'_> {
                 seconds: (prepared.track.seconds() > 0.0).then(|| prepared.track.seconds()),
                 removal,
                 touches: Arc::default(),
+                loose: Vec::new(),
                 under: None,
                 along_outline: None,
                 along_path: None,

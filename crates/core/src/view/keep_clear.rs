@@ -4,7 +4,7 @@ use super::drawing::{Anchor, Dash, Drawing, Ink, Weight};
 use super::label::{Words, haloed};
 use super::theme::Theme;
 use super::viewport::Viewport;
-use crate::geometry::{Bounds, Path};
+use crate::geometry::Bounds;
 use crate::job::{Job, KeepClear};
 
 /// Distance between the lines of the hatch, view points.
@@ -15,15 +15,9 @@ const CHORD: f64 = 0.2;
 const WIDE: f32 = 20_000.0;
 const TEXT: f32 = 11.0;
 
-/// The path round an area; `None` when it encloses nothing.
-fn path_of(area: &KeepClear) -> Option<Path> {
-    let points: Vec<_> = area.area.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
-    Path::closed(&points)
-}
-
 /// The boxes round the areas of a job.
 pub(super) fn boxes(job: &Job) -> Vec<Bounds> {
-    job.keep_clear.iter().filter_map(path_of).map(|path| path.bounds()).collect()
+    job.keep_clear.iter().filter_map(KeepClear::path).map(|path| path.bounds()).collect()
 }
 
 /// The box round all areas of a job.
@@ -34,7 +28,7 @@ pub(super) fn bounds(job: &Job) -> Bounds {
 /// Draws the areas of a job that are seen.
 pub(super) fn draw(drawing: &mut Drawing, job: &Job, viewport: &Viewport, theme: &Theme) {
     for area in &job.keep_clear {
-        let Some(path) = path_of(area).filter(|path| path.bounds().meets(&viewport.seen())) else { continue };
+        let Some(path) = area.path().filter(|path| path.bounds().meets(&viewport.seen())) else { continue };
         let rim: Vec<[f32; 2]> =
             path.points(CHORD / viewport.scale).iter().map(|p| viewport.to_view(*p)).collect();
         drawing.stroke(hatch(&rim, HATCH, viewport), faint(theme.none, 150), 1.0, Dash::Solid);

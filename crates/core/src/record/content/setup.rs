@@ -6,7 +6,7 @@ use super::say::{Say, name};
 use super::words::Asked;
 use super::{Figure, Part, Section, Table, WIDTH, number, words};
 use crate::fit::{Fitting, instruction};
-use crate::geometry::{Path, Point3, pt3};
+use crate::geometry::{Point3, pt3};
 use crate::job::{Does, KeepClear};
 use crate::program::Zero;
 use crate::proof::PassProof;
@@ -325,8 +325,7 @@ fn clamps(record: &Record<'_>, areas: &[KeepClear]) -> Table {
         words("Nearest tool", 4.0),
     ]);
     for area in areas {
-        let points: Vec<_> = area.area.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
-        let bounds = Path::closed(&points).map(|path| path.bounds());
+        let bounds = area.path().map(|path| path.bounds());
         let range = |ends: Option<(f64, f64)>| {
             ends.map_or_else(
                 || "-".to_owned(),

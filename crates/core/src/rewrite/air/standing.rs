@@ -1,7 +1,7 @@
 //! What stands on the table where a program runs, and how high its air pass must go for it.
 
 use super::{AirOptions, ROUNDING};
-use crate::geometry::{Path, Span, apart_from_area};
+use crate::geometry::{Span, apart_from_area};
 use crate::job::{Job, KeepClear, Pass};
 use crate::measure::keep_clear;
 use crate::program::{Curve, Known, Motion, Program, Zero};
@@ -131,8 +131,7 @@ impl Way {
 
     /// Whether the tool comes to an area, be it only to its border.
     fn comes_to(&self, area: &KeepClear) -> bool {
-        let points: Vec<_> = area.area.iter().map(|vertex| (vertex.at, vertex.bulge)).collect();
-        let Some(path) = Path::closed(&points) else { return true };
+        let Some(path) = area.path() else { return true };
         let bounds = path.bounds().grown(self.radius);
         let Some(spans) = &self.spans else { return true };
         let near = spans.iter().filter(|span| span.bounds().meets(&bounds));
