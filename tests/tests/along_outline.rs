@@ -172,14 +172,14 @@ fn sides_that_are_not_cut_to_depth_are_told() {
     // own radius at the ends.
     let three = not_to_depth([-0.5, -0.3, -0.3, -0.3, -0.3]);
     assert_eq!(three.len(), 1, "{three:?}");
-    assert!(three[0].message.contains("up to .2000 in above the bottom"), "{}", three[0].message);
+    assert!(three[0].message.contains("up to .2000 in above the lowest Z meant"), "{}", three[0].message);
     let station = three[0].station.expect("a station");
     assert!((station - 2.5).abs() < 0.6, "the middle of 5.5 in that begin at 1.0 from the end: {station}");
     assert!(three[0].line.is_some());
     // It is told where it stays highest.
     let highest = not_to_depth([-0.5, -0.2, -0.3, -0.3, -0.3]);
     assert_eq!(highest.len(), 1, "{highest:?}");
-    assert!(highest[0].message.contains("up to .3000 in above the bottom"), "{}", highest[0].message);
+    assert!(highest[0].message.contains("up to .3000 in above the lowest Z meant"), "{}", highest[0].message);
     let other = highest[0].station.expect("a station");
     assert!((other - station).abs() > 1.0, "on the first side, not in the middle of all: {other}");
     // One side, just inside and just outside the tolerance of depth.

@@ -206,7 +206,7 @@ fn a_regained_stretch_is_told() {
     let none = found(&proof, Code::NoContact);
     assert_eq!(none.len(), 1, "{:?}", proof.findings);
     assert_eq!(none[0].pass, Some(0));
-    assert!(none[0].message.contains("Pass 2 regains it all"), "{}", none[0].message);
+    assert!(none[0].message.contains("Pass 2 then cuts there all along"), "{}", none[0].message);
     assert!((none[0].station.unwrap_or(0.0) - 2.5).abs() < 0.05, "in the middle of the right side");
     assert_eq!(none[0].line, Some(13), "the line that runs down the right side");
 }

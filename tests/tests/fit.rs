@@ -42,7 +42,11 @@ fn a_short_blank_that_cleans_up_elsewhere_says_how() {
             "{}",
             finding.message
         );
-        assert!(finding.message.contains("it then cleans up all round with"), "{}", finding.message);
+        assert!(
+            finding.message.contains("it then cleans up all around with a least margin of"),
+            "{}",
+            finding.message
+        );
     }
     // Taken over, nothing is short, and the margin along the rays is at least what was named.
     let source = sample("hinge-pad-die");

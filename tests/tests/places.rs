@@ -78,7 +78,7 @@ fn the_enlarged_place_is_dimensioned_from_figures() {
     let (index, _) = found(&demo, Code::NoContact);
     // What is meant less what stands is the gap beside the cutter: .0620 - .0199.
     let name = magnifier_name(&demo, index).expect("along the outline");
-    for words in [".0199 left", ".0620 meant", "cutter passes .0421 beside the metal"] {
+    for words in [".0199 left", ".0620 meant", "cutter misses the metal by .0421"] {
         assert!(name.contains(words), "{words} in {name}");
     }
     let size = [280.0, 196.0];

@@ -440,7 +440,7 @@ fn a_block_that_must_not_be_cut_says_so_where_it_is_signed() {
     for words in [
         "Decide first: leave it as it lies and add up to .1539 thick in 1 place, .815 long all told; or move the work zero",
         "and add up to .0175 thick in 3 places, 5.294 long all told.",
-        "A STOP stands in this record",
+        "This record has a STOP",
         "<td class=\"n\">short .1539</td>",
         "Where it says &quot;short&quot;",
         // The sawn edge lies .08 outside the ends of an outline of 4 by 2.5.

@@ -175,3 +175,33 @@ fn a_cut_as_thick_as_its_limit_is_within_it() {
     assert!(told(0.0151, 0.063)[0] > 0 && told(0.0151, 0.063)[2] > 0);
     assert!(told(0.015, 0.0629)[1] > 0);
 }
+
+/// The right side of the bezel, between two corners, with its pass so much higher there: pass 6 rounds the top edge, pass 7
+/// is the last undercut, and the job gives no land.
+fn right_side(pass: usize, x: &str, depth: f64, up: f64) -> Source {
+    let (from, to) = (format!("N190 G1 X{x}"), format!("N190 G1 Z{:.4}\r\nX{x}", depth + up));
+    let higher = of_program(&sample("signal-lamp-bezel"), pass, &from, &to);
+    of_program(&higher, pass, "N210 G1 ", &format!("N210 G1 Z{depth:.4}\r\n"))
+}
+
+#[test]
+fn an_edge_or_a_land_that_is_not_even_is_told_once() {
+    let edge = |up: f64| right_side(5, "5.057", -0.185, up);
+    let undercut = |up: f64| right_side(6, "5.0385", -0.99, up);
+    // The lower end of the rounding rises with its cutter; the line of the undercut sinks with it, and the land is wider.
+    for (source, pass, uneven) in [(edge(0.04), 5, 0.04), (undercut(-0.04), 6, 0.04)] {
+        let told = found(&source, Code::MetalLeft);
+        assert_eq!(told.iter().map(|told| told.pass).collect::<Vec<_>>(), [Some(pass)], "{told:?}");
+        let amount = told[0].amount.expect("by how much");
+        // By the sound job's own unevenness, .0003, from the rounding of its programs.
+        assert!((amount - uneven).abs() < 5e-4, "{told:?}");
+    }
+    for (what, source) in [("edge", edge(0.008)), ("undercut", undercut(-0.008))] {
+        assert!(found(&source, Code::MetalLeft).is_empty(), "{what}");
+    }
+    // Where a land is wanted, it is held to that.
+    let wanted = of_job(&undercut(-0.04), |job| job.land = Some(0.03));
+    let told = found(&wanted, Code::MetalLeft);
+    assert_eq!(told.len(), 1);
+    assert!(told[0].message.contains("wanted"), "{told:?}");
+}

@@ -95,7 +95,7 @@ pub struct PassedWord {
 }
 
 impl PassedWord {
-    /// Reads `M8.1` or `G187`; nothing when it is no such word.
+    /// Reads `M8.1` or `M31`; nothing when it is no such word.
     pub fn parse(text: &str) -> Option<Self> {
         let text = text.trim();
         let letter = text.bytes().next()?.to_ascii_uppercase();

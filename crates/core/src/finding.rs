@@ -62,7 +62,7 @@ codes! {
     /// The tip only just clears the bed.
     NearBed => "near-bed", "Close to the bed",
     /// A cutter comes in under the block.
-    UnderBlock => "under-block", "In under the block",
+    UnderBlock => "under-block", "Reaches under the block",
     /// A pass cuts inside the outline.
     PastOutline => "past-outline", "Cuts inside the line",
     /// A pass takes metal of the finished block.
@@ -96,7 +96,7 @@ codes! {
     /// A word that cannot be followed.
     UnprovenWord => "unproven-word", "Word not followed",
     /// A state in which what follows cannot be followed.
-    UnprovenState => "unproven-state", "Not known from here",
+    UnprovenState => "unproven-state", "Position not known",
     /// A pass removes nothing.
     CutsNothing => "cuts-nothing", "Cuts nothing",
     /// A number that is not a number, or is missing.
@@ -114,7 +114,7 @@ codes! {
     /// A rapid that comes down while it crosses.
     SlantingRapid => "slanting-rapid", "Rapid down at an angle",
     /// The tool feeds with the spindle turning backwards.
-    SpindleBackwards => "spindle-backwards", "Spindle backwards",
+    SpindleBackwards => "spindle-backwards", "Spindle backward",
     /// The spindle is started without a speed.
     NoSpeed => "no-speed", "No speed",
     /// The coolant is still on when the text ends.
@@ -124,15 +124,15 @@ codes! {
     /// A program relies on what is in force before it.
     StartState => "start-state", "Relies on earlier modes",
     /// X or Y goes to a place of the machine while Z is not known to be up.
-    HomeAcross => "home-across", "Goes home across",
+    HomeAcross => "home-across", "X or Y home before Z is up",
     /// A word that controls read in more than one way is read as most do.
-    UsualReading => "usual-reading", "Read by common practice",
+    UsualReading => "usual-reading", "Controls differ on this",
     /// The operator's override knobs are taken out of use.
     OverridesOff => "overrides-off", "Overrides off",
     /// The program takes the offset of another tool.
     OtherOffset => "other-offset", "Offset of another tool",
     /// A program sets its zero itself, or runs from another one than the passes before it.
-    OtherZero => "other-zero", "Another zero",
+    OtherZero => "other-zero", "Different work zero",
     /// Two programs of a job have the same number.
     NumberTwice => "number-twice", "Same number twice",
     /// Two programs of a job make the same motion.
@@ -146,9 +146,9 @@ codes! {
     /// Metal stands in the cut higher up than the flutes reach.
     PastFlutes => "past-flutes", "Deeper than the flutes",
     /// The shank, or an undercutting cutter's neck, sweeps metal as it stands at that moment.
-    ShankContact => "shank-contact", "Shank meets metal",
+    ShankContact => "shank-contact", "Shank hits metal",
     /// The holder sweeps metal as it stands at that moment.
-    HolderContact => "holder-contact", "Holder meets metal",
+    HolderContact => "holder-contact", "Holder hits metal",
     /// A motion goes beyond the machine's travel.
     OffTravel => "off-travel", "Overtravel",
     /// Spindle or feed faster than the machine goes.

@@ -22,8 +22,8 @@ pub struct Tolerances {
     /// Zeros may lie this much otherwise than the work offsets have them: touching off is no more exact (common practice, no
     /// source).
     pub touched_off: f64,
-    /// A land may come out this much wider than wanted without a finding: what .0018 in of radius or zero moves the line of
-    /// a 10 degree cutter by.
+    /// A land may come out this much wider than wanted, and a land or an edge rounding uneven by as much, without a finding:
+    /// what .0018 in of radius or zero moves the line of a 10 degree cutter by.
     pub land_wide: f64,
     /// A pass that nobody called a pocket must stay this far inside the outline to be taken for one.
     pub well_inside: f64,

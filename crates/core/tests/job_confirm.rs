@@ -61,9 +61,9 @@ fn one_finding_names_all_with_what_they_rest_on() {
     assert_eq!(found.len(), 1);
     assert_eq!(found[0].severity, Severity::Look);
     for words in [
-        "tool 1: form (the comment on line 4 of 1001.nc), flutes (usual, nothing says otherwise); pass \"A\": lowest Z \
-         (the lowest feed motion, on line 9 of 1001.nc; but the comment on line 2 of 1001.nc says otherwise) [It says \
-         .6 there.]; outline (the T1 on line 3 of 1001.nc)",
+        "tool 1: form (the comment on line 4 of 1001.nc), flutes (assumed: nothing says otherwise); pass \"A\": lowest \
+         Z (the lowest feed motion, on line 9 of 1001.nc; but the comment on line 2 of 1001.nc says otherwise) [It \
+         says .6 there.]; outline (the T1 on line 3 of 1001.nc)",
         "\"to_confirm\"",
     ] {
         assert!(found[0].message.contains(words), "{}", found[0].message);

@@ -54,7 +54,7 @@ pub fn start<T>(
 
 /// Work that a panic broke off, as a message.
 pub fn broke_off(what: &str, words: &str) -> Trouble {
-    Trouble::own(format!("{what} broke off ({words})"))
+    Trouble::own(format!("{what} stopped unexpectedly ({words})"))
 }
 
 /// Why work could not even be started.
@@ -88,7 +88,7 @@ mod tests {
         assert!(start("test", "the drawing", work, move |done| drop(answer.send(done))).is_some());
         let trouble = answers.recv().expect("it answers").expect_err("it broke off");
         assert!(
-            trouble.own_fault && trouble.what.contains("the drawing broke off (nothing is left"),
+            trouble.own_fault && trouble.what.contains("the drawing stopped unexpectedly (nothing is left"),
             "{trouble}"
         );
         assert_eq!(caught(|| 3), Ok(3));

@@ -87,7 +87,7 @@ fn missing<'a>(source: &'a Source, folder: &Path, homes: &Reads) -> Result<Missi
                 &target,
                 format!("is another {kind} than the one open here"),
                 format!(
-                    "save the job into another folder, or move that {kind} away; to take it over instead, open the job \
+                    "save the job into another folder, or move that {kind} away; to use the one there, open the job \
                      again"
                 ),
             ));
@@ -105,7 +105,7 @@ fn belongs(folder: &Path, kind: &str, name: &str) -> Result<PathBuf, Trouble> {
     Err(Trouble::with_file(
         &target,
         format!("is a {kind} that the job names outside its folder; nothing was written"),
-        "bring it in from the job's own folder",
+        "copy it into the job's folder, and name the copy",
     ))
 }
 

@@ -272,7 +272,7 @@ fn an_edited_program_is_saved_beside_and_never_over_its_own_without_a_word() {
     act(&mut harness, Action::Program(Ask::Type("(checked)".to_owned())));
     act(&mut harness, Action::Do(Command::Quit));
     harness.get_by_label("Quit without saving");
-    harness.get_by_label("Go back").click();
+    harness.get_by_label("Cancel").click();
     harness.run_steps(3);
     act(&mut harness, Action::Use(Purpose::SaveProgram, own.clone()));
     harness.get_by_label(&format!("Replace {name}"));

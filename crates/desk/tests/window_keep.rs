@@ -62,7 +62,7 @@ fn a_changed_job_is_guarded_on_every_way_out() {
             act(&mut harness, out);
             let asked = harness.state().question().unwrap_or_default().to_owned();
             assert_eq!(asked, "The job has been changed and is not saved.", "{change}, {way}");
-            harness.get_by_label("Go back").click();
+            harness.get_by_label("Cancel").click();
             harness.run_steps(3);
             assert_eq!(*harness.state().job(), job, "{change}, {way}");
         }
@@ -77,7 +77,7 @@ fn a_changed_job_is_left_when_that_is_said() {
     let change = gauge_lower(harness.state());
     act(&mut harness, change);
     act(&mut harness, Action::OpenPaths(vec![folder.path().join("round-puck/job.json")]));
-    harness.get_by_label("Go on without saving").click();
+    harness.get_by_label("Continue without saving").click();
     harness.run_steps(3);
     wait(&mut harness, "the other job", |app| app.folder().ends_with("round-puck"));
     assert_eq!(harness.state().unsaved(), [""; 0]);
@@ -93,7 +93,7 @@ fn what_changes_while_another_job_is_being_read_is_asked_about() {
     act(&mut harness, change);
     act(&mut harness, Action::Opened(Box::new(other)));
     assert!(harness.state().question().is_some());
-    harness.get_by_label("Go on without saving").click();
+    harness.get_by_label("Continue without saving").click();
     harness.run_steps(3);
     assert!(harness.state().folder().ends_with("round-puck"));
 }
@@ -238,7 +238,7 @@ fn a_job_that_another_program_has_written_is_not_wiped_out() {
     let (file, theirs) = changed_elsewhere(&harness);
     let save = || Action::Use(Purpose::SaveJob, file.clone());
     act(&mut harness, save());
-    harness.get_by_label_contains("was changed by another window or program");
+    harness.get_by_label_contains("was changed by another window or application");
     for answer in ["Replace it with mine", "Choose another name", "Open job.json as it is now"] {
         harness.get_by_label(answer);
     }
@@ -276,7 +276,9 @@ fn a_program_that_another_has_written_is_not_wiped_out() {
     act(&mut harness, Action::Program(Ask::Type("(MINE)".to_owned())));
     fs::write(&own, "O1001\n(THEIRS)\nM30\n").expect("written");
     act(&mut harness, Action::Use(Purpose::SaveProgram, own.clone()));
-    assert!(harness.state().question().is_some_and(|words| words.contains("was changed by another program")));
+    assert!(
+        harness.state().question().is_some_and(|words| words.contains("was changed by another application"))
+    );
     harness.get_by_label("Compare with it");
     assert_eq!(fs::read(&own).expect("read"), b"O1001\n(THEIRS)\nM30\n");
     harness.get_by_label("Replace 1001.nc").click();

@@ -101,7 +101,7 @@ fn what_was_measured_stays_in_the_job_beside_what_was_expected() {
     harness.run_steps(3);
     harness.get_by_label("-.0018");
     click(&mut harness, "Add the station");
-    click(&mut harness, "Keep in the job");
+    click(&mut harness, "Save in the job");
     let measured = &harness.state().job().passes[0].measured;
     assert_eq!((measured.len(), measured[0].what, measured[0].value), (2, Quantity::OverX, 3.1222));
     assert_eq!((measured[1].what, measured[1].station), (Quantity::StockLeft, Some(0.0)));

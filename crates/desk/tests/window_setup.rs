@@ -59,7 +59,7 @@ fn programs_without_a_job_are_one_table_and_only_what_is_ticked_counts_as_confir
     let (_folder, mut harness) = opened();
     // In their order, with a row each, and each field by its name.
     for label in [
-        "Leaves, pass 1",
+        "Stock left, pass 1",
         "Lowest Z, pass 2",
         "Zero Z, pass 2",
         "dia, pass 1",
@@ -75,7 +75,7 @@ fn programs_without_a_job_are_one_table_and_only_what_is_ticked_counts_as_confir
     wait(&mut harness, "the paths", |app| app.proof().is_some());
     harness.run_steps(3);
     click(&mut harness, "Look and confirm…");
-    harness.get_by_label("Larger all round by");
+    harness.get_by_label("Larger all around by");
     assert!(harness.state().job().blank.is_none(), "nothing is taken unasked");
     click(&mut harness, "Looked at pass 1");
     click(&mut harness, "Looked at: Blank");
@@ -114,9 +114,9 @@ fn what_findings_ask_for_is_given_all_at_once() {
     // What only waits to be said stands behind the notes.
     harness.get_by_label_contains(" notes").click();
     harness.run_steps(3);
-    harness.get_by_label("Say where the bed is…").scroll_to_me();
+    harness.get_by_label("Enter where the bed is…").scroll_to_me();
     harness.run_steps(4);
-    click(&mut harness, "Say where the bed is…");
+    click(&mut harness, "Enter where the bed is…");
     // All that is asked anywhere stands in the one window.
     for label in ["Top of the bed", "Rapid speed", "Light cut below", "Tool 1: stickout", "Tool 2: stickout"]
     {

@@ -132,7 +132,7 @@ fn notes_are_quiet_cards_with_what_they_ask_for() {
     harness.get_by_label("3 notes").click();
     harness.run_steps(2);
     assert!(harness.query_all_by_label_contains("Card: Note").count() > 0);
-    harness.get_by_label_contains("Say where G54 lies");
+    harness.get_by_label_contains("Enter where G54 lies");
     harness.get_by_label("Hide 3 notes").click();
     harness.run_steps(2);
     assert_eq!(harness.query_all_by_label_contains("Card: Note").count(), 0);
@@ -147,7 +147,7 @@ fn a_finding_opens_its_place_enlarged_and_escape_closes_it() {
     assert!(harness.state().is_magnified());
     assert!(harness.state().seen().expect("drawn").scale > whole * 2.0, "brought near");
     // What is meant less what stands: .0620 - .0199.
-    harness.get_by_label_contains("cutter passes .0421 beside the metal");
+    harness.get_by_label_contains("cutter misses the metal by .0421");
     press(&mut harness, Modifiers::NONE, Key::Escape);
     assert!(!harness.state().is_magnified() && harness.state().finding().is_some());
     act(&mut harness, Action::Follow(0));

@@ -46,7 +46,7 @@ pub fn from_points(points: &[Point], probe: Probe, units: Units) -> Result<(Path
     let troubles = crossings(&path);
     if let Some(at) = troubles.iter().find_map(Trouble::at).filter(|_| probe.radius > 0.0) {
         return Err(format!(
-            "the points are not in order round the edge: the line through them crosses itself at X{} Y{}",
+            "the points are not in order around the edge: the line through them crosses itself at X{} Y{}",
             units.fine(at.x),
             units.fine(at.y)
         ));

@@ -55,6 +55,31 @@ const CUTS_MOST: f64 = 0.25;
 /// A gap is told from this part of the cutter's radius on: on both sides of it the cut runs out.
 const GAP_LEAST: f64 = 0.2;
 
+fn length(stretch: &Stretch) -> f64 {
+    stretch.to - stretch.from
+}
+
+fn cuts(stretch: &Stretch) -> bool {
+    !matches!(stretch.state, Contact::None | Contact::Approach)
+}
+
+/// How much of the outline is cut, and how long it is.
+fn cut_of(all: &[Stretch]) -> (f64, f64) {
+    let sum = |of: &dyn Fn(&Stretch) -> bool| all.iter().filter(|stretch| of(stretch)).map(length).sum();
+    (sum(&cuts), sum(&|_| true))
+}
+
+/// Whether a pass undercuts, or takes the edge off, along a part of the outline only, as it is meant to or not.
+pub(super) fn is_partial(check: &PassCheck<'_>) -> bool {
+    let does = check.proof.purpose.as_ref().map(|purpose| purpose.does);
+    let along =
+        check.proof.along_outline.as_ref().filter(|_| matches!(does, Some(Does::Undercut | Does::Edge)));
+    along.is_some_and(|along| {
+        let (cut, whole) = cut_of(&along.contact);
+        cut < whole * CUTS_MOST || !left_out(check, along).is_empty()
+    })
+}
+
 /// Where an undercut or a rounding is left out, though the pass cuts most of the outline.
 pub(super) fn left_out(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Finding> {
     let does = check.proof.purpose.as_ref().map(|purpose| purpose.does);
@@ -64,10 +89,8 @@ pub(super) fn left_out(check: &PassCheck<'_>, along: &AlongOutline) -> Vec<Findi
         _ => return Vec::new(),
     };
     let all = joined(along);
-    let length = |stretch: &Stretch| stretch.to - stretch.from;
-    let cuts = |stretch: &&Stretch| !matches!(stretch.state, Contact::None | Contact::Approach);
-    let cut: f64 = all.iter().filter(cuts).map(length).sum();
-    if cut < all.iter().map(length).sum::<f64>() * CUTS_MOST {
+    let (cut, whole) = cut_of(&all);
+    if cut < whole * CUTS_MOST {
         return Vec::new();
     }
     let middle = |stretch: &Stretch| along_outline(along, f64::midpoint(stretch.from, stretch.to));
@@ -269,17 +292,19 @@ fn regained(check: &PassCheck<'_>, along: &AlongOutline, event: &Event) -> Strin
     }
     let some = event.to - event.from - check.tolerances.stretch_least;
     let Some((number, left)) = later().find(|(_, left)| *left < some) else {
-        return " No later pass regains it.".to_owned();
+        return " No later pass cuts there.".to_owned();
     };
     if left == 0.0 {
-        return format!(" Pass {number} regains it all.");
+        return format!(" Pass {number} then cuts there all along.");
     }
     let rest = check.told.plain_with_unit(left);
     match later().find(|(other, left)| *other > number && *left == 0.0) {
         Some((fully, _)) => {
-            format!(" Pass {number} regains it but for {rest}. Pass {fully} then takes metal all along.")
+            format!(
+                " Pass {number} then cuts there, except for {rest}. Pass {fully} then takes metal all along."
+            )
         }
-        None => format!(" Pass {number} regains it but for {rest}. No later pass takes the rest."),
+        None => format!(" Pass {number} then cuts there, except for {rest}. No later pass takes the rest."),
     }
 }
 

@@ -38,7 +38,7 @@ fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
     let tolerance = check.tolerances.depth;
     if reached < bottom - tolerance {
         let message = format!(
-            "{}: the program goes down to Z {}, {} below the bottom of this pass ({}). Check the program and the \
+            "{}: the program goes down to Z {}, {} below the lowest Z meant ({}). Check the program and the \
              zero.",
             check.title(),
             check.told.fine(reached),
@@ -58,14 +58,17 @@ fn against_bottom(check: &PassCheck<'_>, bottom: f64) -> Option<Finding> {
     let reached = place.z - zero;
     (reached > bottom + tolerance).then(|| {
         let message = format!(
-            "{}: the program only goes down to Z {}, {} above the bottom of this pass ({}). Is it an air pass, or \
+            "{}: the program only goes down to Z {}, {} above the lowest Z meant ({}). Is it an air pass, or \
              lifted?",
             check.title(),
             check.told.fine(reached),
             check.length(reached - bottom),
             check.told.fine(bottom),
         );
-        Finding::new(Code::NotToDepth, Severity::Look, message).about(reached - bottom).on_line(line).at(place)
+        Finding::new(Code::NotToDepth, Severity::Look, message)
+            .about(reached - bottom)
+            .on_line(line)
+            .at(place)
     })
 }
 
@@ -80,7 +83,7 @@ fn shallow(check: &PassCheck<'_>, bottom: f64) -> Vec<Finding> {
     let worth = along.shallow.iter().filter(|part| part.to - part.from > check.tolerances.stretch_least);
     let finding = |part: &Shallow| {
         let message = format!(
-            "{}: not cut to depth for {} from station {} to {}: it stays up to {} above the bottom of this pass ({}), and \
+            "{}: not cut to depth for {} from station {} to {}: it stays up to {} above the lowest Z meant ({}), and \
              leaves metal there. Is a level or a side missing?",
             check.title(),
             units.plain_with_unit(part.to - part.from),

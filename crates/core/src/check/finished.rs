@@ -75,8 +75,9 @@ fn event_finding(check: &PassCheck<'_>, event: &[Entered]) -> Option<Finding> {
             check.title()
         ),
         How::BentRapid => format!(
-            "{}: this rapid clears the metal on a straight way alone. Many controls move X and Y each at full speed, not on a \
-             straight line, and would go up to {by} deep through metal here. Lift clear of the block first.",
+            "{}: this rapid clears the metal only if it runs in a straight line. Many controls move X and Y each at \
+             full speed, not on a straight line, and would go up to {by} deep through metal here. Lift clear of the \
+             block first.",
             check.title()
         ),
         How::Plunge => format!(
@@ -124,15 +125,15 @@ fn more_lines(event: &[Entered]) -> String {
     lines.dedup();
     match lines.len().saturating_sub(1) {
         0 => String::new(),
-        1 => " (1 more program line does.)".to_owned(),
-        more => format!(" ({more} more program lines do.)"),
+        1 => " (Also on 1 more program line.)".to_owned(),
+        more => format!(" (Also on {more} more program lines.)"),
     }
 }
 
 fn land(check: &PassCheck<'_>, by_cone: bool, by: &str) -> String {
     let wanted = check.job.land.filter(|land| *land > 0.0);
     let land = wanted.map_or_else(
-        || "no land is given, and the edge over it must stand".to_owned(),
+        || "no land is given, and the top edge above it must stay".to_owned(),
         |land| format!("a land of {} must stand", check.length(land)),
     );
     if by_cone {

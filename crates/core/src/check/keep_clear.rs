@@ -25,8 +25,8 @@ fn bent_into(check: &PassCheck<'_>, body: &Body, area: &KeepClear) -> Option<Fin
     let ways = rapids.filter_map(|motion| bent(&motion)).flatten();
     let entry = entries_of(ways, body, area, check.tolerances.sliver).into_iter().next()?;
     let message = format!(
-        "{}: this rapid clears clamp area {} on a straight way alone. Many controls move X and Y each at full speed, not on \
-         a straight line, and the {} would come {} into it here. Lift above Z {} first.",
+        "{}: this rapid clears clamp area {} only if it runs in a straight line. Many controls move X and Y each at \
+         full speed, not on a straight line, and the {} would come {} into it here. Lift above Z {} first.",
         check.title(),
         area.name,
         entry.what,
@@ -45,7 +45,7 @@ fn near(check: &PassCheck<'_>, body: &Body, area: &KeepClear) -> Option<Finding>
     let first = entries.first()?;
     let message = format!(
         "{}: the {} clears clamp area {} by less than {}. A touch-off or a clamp that is off by as much makes them meet: \
-         check both, or go farther round.",
+         check both, or go farther around.",
         check.title(),
         first.what,
         area.name,
@@ -66,7 +66,7 @@ fn into_area(check: &PassCheck<'_>, body: &Body, area: &KeepClear) -> Option<Fin
     };
     let message = format!(
         "{}: the {} comes {} into clamp area {}, which stands up to Z {}.{lines} Lift above it before \
-         crossing, go round it, or clamp elsewhere.",
+         crossing, go around it, or clamp elsewhere.",
         check.title(),
         worst.what,
         check.length(worst.by),

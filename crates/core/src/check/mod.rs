@@ -99,6 +99,7 @@ pub(crate) fn findings(
     if let (Some(blank), Some(outline)) = (lies.blank, lies.outline) {
         all.extend(outline::blank_short((job, lies.told), (blank, outline), lies.fit, tolerances));
     }
+    let mut partial = false;
     for (index, (pass, proof)) in job.passes.iter().zip(passes).enumerate() {
         let Some(tool) = job.tool(pass.tool) else { continue };
         let later = &passes[index + 1..];
@@ -125,7 +126,11 @@ pub(crate) fn findings(
         found.extend(speed::findings(&check));
         found.extend(outline::findings(&check));
         found.extend(too_wide::findings(&check, lies.outline));
-        found.extend(land::too_wide(&check));
+        partial |= contact::is_partial(&check);
+        let uneven = land::findings(&check, partial);
+        // What the edge has makes the land uneven as well, and is told once.
+        partial |= !uneven.is_empty();
+        found.extend(uneven);
         found.extend(not_held(&check));
         if last_held(job) == Some(index) {
             found.extend(outline::metal_left(&check));
@@ -155,8 +160,8 @@ fn not_held(check: &PassCheck<'_>) -> Option<Finding> {
         !check.later.iter().any(profiles) && last_held(check.job).is_none_or(|last| last < check.index);
     (profiles(check.proof) && is_last && check.pass.allowance.is_none()).then(|| {
         let message = format!(
-            "{} has no allowance, and no later pass has one: what it leaves along the outline is told, but held against \
-             nothing. Give its allowance in the job, 0 for a finish.",
+            "{} has no allowance, and no later pass has one: the stock it leaves is shown but not judged. Give its \
+             allowance in the job, 0 for a finish.",
             check.title()
         );
         Finding::new(Code::NotChecked, Severity::Note, message)

@@ -47,7 +47,7 @@ fn way_out((job, units): (&Job, Told), fitting: &Fitting) -> String {
     if fitting.cleans_up() {
         let spare = units.fine_with_unit(fit.least_margin.max(0.0));
         return format!(
-            "No metal has to be added: {take_over}; it then cleans up all round with {spare} to spare."
+            "No metal has to be added: {take_over}; it then cleans up all around with a least margin of {spare}."
         );
     }
     let needs = |all: &[BuildUp]| {
@@ -154,20 +154,45 @@ fn leave_off(check: &PassCheck<'_>, along: &AlongOutline, allowance: f64) -> Vec
         } else {
             "Check the tool's diameter, the zero and the program."
         };
-        let message = format!(
-            "{}: leaves {} where {} is meant, {} too {}, for {} from station {}. {why}",
-            check.title(),
-            check.length(worst.face),
-            check.length(allowance),
-            check.length(off(worst)),
-            if sign > 0 { "much" } else { "little" },
+        let stretch = format!(
+            "for {} from station {}. {why}",
             check.told.plain_with_unit(length),
             check.told.plain(first.station),
         );
+        let inside = check.length((-worst.face).max(0.0));
+        let message = if inside == check.length(0.0) {
+            format!(
+                "{}: leaves {} where {} is meant, {} too {}, {stretch}",
+                check.title(),
+                check.length(worst.face),
+                check.length(allowance),
+                check.length(off(worst)),
+                if sign > 0 { "much" } else { "little" },
+            )
+        } else {
+            format!(
+                "{}: ends {inside} inside the line{}, {stretch}",
+                check.title(),
+                meant_words(check, allowance)
+            )
+        };
         let finding = Finding::new(Code::LeaveOffAllowance, Severity::Look, message).about(off(worst));
         found.push(with_line(check, along, finding, worst.station));
     }
     found
+}
+
+/// What a pass that ends inside the line was meant to leave, for the middle of a sentence; nothing where it is the line
+/// itself.
+fn meant_words(check: &PassCheck<'_>, allowance: f64) -> String {
+    let meant = check.length(allowance.abs());
+    if meant == check.length(0.0) {
+        String::new()
+    } else if allowance < 0.0 {
+        format!(", where {meant} inside is meant")
+    } else {
+        format!(", where {meant} of stock is meant to be left")
+    }
 }
 
 /// Stretches of rows on one side of what is meant, each with its length; one that goes on past the first vertex is one.
@@ -238,8 +263,8 @@ pub(super) fn proud(check: &PassCheck<'_>, proud: &Proud) -> Option<Finding> {
     let by = proud.most - allowance;
     let message = format!(
         "After the last pass metal stands out from the wall: at Z {} it is {} more than the {} meant, along about {} of the \
-         outline. At Z {}, where stock left is measured, it is right. Check depth, zero and path of the passes that cut at \
-         that height.",
+         outline. At the same place it is right at Z {}, where stock left is measured. Check depth, zero and path of \
+         the passes that cut at that height.",
         check.told.fine(proud.z),
         check.length(by),
         check.length(allowance),

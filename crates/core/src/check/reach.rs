@@ -47,8 +47,8 @@ fn finding(check: &PassCheck<'_>, touch: &Touch) -> Finding {
     };
     let count = match touch.motions {
         1 => String::new(),
-        MOST_COUNTED.. => format!(" ({MOST_COUNTED} motions or more do.)"),
-        count => format!(" ({count} motions do.)"),
+        MOST_COUNTED.. => format!(" (On {MOST_COUNTED} motions or more.)"),
+        count => format!(" (On {count} motions.)"),
     };
     let message = format!("{}: {what}.{count}", check.title());
     let line = check.proof.track.placed().get(touch.motion).map_or(0, |placed| placed.motion.line);

@@ -92,7 +92,7 @@ fn chip_loads(check: &PassCheck<'_>) -> Vec<Finding> {
         let (unit, told) = (check.told.short(), check.told.factor());
         let decimals = check.told.shown().pick(5.0, 4.0) as usize;
         let message = format!(
-            "{}: the chip load is {} {unit} a tooth here (F{}, {flutes} flutes, S{}); \
+            "{}: the chip load is {} {unit} per tooth here (F{}, {flutes} flutes, S{}); \
              normal for this diameter in aluminum is about {} {unit} (a published table for \
              solid carbide). {what}",
             check.title(),

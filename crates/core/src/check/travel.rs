@@ -40,7 +40,7 @@ pub(super) fn left_out(job: &Job) -> Option<&'static str> {
     let placed = job.control.as_ref().is_some_and(Control::has_work_offsets);
     (travel != crate::job::Travel::default() && !placed).then_some(
         "The job gives the machine's travel, but no work offsets of its control: where on the table the \
-         block lies is not known, so only the length of each program's path is held against the travel.",
+         block lies is not known, so only the length of each program's path is compared with the travel.",
     )
 }
 
@@ -131,7 +131,7 @@ fn too_long(check: &PassCheck<'_>, axis: usize, reach: &Reach<'_>, [low, high]: 
     let (needed, there) = (reach.high.0 - reach.low.0, high - low);
     (needed - there > check.tolerances.sliver).then(|| {
         let message = format!(
-            "{}: the program goes over {} along {}, and the machine's travel is {}, {} less: wherever the \
+            "{}: the program needs {} of travel in {}, and the machine has {}, {} too little: wherever the \
              block lies, the control stops with an overtravel. Rotate the block, or cut it in two set-ups.",
             check.title(),
             check.length(needed),

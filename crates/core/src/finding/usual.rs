@@ -35,7 +35,7 @@ impl Code {
         Some(match self {
             Self::RapidThroughBlock => usual(
                 "A rapid goes through metal that is still there at that moment.",
-                "Raise the retract, or go round. Check the order of the passes and the zero.",
+                "Raise the retract, or go around. Check the order of the passes and the zero.",
             ),
             Self::PlungeOnBlock => usual(
                 "The tool comes straight down on metal.",
@@ -70,7 +70,7 @@ impl Code {
                 "Set 'does' of the pass: profile, undercut, face, edge or inside.",
             ),
             Self::NoContact => usual(
-                "The cutter passes beside the metal: nothing is cut along this stretch.",
+                "The cutter misses the metal along this stretch: nothing is cut.",
                 "Where no later pass regains it, shift or rotate the blank (Best fit), or add metal.",
             ),
             Self::LightCut => usual(
@@ -82,12 +82,12 @@ impl Code {
                 "Slow the feed there, or rough once more before this pass.",
             ),
             Self::NotToDepth => usual(
-                "The pass does not go down to its bottom along this stretch.",
+                "Along this stretch the pass does not go down to the lowest Z it is meant to reach.",
                 "Check the Z levels, and whether one level was left out.",
             ),
             Self::BelowDepth => usual(
-                "The pass goes below its bottom.",
-                "Check the Z zero, the tool's length and the bottom that the job states.",
+                "The pass goes below the lowest Z it is meant to reach.",
+                "Check the Z zero, the tool's length and the lowest Z that the job gives.",
             ),
             Self::LeaveOffAllowance => usual(
                 "The pass leaves more or less than it is meant to.",
@@ -114,7 +114,7 @@ impl Code {
             }
             Self::ToolTooWide => usual(
                 "The tool cannot go into an inner corner of the line; metal stays there.",
-                "Use a smaller cutter for the corner, or open its radius.",
+                "Use a smaller cutter for the corner, or make its radius larger.",
             ),
             _ => return None,
         })
@@ -124,8 +124,8 @@ impl Code {
     const fn of_machine(self) -> Option<Usual> {
         Some(match self {
             Self::KeepClear => usual(
-                "Tool or holder comes into an area that is to be kept clear.",
-                "Move the clamp, or change the way round it.",
+                "Tool or holder comes into a clamp area.",
+                "Move the clamp, or change the way around it.",
             ),
             Self::PastFlutes => usual(
                 "Metal stands in the cut higher up than the flutes reach.",
@@ -160,8 +160,8 @@ impl Code {
                 "Add M3 with a speed before the cut.",
             ),
             Self::SpindleBackwards => usual(
-                "The spindle turns backwards while the tool cuts.",
-                "M3 is usual; M4 is for left-hand tools.",
+                "The spindle turns backward while the tool cuts.",
+                "Normally M3; M4 is for left-hand tools.",
             ),
             Self::NoSpeed => {
                 usual("The spindle is started without a speed.", "Add S on the line of M3 or before it.")
@@ -202,15 +202,15 @@ impl Code {
                 "State it: the place, the offset or the zero that the message names.",
             ),
             Self::BadNumber => {
-                usual("A number cannot be read, or is missing.", "Correct it at the column that is told.")
+                usual("A number cannot be read, or is missing.", "Correct it at the column shown.")
             }
             Self::OddNumber => usual(
                 "A number looks like a decimal point forgotten or misplaced.",
-                "Compare with the lines around it; add the point.",
+                "Compare with the lines around it; add the decimal point.",
             ),
             Self::OddFeed => usual(
                 "A feed looks like one of the other unit.",
-                "Check inches against millimeters, and a minute against a turn.",
+                "Check inches against millimeters, and per minute against per revolution.",
             ),
             Self::OddDepth => usual(
                 "One move dips below the depth that the program cuts at.",
@@ -229,7 +229,7 @@ impl Code {
                 "State unit, plane, distance mode and offset in its first lines.",
             ),
             Self::HomeAcross => usual(
-                "X or Y goes to a place of the machine while Z is not known to be up.",
+                "X or Y goes to a machine position while Z is not known to be up.",
                 "Send Z up first, on a line of its own.",
             ),
             Self::UsualReading => usual(
@@ -254,7 +254,7 @@ impl Code {
             ),
             Self::ControlRefuses => usual(
                 "The control does not take the text as it is: number, line length, characters or line ends.",
-                "Write it anew with 'Prepare for the control'.",
+                "Write it again with 'Prepare for the control'.",
             ),
             _ => return None,
         })

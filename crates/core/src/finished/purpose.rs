@@ -105,7 +105,7 @@ fn plain(pass: &PassFacts<'_>) -> Option<Purpose> {
         return Some(Purpose { does, why: None });
     }
     let (does, why) = match pass.form {
-        Form::Undercut { .. } => (Does::Undercut, "its cutter is an undercut cutter"),
+        Form::Undercut { .. } => (Does::Undercut, "its cutter is a dovetail (undercut) cutter"),
         Form::EdgeRound { .. } => (Does::Edge, "its cutter rounds an edge"),
         Form::Chamfer { .. } => (Does::Edge, "its cutter makes a chamfer"),
         _ if pass.allowance.is_some() => (Does::Profile, "it has an allowance"),

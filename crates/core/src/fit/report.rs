@@ -32,7 +32,7 @@ pub fn table(job: &Job, fitting: &Fitting) -> String {
         let _ = writeln!(text, "To get there, {}.", instruction(job, fit, job.units));
         let _ = writeln!(
             text,
-            "A line scribed before does not hold there: scribe the outline anew from the new work zero."
+            "A line scribed before does not hold there: scribe the outline again from the new work zero."
         );
         let (x, y) = (units.fine(fit.dx), units.fine(fit.dy));
         let _ = writeln!(
@@ -46,11 +46,11 @@ pub fn table(job: &Job, fitting: &Fitting) -> String {
     }
     let held: Vec<String> = fit.binding.iter().map(|station| units.plain(*station)).collect();
     if !held.is_empty() {
-        let _ = writeln!(text, "Held there by the metal at station {}.", held.join(", "));
+        let _ = writeln!(text, "The margin is least at station {}.", held.join(", "));
     }
     let _ = writeln!(text);
     let wanted = if fitting.wanted > 0.0 {
-        format!(" for {} all round", units.fine(fitting.wanted))
+        format!(" for {} all around", units.fine(fitting.wanted))
     } else {
         String::new()
     };

@@ -92,7 +92,7 @@ impl fmt::Display for Basis {
             Self::Paths => f.write_str("what the tools sweep in all programs"),
             Self::FileNames => f.write_str("the names of the files"),
             Self::Person => f.write_str("as you said"),
-            Self::Usual => f.write_str("usual, nothing says otherwise"),
+            Self::Usual => f.write_str("assumed: nothing says otherwise"),
         }
     }
 }

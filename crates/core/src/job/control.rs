@@ -125,7 +125,7 @@ fn moves_nothing(node: Node<'_>) -> Result<Vec<PassedWord>, Fault> {
     let word = |node: Node<'_>| {
         let text = node.text()?;
         let word = PassedWord::parse(&text);
-        word.ok_or_else(|| node.fault("a G or M word such as \"M8.1\" or \"G187\" belongs here".to_owned()))
+        word.ok_or_else(|| node.fault("a G or M word such as \"M8.1\" or \"M31\" belongs here".to_owned()))
     };
     node.list(MOST_PASSED, "words")?.into_iter().map(word).collect()
 }

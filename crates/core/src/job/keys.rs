@@ -42,7 +42,7 @@ pub(super) enum Holds {
     Words,
     /// This text and no other.
     Exactly(&'static str),
-    /// A word such as `G187`, of which the pattern tells the form.
+    /// A word such as `M31`, of which the pattern tells the form.
     Word(&'static str),
     /// One of these words.
     OneOf(fn() -> Vec<&'static str>),
@@ -111,10 +111,10 @@ pub(super) const JOB: &[Key] = &[
     may(
         "gauge_height",
         Holds::Number,
-        "Z at which stock left is measured; chosen and said where it is missing.",
+        "Z at which stock left is measured; chosen and shown where it is missing.",
     ),
     may("land", Holds::NotNegative, "The land wanted between top of undercut and edge rounding."),
-    may("contact", Holds::Object(CONTACT), "Limits of the thickness of cut."),
+    may("contact", Holds::Object(CONTACT), "Limits of the stock taken."),
     may(
         "walls",
         Holds::List(&Holds::NotNegative, WALLS),

@@ -194,7 +194,7 @@ impl<'a> Pair<'a> {
                 |all: &mut dyn Iterator<Item = &Finding>| all.filter(|f| f.code == finding.code).count();
             if count(&mut of(self.without, pass - 1)) > count(&mut of(self.whole, pass)) {
                 let message = finding.message.trim_end_matches('.');
-                return Err(format!("without it something else comes up in pass {name}: {message}"));
+                return Err(format!("without it there is another finding in pass {name}: {message}"));
             }
         }
         Ok(())

@@ -221,8 +221,8 @@ fn other(letter: u8, n: f64, of: Use, by: bool, to: bool) -> Option<String> {
         b'R' => match of {
             Use::Cycle => format!("The R level: the tool comes down to Z {n} at rapid and feeds from there."),
             Use::Rotate => format!("Rotates by {n} degrees, counter-clockwise."),
-            Use::Arc if n < 0.0 => format!("Radius {} of the arc, the long way round.", -n),
-            Use::Arc => format!("Radius {n} of the arc, the short way round."),
+            Use::Arc if n < 0.0 => format!("Radius {} of the arc, the long way around.", -n),
+            Use::Arc => format!("Radius {n} of the arc, the short way around."),
             _ => format!("Radius {n} of an arc, or the R level of a canned cycle, by the G word in force."),
         },
         b'P' => match of {

@@ -67,7 +67,7 @@ impl Measure {
                 None => format!("station {}", station()),
             },
             Quantity::Undercut => "above the bottom face".to_owned(),
-            Quantity::Land => "between undercut and edge".to_owned(),
+            Quantity::Land => "between undercut and edge rounding".to_owned(),
             Quantity::Height => "at its edge".to_owned(),
             Quantity::Depth => "below the top beside it".to_owned(),
             Quantity::OverPins => {

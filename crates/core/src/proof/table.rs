@@ -21,7 +21,7 @@ pub fn table(proof: &Proof) -> String {
     let _ = writeln!(text, "{name}");
     let _ = writeln!(text, "{}.", verdict_words(proof));
     let _ = writeln!(text, "Lengths in {}, times in h:mm:ss.", units.plural());
-    if let Some(gauge) = proof.gauge.filter(|_| proof.outline.is_some()) {
+    if let Some(gauge) = proof.gauge.filter(|_| proof.blank.is_some() && proof.outline.is_some()) {
         let _ = writeln!(text, "Stock left is {}.", gauge.words(units));
     }
     if let Some(blank) = &proof.blank {
@@ -72,7 +72,7 @@ const HEAD: [&str; 12] = [
     "",
     "Pass",
     "Tool",
-    "Does",
+    "Kind",
     "Lowest Z",
     "Stock left least",
     "most",
@@ -83,7 +83,7 @@ const HEAD: [&str; 12] = [
     "Time",
 ];
 
-const NAMES: [&str; 5] = ["Pass", "Tool", "Does", "Measured", "Where"];
+const NAMES: [&str; 5] = ["Pass", "Tool", "Kind", "Measured", "Where"];
 
 fn row(proof: &Proof, index: usize, pass: &Pass, of: &PassProof) -> [String; 12] {
     let units = proof.job.units;

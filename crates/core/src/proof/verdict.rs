@@ -4,13 +4,13 @@ use super::{Proof, Verdict};
 use crate::finding::Severity;
 
 /// The caution that goes with a result without findings, wherever it is shown.
-pub const NO_PROMISE: &str = "A result without findings is no promise that the cut is safe: walk it round above the \
+pub const NO_PROMISE: &str = "A result without findings is no promise that the cut is safe: walk it around above the \
                               work first, hand on feed hold.";
 
 /// The cautions that go with every check and stand on every page of a record.
 pub const CAUTION: &str = "\
 Blockwright reads programs and computes; it does not see the machine. A result without findings is no promise that \
-the cut is safe: walk it round above the work first, hand on feed hold. Check the tool in the spindle, the work \
+the cut is safe: walk it around above the work first, hand on feed hold. Check the tool in the spindle, the work \
 offset and the clamps. Wear eye protection, and keep the guards and interlocks working. Follow the machine's manual, \
 local codes and the shop's licensed practice.";
 

@@ -38,7 +38,7 @@ impl Run<'_> {
         let job = Arc::clone(self.job);
         let (Some(edge), Some(blank)) = (edge, &job.blank) else { return Ok(()) };
         let (sweeps, task, tolerances) = (self.sweeps(prepared), self.task, self.tolerances);
-        task.tell("Holding the passes against the finished block", 0.0);
+        task.tell("Comparing the passes with the finished block", 0.0);
         let facts: Vec<PassFacts<'_>> = job
             .passes
             .iter()

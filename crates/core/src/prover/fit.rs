@@ -41,7 +41,7 @@ impl Run<'_> {
             // Rolling round outside a line that lies an allowance out is rolling round the outline with so much more.
             let rolls = radius + allowance;
             let cancel = self.task.cancel;
-            self.task.tell("Rolling the cutter round the outline", 0.0);
+            self.task.tell("Checking the cutter in the corners", 0.0);
             let make = || reach(outline, rolls, units, cancel);
             let key = (Same(Arc::clone(outline)), rolls);
             let (mut left, _) = kept(&self.old.reaches, &mut self.new.reaches, key, make)?;

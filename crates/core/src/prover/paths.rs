@@ -102,7 +102,7 @@ impl Run<'_> {
         let missing = |why: &str| {
             let message = format!(
                 "The outline could not be taken from pass \"{name}\": {why}. Stock left and contact along \
-                it are not measured. Normally it is a finish profile that comes round to where it began, at \
+                it are not measured. Normally it is a finish profile that comes around to where it began, at \
                 one height.",
             );
             Box::new(Finding::new(Code::NotChecked, Severity::Look, message))

@@ -64,7 +64,7 @@ impl Run<'_> {
             if motions > JOB_MOTIONS {
                 return Err(ProveError::Unusable(format!(
                     "the programs of this job come to more than {JOB_MOTIONS} motions by pass {}: check fewer passes at a \
-                     time, or look whether a count of repeats is meant",
+                     time, or check whether the repeat count is right",
                     index + 1
                 )));
             }

@@ -237,7 +237,7 @@ impl Making {
                 let edge = PathSource::Vertices(edge);
                 job.blank = Some(Blank { edge, top: 0.0, thickness, material, at: None });
                 let note = format!(
-                    "It is {} larger all round, its top at 0, as thick as the deepest cut.",
+                    "It is {} larger all around, its top at 0, as thick as the deepest cut.",
                     units.plain_with_unit(margin)
                 );
                 let entry = ToConfirm::new(Part::Job("blank"), Basis::Paths);

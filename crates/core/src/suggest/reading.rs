@@ -120,7 +120,7 @@ fn allowance(reading: &mut Reading, items: &[Item], number: Number, (own, units)
         reading.no_allowance = Some("What it leaves lies on a floor or a face, not on the wall.".to_owned());
     } else if length.abs() > MOST_INCH * Units::Inch.to(units) {
         reading.no_allowance =
-            Some(format!("It leaves {}: a point may be missing.", units.plain_with_unit(length)));
+            Some(format!("It leaves {}: a decimal point may be missing.", units.plain_with_unit(length)));
     } else {
         reading.allowance.get_or_insert(length);
     }

@@ -149,7 +149,7 @@ impl<'a> Figures<'a> {
         let cutter =
             |words| Told { ink: theme.none, dash: Dash::Solid, width: 2.0, weight: Weight::Plain, words };
         told.extend(match self.gap() {
-            Some(gap) => Some(cutter(format!("cutter passes {} beside the metal", units.fine(gap)))),
+            Some(gap) => Some(cutter(format!("cutter misses the metal by {}", units.fine(gap)))),
             None if self.cutter.is_some() => {
                 Some(Told { ink: theme.full, ..cutter(format!("cutter takes {}", units.fine(self.row.cut))) })
             }

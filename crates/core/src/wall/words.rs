@@ -15,7 +15,10 @@ impl UndercutTable {
     /// The table in words; `names` are the passes' own. Writing into a string cannot fail.
     pub fn text(&self, names: &[&str], units: Units) -> String {
         let mut out = String::new();
-        let range = |range: &Range| format!("{} to {}", units.fine(range.least), units.fine(range.most));
+        let range = |range: &Range| {
+            let (least, most) = (units.fine(range.least), units.fine(range.most));
+            if least == most { least } else { format!("{least} to {most}") }
+        };
         match (&self.rounding_lower, self.upper) {
             (Some(lower), _) => {
                 let _ = writeln!(out, "Edge rounding: starts at Z {} {}", range(lower), units.short());
@@ -49,8 +52,10 @@ impl UndercutRow {
         let mut line = |label: &str, value: String| {
             let _ = writeln!(out, "  {label:<44}{value}");
         };
-        let range =
-            |range: &Range| format!("{} to {}", units.fine(range.least), units.fine_with_unit(range.most));
+        let range = |range: &Range| {
+            let (least, most) = (units.fine(range.least), units.fine_with_unit(range.most));
+            if least == units.fine(range.most) { most } else { format!("{least} to {most}") }
+        };
         if let Some(tip) = self.tip {
             line("tip at Z", units.fine_with_unit(tip));
         }

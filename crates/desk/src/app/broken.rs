@@ -37,7 +37,7 @@ impl Broken {
                 "This is a fault of Blockwright, not of the job. What is not saved is kept and offered at the next \
                  start. Please keep the job and its programs so that the fault can be found.",
             );
-            if ui.button("Go on").clicked() {
+            if ui.button("Continue").clicked() {
                 then = Then::GoOn;
             }
             if ui.button("Close the window").clicked() {
@@ -81,7 +81,7 @@ mod tests {
         harness.get_by_label("Something broke in Blockwright");
         assert!(harness.query_by_label("The plan").is_none());
         harness.get_by_label_contains("a line of no length");
-        harness.get_by_label("Go on").click();
+        harness.get_by_label("Continue").click();
         harness.run();
         harness.get_by_label("The plan");
     }

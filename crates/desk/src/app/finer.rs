@@ -133,7 +133,7 @@ impl FinerDialog {
                 format!("More than {most:.0} million cells are too many: make them larger, or zoom in.");
             ui.label(RichText::new(words).color(ui.visuals().error_fg_color));
         } else if !helps {
-            ui.label("The block is that fine already: zoom in first.");
+            ui.label("This area is already that fine: zoom in first.");
         }
         ui.horizontal(|ui| {
             if ui.add_enabled(fits && helps, Button::new("Refine")).clicked() {

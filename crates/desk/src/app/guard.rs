@@ -104,11 +104,11 @@ fn question((lost, to_do): (&[String], &[String]), job: bool, quits: bool, actio
         (words.join(" "), if lost.is_empty() { "Not done yet" } else { "Changes that are not saved" });
     let go_on = match (lost.is_empty(), quits) {
         (true, true) => "Quit",
-        (true, false) => "Go on",
+        (true, false) => "Continue",
         (false, true) => "Quit without saving",
-        (false, false) => "Go on without saving",
+        (false, false) => "Continue without saving",
     };
-    let mut answers = vec![("Go back".to_owned(), Action::Close)];
+    let mut answers = vec![("Cancel".to_owned(), Action::Close)];
     if job {
         answers.push(("Save the job…".to_owned(), Action::Do(Command::SaveJob)));
     }

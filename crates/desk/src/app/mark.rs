@@ -26,8 +26,8 @@ pub(super) fn toggle(world: World<'_>) -> Effects {
         }
         None if job.walls.len() < WALLS => job.walls.push(station),
         None => {
-            let what = format!("The job has {WALLS} walls marked already, as many as a record can letter");
-            return vec![Effect::tell(Trouble::at("", what, "take the mark of another one back first"))];
+            let what = format!("The job already has {WALLS} marked walls, the most a record can show");
+            return vec![Effect::tell(Trouble::at("", what, "unmark one first"))];
         }
     }
     vec![Effect::edit(job)]

@@ -63,12 +63,12 @@ impl MeasuredDialog {
                 }
             });
             if self.all.iter().all(|measure| measure.pass != self.pass) {
-                ui.label("Nothing of this pass is followed along the outline.");
+                ui.label("This pass has nothing to measure along the outline.");
             }
         });
         self.another_place(ui, units);
         ui.horizontal(|ui| {
-            if ui.button("Keep in the job").clicked() {
+            if ui.button("Save in the job").clicked() {
                 let job = self.with_values();
                 if job != *desk.job() {
                     actions.push(Action::Edit(Box::new(job)));

@@ -101,7 +101,7 @@ impl Recovery {
                 });
             }
         };
-        let writer = background::start("keep", "the keeping of unsaved work", work, |_| {});
+        let writer = background::start("keep", "the saving of unsaved work", work, |_| {});
         let mut recovery = Self::default();
         recovery.orders = writer.is_some().then_some(orders);
         (recovery.writer, recovery.left) = (writer, left);

@@ -151,10 +151,10 @@ fn told(purpose: Purpose, path: PathBuf, blocked: Blocked) -> Effects {
     }]
 }
 
-/// Another window or program has written the job's file since it was read.
+/// Another window or application has written the job's file since it was read.
 pub(super) fn elsewhere(desk: &Desk, path: PathBuf, compare: bool) -> Effects {
     let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    let mut words = format!("{name} was changed by another window or program since it was read here.");
+    let mut words = format!("{name} was changed by another window or application since it was read here.");
     if compare {
         let there = open::paths(std::slice::from_ref(&path), None);
         words = match there {

@@ -37,7 +37,7 @@ pub(super) struct Args {
 /// One command.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
-    /// Checks every pass of a job in order: a table for people, or JSON for programs.
+    /// Checks every pass of a job in order: a table to read, or JSON for other software.
     #[command(name = "check", visible_alias = "prove")]
     Prove(Prove),
     /// Makes a job from what programs say of themselves, each suggestion with its source.
@@ -46,7 +46,7 @@ pub(super) enum Command {
     Picture(Picture),
     /// Writes the record of a job into a folder.
     Sheet(super::sheet::Sheet),
-    /// Writes the air pass of a program: the same motions, lifted so that they walk round above the block.
+    /// Writes the air pass of a program: the same motions, lifted so that they walk around above the block.
     Air(Air),
     /// Prepares a program for the control: number, line ends, longest line, characters, sequence numbers.
     #[command(name = "prepare", visible_alias = "ready")]
@@ -61,7 +61,7 @@ pub(super) enum Command {
     Fit(super::fit::Fit),
     /// Writes the demo job and its programs into a folder, overwriting nothing.
     Demo(Demo),
-    /// Prints the JSON Schema of the job file, for editors and other programs.
+    /// Prints the JSON Schema of the job file, for editors and other software.
     Schema,
     /// Prints what a shell needs to complete commands and options.
     Shell(super::shell::Completions),
@@ -72,7 +72,7 @@ pub(super) enum Command {
 /// What `check` takes.
 #[derive(Debug, Group)]
 #[command(
-    long_about = "Checks every pass of a job in order: a table for people, or JSON for programs.\n\n\
+    long_about = "Checks every pass of a job in order: a table to read, or JSON for other software.\n\n\
         Of several jobs it prints one line each, in their order; with --json one line of JSON each (schema \
         blockwright-check/1), with the whole result in it.\n\n\
         Exit status: 0 no findings (notes alone are none), 1 findings, 2 a job cannot be used, 3 a fault of the tool's own; \
@@ -150,12 +150,13 @@ pub(super) struct Undercut {
 /// What `air` takes.
 #[derive(Debug, Group)]
 #[command(
-    long_about = "Writes the air pass of a program: the same motions, lifted so that they walk round above the block.\n\n\
-        Only heights change. The result is read back and held against the program, motion by motion, before it is \
+    long_about = "Writes the air pass of a program: the same motions, lifted so that they walk around above the \
+        block.\n\n\
+        Only heights change. The result is read back and compared with the program, motion by motion, before it is \
         written; what cannot be lifted with certainty is refused, with its line and the reason. Comments at its head \
         say that it is an air pass, and of which program (name, length in bytes, checksum).\n\n\
         With the job it stays above the block and above every clamp area that the tool comes to on its way, and is \
-        held against them again when it has been read back. Without a job clamps are not considered. Where the \
+        checked against them again when it has been read back. Without a job clamps are not considered. Where the \
         program moves in X and Y before it states Z, the tool must stand above the wanted height at the start.\n\n\
         Before the real run, `blockwright diff PROGRAM FILE` checks that FILE is the real program again, at full \
         depth.\n\n\

@@ -86,9 +86,10 @@ pub(super) fn picture(args: &Picture, out: &mut dyn Write, err: &mut dyn Write) 
     is_named_png(&args.output)?;
     let proof = prove_opened(&opened, args.cell, err)?;
     let length = proof.passes.get(pass).map_or(0.0, |pass| pass.track.length());
-    if args.at.is_some_and(|at| !(0.0..=length).contains(&at)) {
+    if let Some(at) = args.at.filter(|at| !(0.0..=length).contains(at)) {
+        let end = if at < 0.0 { "before the start" } else { "past the end" };
         let remedy = format!("give a distance from 0 to {}", proof.job.units.fine_with_unit(length));
-        return Err(Trouble::at("--at", "is not on the way of this pass", remedy));
+        return Err(Trouble::at("--at", format!("{at} is {end} of this pass"), remedy));
     }
     let shown = match args.view {
         View::Plan => record::Picture::Plan(args.at),
@@ -162,7 +163,7 @@ pub(super) fn on_outline(option: &'static str, station: f64, proof: &Proof) -> R
     let units = proof.job.units;
     Err(Trouble::at(
         option,
-        "is not on the outline",
+        format!("{station} is not on the outline"),
         format!("give a distance along it, from 0 to {}", units.fine_with_unit(length)),
     ))
 }
@@ -170,7 +171,8 @@ pub(super) fn on_outline(option: &'static str, station: f64, proof: &Proof) -> R
 /// The lines of the undercut passes and what would leave a wanted land.
 pub(super) fn undercut(args: &Undercut, out: &mut dyn Write, err: &mut dyn Write) -> Result<u8, Trouble> {
     if args.land < 0.0 {
-        return Err(Trouble::at("--land", "is not a width of a land", "give a length of 0 or more"));
+        let what = format!("{} is not a land width", args.land);
+        return Err(Trouble::at("--land", what, "give a length of 0 or more"));
     }
     let opened = open::paths(std::slice::from_ref(&args.job), None)?;
     let proof = prove_opened(&opened, None, err)?;
@@ -179,7 +181,7 @@ pub(super) fn undercut(args: &Undercut, out: &mut dyn Write, err: &mut dyn Write
         .wall()
         .ok_or_else(|| lacking("has no wall to measure", "put an outline and a blank in the job"))?;
     let along = proof.wall.as_ref().filter(|_| wall.is_undercut()).ok_or_else(|| {
-        lacking("has no pass with an undercut cutter", "give its tool the form \"undercut\"")
+        lacking("has no pass with a dovetail (undercut) cutter", "give its tool the form \"undercut\"")
     })?;
     let table = progress::shown(|task| wall.undercut_table(along, args.land, task))
         .map_err(|stopped| Trouble::own(stopped.to_string()))?;

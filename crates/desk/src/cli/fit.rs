@@ -34,7 +34,7 @@ pub(super) struct Fit {
     /// What may be moved.
     #[command(flatten)]
     pub(super) moves: Moves,
-    /// The margin wanted all round, in the job's unit; the least allowance of its passes, at least 0, unless given.
+    /// The margin wanted all around, in the job's unit; the least allowance of its passes, at least 0, unless given.
     #[arg(long, value_name = "LENGTH", allow_negative_numbers = true, value_parser = finite)]
     pub(super) margin: Option<f64>,
     /// Print JSON (schema blockwright-fit/1).

@@ -27,10 +27,10 @@ const WAYS: Ways = Ways { other_name: "give another folder after -o", replace: "
 #[command(
     long_about = "Writes the record of a job into a folder, so that the next block comes out the same.\n\n\
         record.html is the record itself, to be printed on Letter or A4: title block, plan, findings, passes, walls, metal \
-        to add, tools, feeds, measurements, the walk round of the air pass, and a check list to sign; record.pdf is the \
-        same. Beside them, all named record-something: plan and walls at true scale (SVG), outline, edge, swept areas \
-        and sections in layers (DXF), the block as a closed body in the job's unit (STL), lists of every pass along \
-        the outline and of the walk round (CSV), the result of the check (JSON), and pictures (PNG). The same job on the same date gives the same files, byte for byte.\n\n\
+        to add, tools, feeds, measurements, the walk around of the air pass, and a check list to sign; record.pdf is \
+        the same. Beside them, all named record-something: plan and walls at true scale (SVG), outline, edge, swept \
+        areas and sections in layers (DXF), the block as a closed body in the job's unit (STL), lists of every pass along \
+        the outline and of the walk around (CSV), the result of the check (JSON), and pictures (PNG). The same job on the same date gives the same files, byte for byte.\n\n\
         Nothing that the job reads is ever written over, and an older record only with --replace.\n\n\
         Exit status: 0 written, no findings; 1 written, findings; 2 the input cannot be used, or nothing was written.",
     after_help = crate::CAUTION

@@ -97,7 +97,7 @@ fn end_of(path: &Path) -> Result<PathBuf, Trouble> {
         let Ok(to) = fs::read_link(&end) else { return Ok(end) };
         end = folder_of(&end).join(to);
     }
-    Err(Trouble::with_file(path, "is a link that leads round in a circle", "give another name"))
+    Err(Trouble::with_file(path, "is a link that leads around in a circle", "give another name"))
 }
 
 /// The ordinary file of this name that may be written to, if there is one.

@@ -95,7 +95,7 @@ impl Run<'_, '_> {
         if self.take(b'P').is_some() {
             self.take_all();
             self.unproven(Code::UnprovenWord, at, |word| {
-                format!("{word} with P goes on at a line of its choosing, which is not followed: {REMEDY}.")
+                format!("{word} with P jumps to a line it names, which is not followed: {REMEDY}.")
             });
         }
         if self.reader.source.come_back() {

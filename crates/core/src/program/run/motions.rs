@@ -33,7 +33,7 @@ impl Run<'_, '_> {
         if !self.reader.modal.absolute && !self.reader.settings.strict {
             self.find(Code::UsualReading, Severity::Look, at, |word| {
                 format!(
-                    "{word} comes while G91 is in force: it is followed as a place of the machine, but some controls leave \
+                    "{word} comes while G91 is in force: it is followed as a machine position, but some controls leave \
                      it out there. Write G90 before it."
                 )
             });
@@ -139,8 +139,8 @@ impl Run<'_, '_> {
         }
         let at = self.words.found.first().map_or(0, |word| word.span.from);
         self.find(Code::UsualReading, Severity::Note, at, |_| {
-            "The path turns towards the tool here. It is followed as on controls that look at the move ahead: the tool turns \
-             where it touches both sides. A control that does not look ahead stops here."
+            "The path turns toward the tool here. It is followed as on controls that look at the move ahead: the tool \
+             turns where it touches both sides. A control that does not look ahead stops here."
                 .to_owned()
         });
     }

@@ -115,7 +115,7 @@ impl Run<'_, '_> {
         let asks = missing.asks(&self.reader.frame, self.reader.settings.tool);
         self.asking(asks).unproven(Code::UnprovenState, at, |word| {
             format!(
-                "{word} gives a place of the machine, and the job does not say {}: the way there is not \
+                "{word} gives a machine position, and the job does not say {}: the way there is not \
                  shown and not checked. Give it in the job, control, \"{}\".",
                 missing.what(),
                 missing.key()
@@ -127,7 +127,7 @@ impl Run<'_, '_> {
     fn leave(&mut self, kind: Kind, go: [bool; 3], at: usize) {
         let names = ["X", "Y", "Z"].into_iter().zip(go).filter(|(_, go)| *go).map(|(name, _)| name);
         let named: Vec<&str> = names.collect();
-        self.reader.note(|| format!("{} to a place of the machine", named.join(" ")));
+        self.reader.note(|| format!("{} to a machine position", named.join(" ")));
         let sideways = go[0] || go[1];
         if sideways && !self.reader.up {
             self.tell_sideways(at, go);
@@ -160,7 +160,7 @@ impl Run<'_, '_> {
                 (false, false) => "at a height that the program has not stated".to_owned(),
             };
             format!(
-                "{word} sends {what} to a place of the machine {from}: what stands in the way is not checked. Normally Z \
+                "{word} sends {what} to a machine position {from}: what stands in the way is not checked. Normally Z \
                  goes up alone first, with G91 G28 Z0. or G53 G0 Z0."
             )
         });
@@ -171,7 +171,7 @@ impl Run<'_, '_> {
         let start_known = self.reader.stated.iter().zip(go).any(|(stated, go)| go && *stated);
         let message = |word: &str| {
             format!(
-                "{word} sends the tool to a place of the machine, and the job does not say {}: the way there is not \
+                "{word} sends the tool to a machine position, and the job does not say {}: the way there is not \
                  shown{}. Give it in the job, control, \"{}\".",
                 missing.what(),
                 if start_known { " and not checked" } else { "; see that nothing stands in it" },
@@ -201,15 +201,15 @@ impl Run<'_, '_> {
         if reader.up && !self.stating[2] && end.z < from.z {
             self.reader.lose([false, false, true]);
             self.unproven(Code::UnprovenState, at, |_| {
-                "The tool goes down by an amount from the machine's own Z home, and how high that is nobody \
-                 has said: what follows is not checked. State Z with G90 first."
+                "This move goes down by an amount from machine Z home, and that height is not given: what \
+                 follows is not checked. Give Z with G90 first."
                     .to_owned()
             });
         } else if kind == Kind::Feed && (lost || (reader.up && across && !level)) {
             self.reader.lost = [false; 3];
             self.unproven(Code::UnprovenState, at, |_| {
-                "The tool feeds from a place of the machine, and where that is nobody has said: what it \
-                 cuts on the way is not checked. Go to a stated place with G0 first."
+                "The tool feeds from a machine position that is not given: what it cuts on the way is not \
+                 checked. Rapid to a stated place with G0 first."
                     .to_owned()
             });
         } else if kind == Kind::Rapid && (reader.lost[0] || reader.lost[1]) && self.comes_down(end) {
@@ -277,7 +277,7 @@ impl Reader<'_> {
                 Code::SlantingRapid,
                 Severity::Look,
                 format!(
-                    "This rapid comes down to Z {height} while it crosses from a place of the machine that nobody has \
+                    "This rapid comes down to Z {height} while it crosses from a machine position that nobody has \
                      given. Normally X and Y come first, at a safe height, then Z."
                 ),
             )
@@ -287,7 +287,7 @@ impl Reader<'_> {
                 Severity::Stop,
                 format!(
                     "This rapid comes down to Z {height}, and where X and Y stand nobody has said since \
-                     they were sent to a place of the machine: what follows is not checked. State X and Y \
+                     they were sent to a machine position: what follows is not checked. State X and Y \
                      first."
                 ),
             )

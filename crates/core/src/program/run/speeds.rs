@@ -134,7 +134,7 @@ impl Run<'_, '_> {
         };
         if word.value < 0.0 {
             self.unproven(Code::BadNumber, word.span.from, |word| {
-                format!("{word} is a dwell of less than nothing: {REMEDY}.")
+                format!("{word} has a negative time: {REMEDY}.")
             });
             return;
         }

@@ -40,13 +40,13 @@ pub(super) fn section(record: &Record<'_>) -> Section {
     let deepest = (0..proof.passes.len()).filter_map(under).fold(0.0, f64::max);
     if say.fine(deepest) != say.fine(0.0) {
         check(format!(
-            "Spacer: it ends more than {} inside the outline all round, and holds the block flat.",
+            "Spacer: it ends more than {} inside the outline all around, and holds the block flat.",
             say.fine(deepest)
         ));
     }
     check("Tools: the right one in the spindle for each pass, measured, sharp, set to length.".to_owned());
     check("Work offset: touched off as listed for each pass, and read back on the readout.".to_owned());
-    check("Air pass: every program walked round above the work first, hand on feed hold.".to_owned());
+    check("Air pass: every program walked around above the work first, hand on feed hold.".to_owned());
     check("Air passes deleted from the control, the real programs loaded.".to_owned());
     check(
         "Guards and interlocks in place and working. Eye protection on. Chips cleared before measuring."
@@ -57,7 +57,7 @@ pub(super) fn section(record: &Record<'_>) -> Section {
         words("Pass", 5.0),
         write_in("Tool in", 1.6),
         write_in("Offset read", 1.6),
-        write_in("Walked round", 1.8),
+        write_in("Walked around", 1.8),
         write_in("Run", 1.4),
         write_in("Measured", 1.6),
         write_in("Initials", 1.6),
@@ -70,8 +70,8 @@ pub(super) fn section(record: &Record<'_>) -> Section {
     let mut parts = Vec::new();
     if proof.verdict == Verdict::Stop {
         parts.push(Part::Instruction(
-            "A STOP stands in this record: nothing below is ticked or signed before it is mended, checked again and the record \
-             printed anew."
+            "This record has a STOP. Correct it, check again and print the record again before you tick or sign \
+             anything below."
                 .to_owned(),
         ));
     }

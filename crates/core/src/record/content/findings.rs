@@ -22,7 +22,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     let numbered = record.proof.findings.iter().any(|finding| sequence_number(record, finding).is_some());
     let place = if placed { "Those with a place have their number in the plan." } else { "" };
     let lines = if numbered {
-        " Lines are counted from the top of the file; behind it stands the N number that the control shows."
+        " Lines are counted from the top of the file; after it comes the N number that the control shows."
     } else {
         ""
     };

@@ -42,10 +42,10 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     if let Some(fit) = better {
         parts.push(Part::Heading("In the best position instead".to_owned()));
         if fitting.after.is_empty() {
-            parts.push(Part::Words("Nothing has to be added: it cleans up all round.".to_owned()));
+            parts.push(Part::Words("Nothing has to be added: it cleans up all around.".to_owned()));
         } else {
             let caption =
-                "From above, in the best position. The outline is the line as it is scribed anew for it.";
+                "From above, in the best position. The outline is the line as it is scribed again for it.";
             parts.push(plan(&fit.edge_moved(edge), &fitting.after, None, caption));
             parts.push(Part::Table(table(&say, outline, &fitting.after, extra)));
         }
@@ -54,8 +54,8 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
 }
 
 /// What belongs to every weld on a block (common practice, no source).
-const AFTER_WELDING: &str = "After welding: dress the weld flush with the top and the bottom face, measure the edge anew, put it \
-                             into the job and check again before anything is cut.";
+const AFTER_WELDING: &str = "After welding: dress the weld flush with the top and the bottom face, measure the edge \
+                             again, put it into the job and check again before anything is cut.";
 
 /// How thick and how high metal is put on.
 fn how_much(record: &Record<'_>, extra: f64) -> String {

@@ -34,7 +34,7 @@ fn summary(record: &Record<'_>) -> Table {
     let mut table = Table::new(vec![
         number("", 0.5),
         words("Pass", 5.0),
-        words("Does", 2.2),
+        words("Kind", 2.2),
         number("Lowest Z, program", 1.5),
         number("Lowest Z, block", 1.5),
         number("Stock left", 2.6),
@@ -135,7 +135,7 @@ fn facts(record: &Record<'_>, index: usize, done: &PassProof) -> Vec<(String, St
         fact("Metal removed", format!("{:.3} {unit}", removal.volume()));
     }
     let (feed, rapid) = (done.track.feed_length(), done.track.rapid_length());
-    fact("Distance", format!("{} at feed, {} at rapid", say.plain(feed), say.plain(rapid)));
+    fact("Distance", format!("feed {}, rapid {}", say.plain(feed), say.plain(rapid)));
     fact("Time", done.seconds.map_or_else(|| "not known".to_owned(), clock));
     facts
 }

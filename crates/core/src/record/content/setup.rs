@@ -19,8 +19,8 @@ use crate::view::{CornerCut, Theme, bench, corner_cuts};
 const HIGH: f32 = 250.0;
 
 /// Before any program meets metal (common practice, no source).
-const FIRST: &str = "Each program is first walked round above the work, with a hand on feed hold and the rapids turned down. \
-                     Chips are cleared and the spindle stands before anything is measured or touched.";
+const FIRST: &str = "Each program is first walked around above the work, with a hand on feed hold and the rapids \
+                     turned down. Chips are cleared and the spindle is stopped before anything is measured or touched.";
 
 pub(super) fn section(record: &Record<'_>) -> Section {
     let mut parts = vec![Part::Instruction(position(record)), Part::Words(FIRST.to_owned())];
@@ -89,9 +89,9 @@ fn corners_left(say: &Say<'_>, left: &[CornerCut]) -> String {
 
 /// Whether it is cut as it lies, and what is done first where it is not: one instruction.
 fn position(record: &Record<'_>) -> String {
-    const AFTER: &str = "The line that is scribed does not hold there: remove it, and scribe the outline anew from the new work \
-                         zero. Put the new position into the job, check it again and print this record anew: the pages here \
-                         are those of the job as it lies now.";
+    const AFTER: &str = "The line that is scribed does not hold there: remove it, and scribe the outline again from \
+                         the new work zero. Put the new position into the job, check it again and print this record again: \
+                         the pages here are those of the job as it lies now.";
     let (proof, say) = (record.proof, Say::of(record));
     let Some(fitting) = proof.fit.as_deref() else {
         return "Set the work zero as below. All pages show the job as it lies.".to_owned();
@@ -104,16 +104,16 @@ fn position(record: &Record<'_>) -> String {
             let (by, how) = (say.fine(-fit.present), instruction(&proof.job, fit, proof.told));
             if after.is_empty() {
                 format!(
-                    "Do not cut it as it lies: the blank is short by up to {by}. First {how}. It then cleans up all round, \
-                     with {best} to spare at the least. {AFTER}"
+                    "Do not cut it as it lies: the blank is short by up to {by}. First {how}. It then cleans up all \
+                     around, with a least margin of {best}. {AFTER}"
                 )
             } else {
                 format!(
                     "Do not cut it as it lies: the blank is short by up to {by}, and metal has to be added in any position. \
                      Decide first: leave it as it lies and add {}; or {how}, and add {}. Both are drawn under \"Metal to \
-                     add\". In another position the line that is scribed does not hold: scribe the outline anew from the new \
-                     work zero. Put the new edge, and the new position if there is one, into the job, check it again and print \
-                     this record anew: the pages here are those of the job as it lies now.",
+                     add\". In another position the line that is scribed does not hold: scribe the outline again from \
+                     the new work zero. Put the new edge, and the new position if there is one, into the job, check it \
+                     again and print this record again: the pages here are those of the job as it lies now.",
                     amount(&say, &fitting.before),
                     amount(&say, after)
                 )
@@ -126,12 +126,12 @@ fn position(record: &Record<'_>) -> String {
         ),
         (false, true) => format!(
             "Set the work zero as below and leave the blank as it lies: the least margin is {present}, and all pages show \
-             it so. Only if you want more stock all round, {}; the least margin is then {best}. {AFTER}",
+             it so. Only if you want more stock all around, {}; the least margin is then {best}. {AFTER}",
             instruction(&proof.job, fit, proof.told)
         ),
         (false, false) => format!(
-            "Set the work zero as below and leave the blank as it lies: it has {present} to spare at its thinnest place, and \
-             no other position has more. All pages show it so."
+            "Set the work zero as below and leave the blank as it lies: its least margin is {present}, and no other \
+             position has more. All pages show it so."
         ),
     }
 }
@@ -387,8 +387,8 @@ fn under(record: &Record<'_>) -> Vec<Part> {
     let mut parts = vec![Part::Table(table)];
     if deepest > 0.0 {
         parts.push(Part::Instruction(format!(
-            "The spacer under the block must end more than {} inside the outline all round: a cutter comes in under the \
-             block so far.",
+            "The spacer under the block must end more than {} inside the outline all around: a cutter comes in under \
+             the block so far.",
             say.fine(deepest)
         )));
     }

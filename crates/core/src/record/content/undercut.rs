@@ -24,7 +24,9 @@ pub(super) fn section(record: &Record<'_>) -> Result<Option<Section>, Cancelled>
                 say.fine(land)
             )
         }
-        (None, None) => "No land is left between undercut and edge; 0 is taken as wanted.".to_owned(),
+        (None, None) => {
+            "No land is left between undercut and edge rounding; 0 is taken as wanted.".to_owned()
+        }
     };
     let from = match (&measured.rounding_lower, measured.upper) {
         (Some(lower), _) => format!(" The edge rounding starts at block Z {}.", say.range(lower)),

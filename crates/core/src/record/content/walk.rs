@@ -23,7 +23,7 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
     }
     let gone = line_gone_with(record.proof).map_or_else(String::new, |pass| {
         format!(
-            " The scribed line goes with pass {}: after it, the side of the block as it stands is looked at instead.",
+            " Pass {} cuts the scribed line away: after it, look at the side of the block instead.",
             pass + 1
         )
     });
@@ -31,10 +31,10 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
         "For the air pass, with the cutter above the block and a hand on feed hold: stop where the readout shows these values \
          and look straight down. The rim of the cutter, where it is widest, must stand so far outside the scribed line. Stock \
          outside the line is what was there before the pass. The thinnest place of every stretch that is short, without metal \
-         or thin comes first, then all once round in the order of the path.{gone}"
+         or thin comes first, then all once around in the order of the path.{gone}"
     );
     parts.insert(0, Part::Words(intro));
-    Some(Section::new("Walk round", parts).on_own_sheet())
+    Some(Section::new("Walk around", parts).on_own_sheet())
 }
 
 /// The ends of what a pass cuts inside.

@@ -145,15 +145,16 @@ impl AirOptions {
             return Err(Refusal::on_line(
                 line,
                 format!(
-                    "This line is longer than the {longest} characters the control takes. Make it ready first."
+                    "This line is longer than the {longest} characters the control takes. Prepare it for the control \
+                     first."
                 ),
             ));
         }
         match long(after) {
             None => Ok(()),
             Some(line) => Err(Refusal::new(format!(
-                "Line {line} of the air pass would be longer than the {longest} characters the control takes. Take \
-                 blanks or a comment out of that line of the program."
+                "Line {line} of the air pass would be longer than the {longest} characters the control takes. \
+                 Delete spaces or a comment from that line of the program."
             ))),
         }
     }

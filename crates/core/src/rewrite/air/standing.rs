@@ -151,8 +151,8 @@ pub(super) fn stays_clear(options: &AirOptions, after: &Program, units: Units) -
         });
         if let Some((area, (line, by))) = touched {
             return Err(Refusal::new(format!(
-                "Read back, the lifted program comes {} into the area kept clear for {} on line {line} of it, so it was \
-                 not written. Give a greater height above the top.",
+                "Read back, the lifted program comes {} into clamp area {} on its line {line}, so it was not \
+                 written. Give a greater height above the top.",
                 units.fine_with_unit(by.max(ROUNDING)),
                 area.name
             )));

@@ -118,7 +118,7 @@ commands! {
             "Write the record of the job into a folder, to print and to keep";
         /// Show the wall looked at in the record, or no longer.
         MarkWall NONE, "Mark this wall for the record",
-            "The record shows the wall at this station; asked again, no longer";
+            "Show the wall at this station in the record; choose again to unmark it";
     }
     Job 1 {
         /// Edit what the job states.
@@ -235,7 +235,7 @@ commands! {
     Program 3 {
         /// Make the air pass of the program.
         AirPass key(Key::F6), "Air pass…",
-            "Save a copy of the program, lifted so that it walks round above the block", typed;
+            "Save a copy of the program, lifted so that it walks around above the block", typed;
         /// Make the program ready for the control.
         MakeReady key(Key::F7), "Prepare for the control…",
             "Give the program the number, line ends and characters that the control takes", typed;
@@ -266,13 +266,13 @@ commands! {
     Picture 1 {
         /// Lay a picture of the window on the clipboard.
         CopyWindow ctrl_shift(Key::P), "Copy the window",
-            "Lay what the window shows on the clipboard";
+            "Copy what the window shows to the clipboard";
         /// Lay the picture in the middle of the window on the clipboard.
         CopyPicture ctrl_shift(Key::I), "Copy the picture shown",
-            "Lay the plan, wall or block that is shown on the clipboard";
+            "Copy the plan, wall or block in view to the clipboard";
         /// Lay the graph on the clipboard.
         CopyGraph NONE, "Copy the graph",
-            "Lay the graph of the pass on the clipboard";
+            "Copy the graph of the pass to the clipboard";
     }
     View 0 {
         /// Show the plan from above.
@@ -305,10 +305,10 @@ commands! {
             "Show or hide the figures of the pass and its program";
         /// Show or hide what stands under the picture.
         PaneBelow ctrl(Key::Num3), "Graphs and tables",
-            "Show or hide the graphs and tables under the picture";
+            "Show or hide the graphs and tables under the view";
         /// The picture alone, or with the panes again.
-        PictureAlone key(Key::P), "Picture alone",
-            "Show the picture alone, or the panes again";
+        PictureAlone key(Key::P), "View alone",
+            "Show the view alone, or the panes again";
     }
     View 3 {
         /// See the block from above.
@@ -327,7 +327,7 @@ commands! {
     View 4 {
         /// Tell lengths in inches or in millimeters.
         OtherUnit key(Key::U), "Inches or millimeters",
-            "Tell every length in the other unit; the job and its programs stay in theirs";
+            "Show every length in the other unit; the job and its programs stay in theirs";
         /// Draw the stock along the outline thicker than it is, or at true scale.
         EnlargeStock key(Key::E), "Stock left enlarged",
             "Draw the stock left along the outline thicker than it is, or at true scale";
@@ -361,10 +361,10 @@ commands! {
     Off 0 {
         /// The pass before.
         PassBefore key(Key::ArrowUp), "Previous pass",
-            "Go to the previous pass, at its end; to the previous card while a finding is selected";
+            "Go to the previous pass, at its end; to the previous finding while one is selected";
         /// The pass after.
         PassAfter key(Key::ArrowDown), "Next pass",
-            "Go to the next pass, at its end; to the next card while a finding is selected";
+            "Go to the next pass, at its end; to the next finding while one is selected";
         /// No longer show the place of a finding enlarged.
         CloseMagnifier key(Key::Escape), "Close the enlarged view",
             "Close the enlarged view of the finding's worst place";

@@ -88,11 +88,11 @@ fn row(ui: &mut Ui, asks: Asks, job: &mut Job, actions: &mut Vec<Action>) {
             let mut control = job.control.clone().unwrap_or_default();
             match of_control {
                 Asks::Home => {
-                    control::place_row(ui, "Home (G28), of the machine", &mut control.home, units);
+                    control::place_row(ui, "Machine home (G28)", &mut control.home, units);
                 }
                 Asks::SecondHome => {
                     let home = &mut control.second_home;
-                    control::place_row(ui, "Second home (G30), of the machine", home, units);
+                    control::place_row(ui, "Second machine home (G30)", home, units);
                 }
                 Asks::WorkOffset(index) => control::work_offset_row(ui, index, &mut control, units),
                 Asks::LengthOffset(row) => {

@@ -11,8 +11,8 @@ use eframe::egui::{ComboBox, Ui};
 use super::edit::field;
 use crate::app::number::{self, Style};
 
-/// What is not said.
-const OPEN: &str = "not said";
+/// What is not given.
+const OPEN: &str = "not given";
 
 /// The machine: what it can do.
 pub(super) fn machine_rows(ui: &mut Ui, job: &mut Job) {
@@ -77,8 +77,8 @@ pub(super) fn travel_rows(ui: &mut Ui, machine: &mut Machine, units: Units) {
 pub(super) fn control_rows(ui: &mut Ui, job: &mut Job) {
     let units = job.units;
     let mut control = job.control.clone().unwrap_or_default();
-    place_row(ui, "Home (G28), of the machine", &mut control.home, units);
-    place_row(ui, "Second home (G30), of the machine", &mut control.second_home, units);
+    place_row(ui, "Machine home (G28)", &mut control.home, units);
+    place_row(ui, "Second machine home (G30)", &mut control.second_home, units);
     choice_row(
         ui,
         "Axes that go home",

@@ -117,7 +117,7 @@ impl EditDialog {
             && light > heavy
         {
             ui.label("");
-            let words = "No cut would be full: light is below more than heavy is above.";
+            let words = "The light limit is above the heavy limit, so no cut would be full.";
             ui.label(RichText::new(words).color(ui.visuals().error_fg_color));
             ui.end_row();
         }

@@ -100,7 +100,7 @@ const HANDS: [(&str, &str); 16] = [
     ("Drag on the plan", "Move the plan"),
     ("Click on the path", "Show the tool there"),
     ("Drag the section mark", "Move the station"),
-    ("Drag on the wall", "Walk round the block"),
+    ("Drag on the wall", "Walk around the block"),
     ("Drag on the block", "Rotate it; with Shift, move it"),
     ("Wheel on a graph", "Zoom at the pointer"),
     ("Drag on a graph", "Move along it"),
@@ -110,8 +110,8 @@ const HANDS: [(&str, &str); 16] = [
     ("Double click on a line", "Edit it"),
     ("Enter on the sheet", "Finish the path"),
     ("Escape on the sheet", "Cancel what is started"),
-    ("Backspace on the sheet", "Undo the last corner"),
-    ("Delete on the sheet", "Delete the selected corner"),
+    ("Backspace on the sheet", "Undo the last vertex"),
+    ("Delete on the sheet", "Delete the selected vertex"),
 ];
 
 fn close(ui: &mut Ui, actions: &mut Vec<Action>) {

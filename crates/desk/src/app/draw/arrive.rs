@@ -62,7 +62,7 @@ pub(super) fn from_pass(index: usize, desk: &Desk) -> Effect {
     let (track, radius) = (Arc::clone(&pass.track), pass.tool_radius);
     Effect::Run(Errand::draw("from pass", move || {
         let path = bring_in::from_track(&track, radius, units, &Cancel::new()).map_err(|what| {
-            let remedy = "choose a pass that goes all round at one height, such as the finish profile";
+            let remedy = "choose a pass that goes all around at one height, such as the finish profile";
             Trouble::at(format!("Pass {}", index + 1), what, remedy)
         })?;
         Ok(Ask::Traced(Chain::of_path(&path)))

@@ -98,7 +98,7 @@ pub(super) fn show(sheet: &mut Sheet, ui: &mut Ui) {
     let units = sheet.units;
     let table = &mut sheet.measured;
     let colours = theme(ui.ctx());
-    ui.label(quiet("In order round the blank, either way. You can paste many lines.", &colours));
+    ui.label(quiet("In order around the blank, either way. You can paste many lines.", &colours));
     if let Some(text) = pasted(ui) {
         table.paste(&text, units);
     }
@@ -112,7 +112,7 @@ pub(super) fn show(sheet: &mut Sheet, ui: &mut Ui) {
         }
     })
     .response
-    .on_hover_text("0 when the points lie on the edge itself; else half of it is taken off all round");
+    .on_hover_text("0 when the points lie on the edge itself; else half of it is taken off all around");
     next_point(table, ui, units);
     if let Some(why) = &table.refused {
         ui.label(RichText::new(why).color(colour(colours.none)));

@@ -57,7 +57,7 @@ impl Draw {
             title: "The drawing is not in the job yet".to_owned(),
             words: format!("The {word} on the sheet has changed and is not in the job yet."),
             answers: vec![
-                ("Go back".to_owned(), Action::Close),
+                ("Cancel".to_owned(), Action::Close),
                 ("Close the sheet without saving it".to_owned(), Action::Draw(Ask::LeaveFor(then))),
             ],
         }))

@@ -66,7 +66,7 @@ fn left(panel: &mut FitPanel, ui: &mut Ui, proof: &Proof, theme: &Theme) {
         None => {}
         Some(Err(failed)) => {
             ui.label(RichText::new(failed.words()).color(ui.visuals().error_fg_color));
-            if *failed == Failed::Stopped && ui.button("Go on").clicked() {
+            if *failed == Failed::Stopped && ui.button("Continue").clicked() {
                 panel.best.of = None;
             }
         }
@@ -176,12 +176,8 @@ fn table(
 ) {
     heading(ui, theme, title);
     if rows.is_empty() {
-        let nothing = wanted.map_or("No metal to add.".to_owned(), |of| {
-            format!(
-                "The margin is {of} or more all \
-                                                                       round."
-            )
-        });
+        let nothing = wanted
+            .map_or("No metal to add.".to_owned(), |of| format!("The margin is {of} or more all around."));
         ui.label(quiet(nothing, theme));
         return;
     }

@@ -224,8 +224,8 @@ impl OrderDialog {
                 if down.accessible_name(format!("Run {name} later")).clicked() {
                     change = Some(Change::Move(index, index + 2));
                 }
-                let up = ui.add_enabled(index > 0, Button::new("Sooner").small());
-                if up.accessible_name(format!("Run {name} sooner")).clicked() {
+                let up = ui.add_enabled(index > 0, Button::new("Earlier").small());
+                if up.accessible_name(format!("Run {name} earlier")).clicked() {
                     change = Some(Change::Move(index, index - 1));
                 }
                 ui.with_layout(eframe::egui::Layout::left_to_right(eframe::egui::Align::Center), |ui| {

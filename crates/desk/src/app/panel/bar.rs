@@ -42,8 +42,9 @@ fn title(ui: &mut Ui, desk: &Desk, theme: &Theme, actions: &mut Vec<Action>) {
         ui.label(RichText::new("not saved").font(bold(11.0)).color(colour(theme.accent)));
     }
     if desk.on_disk().is_elsewhere() {
-        ui.label(RichText::new("changed on disk").font(bold(11.0)).color(colour(theme.none)))
-            .on_hover_text("Another window or program has written the job's file; saving asks what to do");
+        ui.label(RichText::new("changed on disk").font(bold(11.0)).color(colour(theme.none))).on_hover_text(
+            "Another window or application has written the job's file; saving asks what to do",
+        );
     }
     if let Some(note) = desk.on_disk().note() {
         ui.label(RichText::new(note).font(bold(11.0)).color(colour(theme.accent)));

@@ -221,7 +221,7 @@ fn asked(finding: &Finding) -> Option<(String, Action)> {
     Some(if first == Asks::Confirm {
         ("Look and confirm…".to_owned(), Action::ToConfirm)
     } else {
-        (format!("Say {}…", first.words()), Action::Answer)
+        (format!("Enter {}…", first.words()), Action::Answer)
     })
 }
 

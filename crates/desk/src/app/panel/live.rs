@@ -159,14 +159,14 @@ fn cells(moment: Option<&Moment>, look: &Look, units: Told) -> Vec<Cell> {
                 digits((feed * units.factor() * steps).round() / steps)
             }),
             if long { "0000" } else { "00.0" },
-            format!("feed: {unit} a minute"),
+            format!("feed: {unit} per minute"),
             4,
         ),
         cell(
             "chip",
             told(moment.and_then(|m| m.chip_load), &fine),
             ".0000",
-            format!("chip: feed a tooth, {unit}"),
+            format!("chip: feed per tooth, {unit}"),
             5,
         ),
         cell(

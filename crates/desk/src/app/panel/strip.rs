@@ -119,5 +119,5 @@ fn speed(ui: &mut Ui, look: &Look, actions: &mut Vec<Action>) {
                 }
             }
         });
-    choice.response.on_hover_text("Times the speed of the machine").accessible_name("Speed");
+    choice.response.on_hover_text("Playback speed, times the machine's").accessible_name("Speed");
 }

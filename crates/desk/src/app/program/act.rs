@@ -270,7 +270,7 @@ impl Programs {
         let changed = now.is_some_and(|now| now != sheet.read());
         let words = if changed {
             format!(
-                "{name} was changed by another program since it was read. If you replace it, that is gone."
+                "{name} was changed by another application since it was read. If you replace it, that is gone."
             )
         } else {
             format!(

@@ -69,7 +69,7 @@ fn a_program_is_not_written_over_its_own_file_without_a_question() {
     assert!(words(&save(&mut programs)).contains("the program as posted is gone"));
     std::fs::write(shop.path(FIRST), "(posted again)\r\n").expect("written");
     let effects = save(&mut programs);
-    assert!(words(&effects).contains("changed by another program"));
+    assert!(words(&effects).contains("changed by another application"));
     let compare = Action::Use(Purpose::Compare, shop.path(FIRST));
     let answers = &question(&effects).expect("a question").answers;
     assert!(answers.iter().any(|answer| same(&answer.1, &compare)), "the two can be held against each other");

@@ -113,7 +113,7 @@ impl Watch {
             }
         };
         let work = move || serve(&incoming, &answer, &wake);
-        let started = background::start("watch", "the look for programs posted again", work, done).is_some();
+        let started = background::start("watch", "the watch for reposted programs", work, done).is_some();
         Self(started.then_some(files))
     }
 

@@ -88,7 +88,7 @@ impl AirDialog {
         self.follow(ui, programs);
         subject_words(ui, &self.subject);
         ui.label(quiet(
-            "The same motions, lifted so that the tool walks round above the block and above every clamp area that it \
+            "The same motions, lifted so that the tool walks around above the block and above every clamp area that it \
              comes to. Only heights change.",
             &theme(ui.ctx()),
         ));

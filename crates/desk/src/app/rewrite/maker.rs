@@ -79,7 +79,7 @@ impl<A: Clone + PartialEq + Send + 'static> Maker<A> {
             Some(Ok(made)) => made.show(ui),
             Some(Err(failed)) => {
                 super::failed(ui, failed, self.subject.pass, actions);
-                if *failed == Failed::Stopped && ui.button("Go on").clicked() {
+                if *failed == Failed::Stopped && ui.button("Continue").clicked() {
                     self.made_for = None;
                 }
             }

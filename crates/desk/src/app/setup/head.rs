@@ -112,7 +112,7 @@ impl SetUpDialog {
         };
         match &mut self.blank {
             BlankBy::AsItIs => {}
-            BlankBy::Margin(margin) => number(ui, "by", "Larger all round by", margin),
+            BlankBy::Margin(margin) => number(ui, "by", "Larger all around by", margin),
             BlankBy::Corners([x0, y0], [x1, y1]) => {
                 number(ui, "from X", "Lower X", x0);
                 number(ui, "Y", "Lower Y", y0);
@@ -134,7 +134,7 @@ impl SetUpDialog {
         self.part_row(ui, (Tick::Job("material"), "Material"), is_material, |this, ui| {
             let Some(blank) = &mut this.job.blank else { return };
             let mut name = blank.material.clone().unwrap_or_default();
-            let field = TextEdit::singleline(&mut name).desired_width(180.0).hint_text("not said");
+            let field = TextEdit::singleline(&mut name).desired_width(180.0).hint_text("not given");
             if ui.add(field).accessible_name("Material of the blank").changed() {
                 blank.material = (!name.trim().is_empty()).then_some(name);
             }

@@ -16,7 +16,7 @@ const NAME: f32 = 180.0;
 
 /// The heads of the columns.
 pub(super) fn heads(ui: &mut Ui) {
-    for head in ["", "Pass", "Tool", "Leaves", "Lowest Z", "Zero X, Y, Z", "From"] {
+    for head in ["", "Pass", "Tool", "Stock left", "Lowest Z", "Zero X, Y, Z", "From"] {
         ui.label(RichText::new(head).strong());
     }
     ui.end_row();
@@ -46,13 +46,13 @@ impl SetUpDialog {
         let Some(pass) = self.job.passes.get_mut(index) else { return };
         let key = |key| Part::Pass(name.clone(), key);
         ui.horizontal(|ui| {
-            maybe(ui, &mut pass.allowance, "not held", |ui, value| {
-                let response = field(ui, value, units).accessible_name(format!("Leaves, {title}"));
+            maybe(ui, &mut pass.allowance, "not given", |ui, value| {
+                let response = field(ui, value, units).accessible_name(format!("Stock left, {title}"));
                 basis::hover(response, &before, &key("allowance"));
             });
         });
         ui.horizontal(|ui| {
-            maybe(ui, &mut pass.bottom, "not said", |ui, value| {
+            maybe(ui, &mut pass.bottom, "not given", |ui, value| {
                 let response = field(ui, value, units).accessible_name(format!("Lowest Z, {title}"));
                 basis::hover(response, &before, &key("bottom"));
             });
@@ -106,7 +106,7 @@ fn maybe(ui: &mut Ui, value: &mut Option<f64>, none: &str, show: impl FnOnce(&mu
     match value {
         Some(length) => show(ui, length),
         None => {
-            if ui.button(none).on_hover_text("Say it").clicked() {
+            if ui.button(none).on_hover_text("Enter a value").clicked() {
                 *value = Some(0.0);
             }
         }

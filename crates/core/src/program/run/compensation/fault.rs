@@ -28,7 +28,7 @@ pub(in crate::program) fn why(fault: &CompensationFault) -> String {
              straight G1 that is longer than the tool's radius, then the arc."
         }
         CompensationFault::ConcaveCorner => {
-            "The path turns towards the tool here, and a round tool cannot reach into the corner without \
+            "The path turns toward the tool here, and a round tool cannot reach into the corner without \
              cutting past the next side; a control refuses it. Check whether G41 and G42 are mixed up; \
              otherwise round the corner with an arc larger than the tool's radius."
         }

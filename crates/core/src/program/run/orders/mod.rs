@@ -254,7 +254,9 @@ impl Run<'_, '_> {
         }
         self.reader.told.passed.push(key);
         self.find(Code::UsualReading, Severity::Note, word.span.from, |word| {
-            format!("{word} is passed over: the job's control says, under \"moves_nothing\", that it moves nothing.")
+            format!(
+                "{word} is skipped: the job's control says, under \"moves_nothing\", that it moves nothing."
+            )
         });
     }
 
@@ -267,7 +269,7 @@ impl Run<'_, '_> {
             orders.stranger = Stranger::TakesAxes;
             self.unproven(Code::UnprovenWord, at, |word| {
                 format!(
-                    "{word} stands with X, Y or Z and no motion word, and may take them for itself: {REMEDY}."
+                    "{word} is on a line with X, Y or Z and no motion word, and may take them for itself: {REMEDY}."
                 )
             });
         }

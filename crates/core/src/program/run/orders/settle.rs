@@ -91,8 +91,8 @@ impl Run<'_, '_> {
         };
         self.find(Code::UsualReading, severity, at, |_| {
             format!(
-                "This line has no motion word of its own, and line {line}, which it goes by, has {which}. Write G0 or G1 \
-                 on this line."
+                "This line has no motion word of its own, and line {line}, whose motion it continues, has {which}. \
+                 Write G0 or G1 on this line."
             )
         });
     }
