@@ -71,7 +71,7 @@ fn limits_that_contradict_each_other_are_said_at_the_field() {
         Some(blockwright_core::job::ContactLimits { light_below: Some(0.2), heavy_above: Some(0.1) });
     act(&mut harness, Action::Edit(Box::new(job)));
     act(&mut harness, Action::Do(Command::EditJob));
-    harness.get_by_label_contains("No cut would be full");
+    harness.get_by_label_contains("no cut would be full");
 }
 
 #[test]

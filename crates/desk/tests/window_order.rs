@@ -233,7 +233,7 @@ fn a_material_gets_a_figure_of_the_shop() {
     act(&mut harness, Action::Do(Command::EditJob));
     let name = harness.state().job().blank.as_ref().and_then(|blank| blank.material.clone());
     // What is known, and where it is from, stands there before.
-    harness.get_by_label_contains("0.3300 hp for each in³/min: a handbook's power constant");
+    harness.get_by_label_contains("0.3300 hp for each in³/min: a handbook value");
     harness.get_by_role_and_label(Role::CheckBox, "Own figure for its power").click();
     harness.run_steps(3);
     let figures = harness.state().job().materials.clone();

@@ -27,7 +27,7 @@ margin-bottom:3mm;font-size:8pt}\
 h1{font-size:17pt;line-height:1.2;margin:0 0 1mm}\
 h2{font-size:12.5pt;margin:6mm 0 2mm;border-bottom:.2mm solid #777;break-after:avoid}\
 h3{font-size:10pt;margin:4mm 0 1.5mm;break-after:avoid}\
-p{margin:0 0 2mm;orphans:3;widows:3}\
+p{margin:0 0 2mm;break-inside:avoid}\
 h2+p,h3+p{break-after:avoid}\
 section.own,section.own+section{break-before:page}\
 .say{border:.5mm solid #000;padding:1.5mm 2.5mm;font-weight:700;break-inside:avoid}\

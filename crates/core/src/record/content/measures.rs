@@ -39,8 +39,14 @@ pub(super) fn section(record: &Record<'_>) -> Option<Section> {
         return None;
     }
     let height = record.proof.gauge.map_or_else(String::new, |gauge| format!(" {}", gauge.words(say.units)));
+    let elsewhere = record.proof.job.passes.iter().any(|pass| pass.zero.origin[..2] != [0.0, 0.0]);
+    let places = if elsewhere {
+        " X and Y are block X and Y: \"Work zero\" says where the readout counts from."
+    } else {
+        ""
+    };
     let words = format!(
-        "Stock left and sizes are{height}. Spindle stopped, chips cleared. A limit is what the pass is meant to leave, and by how \
+        "Stock left and sizes are{height}.{places} Spindle stopped, chips cleared. A limit is what the pass is meant to leave, and by how \
          much it may be off before the check tells it; a drawing's own tolerances come first."
     );
     let mut parts = vec![Part::Words(words), Part::Table(table)];
