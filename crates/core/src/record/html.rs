@@ -46,6 +46,8 @@ table.short{break-inside:avoid}\
 .rows thead{display:table-header-group}\
 td.box{height:6.4mm;border:.4mm solid #000!important}\
 .figures{display:flex;flex-wrap:wrap;gap:3mm;margin:0 0 2mm}\
+.whole{display:inline-block;width:100%}\
+.figures+p{break-before:avoid}\
 figure{margin:0;break-inside:avoid;max-width:100%}\
 figure svg{display:block;width:100%;height:auto}\
 figcaption{font-size:7.4pt;line-height:1.25;color:#222}\
@@ -85,9 +87,15 @@ pub(super) fn page(content: &Content) -> String {
 
 fn write_section(out: &mut String, section: &Section) {
     let own = if section.own_sheet { " class=\"own\"" } else { "" };
-    let _ = writeln!(out, "<section{own}>\n<h2>{}</h2>", markup(&section.title));
-    for part in &section.parts {
+    // A heading that a drawing follows goes with it: browsers part them at the end of a sheet else.
+    let whole = matches!(section.parts.first(), Some(Part::Figures(figures)) if figures.len() == 1);
+    let _ = writeln!(out, "<section{own}>{}", if whole { "<div class=\"whole\">" } else { "" });
+    let _ = writeln!(out, "<h2>{}</h2>", markup(&section.title));
+    for (index, part) in section.parts.iter().enumerate() {
         write_part(out, part);
+        if whole && index == 0 {
+            out.push_str("</div>\n");
+        }
     }
     out.push_str("</section>\n");
 }

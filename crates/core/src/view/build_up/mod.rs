@@ -7,7 +7,7 @@ mod marks;
 pub use ghost::ghost;
 pub use marks::build_up_marks;
 
-use super::drawing::{Anchor, Dash, Drawing, Weight};
+use super::drawing::{Anchor, Dash, Drawing, Ink, Weight};
 use super::label::{Words, haloed};
 use super::plan::{closed_line, seen};
 use super::plan_marks::{grid, grid_numbers, scale_bar};
@@ -40,6 +40,9 @@ const LEAST_PLAN: f32 = 320.0;
 const KEY: f32 = 330.0;
 /// Where it ends below.
 const KEY_LOW: f32 = 32.0;
+/// Where it begins, and how far down its next row is.
+const KEY_FROM: [f32; 2] = [16.0, 18.5];
+const KEY_ROW: f32 = 17.0;
 /// Room under the key and on the other sides for numbers: what is drawn is as large as it can be.
 const ROOM_ON_PAGE: [f32; 2] = [44.0, 34.0];
 /// Height of a row of the list.
@@ -70,10 +73,10 @@ fn plan(state: &BuildUpState<'_>, viewport: &Viewport, theme: &Theme) -> Drawing
     let outline = closed_line(state.outline, viewport);
     drawing.stroke(seen(&[outline], viewport, 4.0), theme.ink, 1.6, Dash::Solid);
     if let Some(fit) = state.better {
-        drawing.place(ghost(state.edge, fit, viewport, theme), 0.0, 0.0);
+        drawing.place(ghost::unnamed(state.edge, fit, viewport, theme), 0.0, 0.0);
     }
     drawing.place(build_up_marks(state, viewport, theme), 0.0, 0.0);
-    key(&mut drawing, theme);
+    key(&mut drawing, theme, state.better.is_some());
     grid_numbers(&mut drawing, state.units, viewport, theme);
     scale_bar(&mut drawing, state.units, [KEY, KEY_LOW], viewport, theme);
     drawing
@@ -84,6 +87,7 @@ pub fn build_up_plan(state: &BuildUpState<'_>, theme: &Theme, [width, height]: [
     let moved = state.better.map_or(Bounds::EMPTY, |fit| fit.edge_moved(state.edge).bounds());
     let bounds = state.outline.bounds().join(state.edge.bounds()).join(moved);
     let [over, beside] = ROOM_ON_PAGE;
+    let over = if state.better.is_some() { over + KEY_ROW } else { over };
     // The key stands over what is drawn: the middle lies so much lower.
     let down = over - beside;
     let fitted = Viewport::fit(bounds, width, height - down, beside);
@@ -91,18 +95,35 @@ pub fn build_up_plan(state: &BuildUpState<'_>, theme: &Theme, [width, height]: [
     plan(state, &viewport, theme)
 }
 
-/// What the lines are, at the top left.
-fn key(drawing: &mut Drawing, theme: &Theme) {
-    let mut x = 16.0;
-    for (word, ink, width) in
-        [("outline", theme.ink, 1.6), ("sawn edge", theme.metal_edge, 1.4), ("metal to add", theme.none, 5.0)]
-    {
-        drawing.line([x, 18.5], [x + 24.0, 18.5], ink, width, Dash::Solid);
-        let at = [x + 32.0, 18.5];
-        let words = Words { at, anchor: Anchor::Left, size: 11.5, weight: Weight::Plain, ink: theme.ink };
-        haloed(drawing, words, theme.paper, word);
-        x = at[0] + text_width(word, 11.5, Weight::Plain) + 22.0;
+/// What the lines are, at the top left; in a row of its own the edge in a better position, where it is drawn.
+fn key(drawing: &mut Drawing, theme: &Theme, better: bool) {
+    let [mut x, y] = KEY_FROM;
+    let lines = [
+        ("outline", theme.ink, 1.6),
+        ("sawn edge", theme.metal_edge, 1.4),
+        ("metal to add", theme.none, 5.0),
+    ];
+    for (word, ink, width) in lines {
+        x = keyed(drawing, theme, [x, y], (word, ink, width, Dash::Solid));
     }
+    if better {
+        let at = [KEY_FROM[0], y + KEY_ROW];
+        keyed(drawing, theme, at, (ghost::CALLED, theme.accent, ghost::WIDTH, Dash::Dashed));
+    }
+}
+
+/// One line of the key; where the next one begins.
+fn keyed(
+    drawing: &mut Drawing,
+    theme: &Theme,
+    [x, y]: [f32; 2],
+    (word, ink, width, dash): (&str, Ink, f32, Dash),
+) -> f32 {
+    drawing.line([x, y], [x + 24.0, y], ink, width, dash);
+    let at = [x + 32.0, y];
+    let words = Words { at, anchor: Anchor::Left, size: 11.5, weight: Weight::Plain, ink: theme.ink };
+    haloed(drawing, words, theme.paper, word);
+    at[0] + text_width(word, 11.5, Weight::Plain) + 22.0
 }
 
 #[cfg(test)]
