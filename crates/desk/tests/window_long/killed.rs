@@ -1,21 +1,5 @@
 //! The window killed while it saves, at any moment: the job's file is whole and holds all that was told as saved, unsaved work
 //! is offered or not there, and the next save leaves nothing over.
-//!
-//!     cargo test --workspace --locked --test window_killed                        # 6 kills
-//!     KILLS=500 SEED=7 cargo test --workspace --locked --test window_killed       # as many as you like
-
-#![allow(
-    clippy::expect_used,
-    clippy::print_stdout,
-    clippy::allow_attributes,
-    reason = "tests say what they stand on, and the one that is killed how far it came"
-)]
-
-#[path = "support/inside.rs"]
-mod inside;
-#[path = "support/seeded.rs"]
-mod seeded;
-mod support;
 
 use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
@@ -26,9 +10,9 @@ use blockwright::recover::Store;
 use blockwright_core::job::Job;
 use egui_kittest::Harness;
 
-use inside::Inside;
-use seeded::{Seeded, number};
-use support::{act, just_started};
+use crate::inside::Inside;
+use crate::seeded::{Seeded, number};
+use crate::support::{act, just_started};
 
 /// Each save lowers the gauge height by this much: the file tells how many there were.
 const LOWER: f64 = 1e-6;
@@ -117,8 +101,11 @@ fn save_first(harness: &mut Harness<'static, App>, file: &Path) {
 
 /// Lets a window save on and on and kills it so many milliseconds after its first save; how many it has told of.
 fn killed(inside: &Inside, after: u64) -> u64 {
-    let mut child =
-        inside.command("saves_on_and_on").stdout(std::process::Stdio::piped()).spawn().expect("it runs");
+    let mut child = inside
+        .command("killed::saves_on_and_on")
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .expect("it runs");
     let mut lines = BufReader::new(child.stdout.take().expect("piped")).lines();
     let number = |line: std::io::Result<String>| line.ok()?.strip_prefix("saved ")?.parse::<u64>().ok();
     let first = lines.by_ref().find_map(number).expect("it saves");

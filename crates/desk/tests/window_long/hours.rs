@@ -1,37 +1,19 @@
 //! A long day at the window: jobs opened, looked at, run, edited, saved and left, over and over, and the memory of the process
-//! stays what it was after the first of them.
-//!
-//!     cargo test --workspace --locked --test window_hours                  # 5 jobs
-//!     JOBS=96 cargo test --workspace --locked --test window_hours          # a day of eight hours
-//!
-//! A job takes five minutes of the window's clock.
-
-#![allow(
-    clippy::expect_used,
-    clippy::print_stdout,
-    clippy::allow_attributes,
-    reason = "tests say what they stand on, and a long run how much memory it held"
-)]
-
-#[path = "support/inside.rs"]
-mod inside;
-#[path = "support/seeded.rs"]
-mod seeded;
-mod support;
+//! stays what it was after the first of them. A job takes five minutes of the window's clock.
 
 use std::path::Path;
 
 use blockwright::app::{Action, App, Command, Purpose};
 use egui_kittest::Harness;
 
-use inside::Inside;
-use seeded::{Seeded, number};
-use support::{act, as_started, wait};
+use crate::inside::Inside;
+use crate::seeded::{Seeded, number};
+use crate::support::{act, as_started, wait};
 
 /// Jobs that take turns.
-const SAMPLES: [&str; 3] = ["round-puck", "latch-plate-die", "bracket-shoe"];
+const SAMPLES: [&str; 2] = ["round-puck", "latch-plate-die"];
 /// Jobs until all that is made once has been made.
-const WARM: u64 = 3;
+const WARM: u64 = 2;
 /// Memory that may come and go, MiB: a block of cells and its states.
 const MAY_VARY: f64 = 96.0;
 
@@ -44,14 +26,14 @@ fn memory() -> Option<f64> {
 
 #[test]
 fn memory_stays_flat_from_job_to_job() {
-    Inside::made().run("a_day");
+    Inside::made().run("hours::a_day");
 }
 
 #[test]
 #[ignore = "the one above starts it, in a process with a home of its own"]
 fn a_day() {
     let inside = Inside::here();
-    let (jobs, mut seeded) = (number("JOBS", 5).max(WARM + 1), Seeded::new(number("SEED", 5)));
+    let (jobs, mut seeded) = (number("JOBS", 3).max(WARM + 1), Seeded::new(number("SEED", 5)));
     let mut harness = as_started(&inside.jobs(), &inside.state());
     let mut held = Vec::new();
     for job in 0..jobs {
