@@ -436,7 +436,7 @@ fn a_proof_tells_chip_load_rate_power_and_wall() {
     }
     assert!(pass(0).get("undercut_line").is_none(), "there is none before the second pass");
     assert!(pass(1)["land"]["most"].as_f64().is_some_and(|land| land > 0.6));
-    assert!(value["material"]["source"].as_str().is_some_and(|source| source.contains("a handbook value")));
+    assert!(value["material"]["source"].as_str().is_some_and(|source| source.contains("from memory")));
 
     // A shop's own figure counts before what is known, and is told with its source.
     let own = r#""materials": [{ "name": "aluminum 6061-T6", "unit_power": 0.5, "source": "spindle meter" }], "tools""#;

@@ -6,6 +6,8 @@
 
 #![allow(clippy::expect_used, clippy::allow_attributes, reason = "tests say what they stand on")]
 
+#[path = "support/left_over.rs"]
+mod left_over;
 #[path = "support/seeded.rs"]
 mod seeded;
 
@@ -13,6 +15,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
+use left_over::left_over;
 use seeded::{Seeded, number};
 
 /// One command that writes, and the files it may write.
@@ -47,20 +50,6 @@ fn run(args: &[String]) -> std::process::Child {
     let mut command = Command::new(env!("CARGO_BIN_EXE_blockwright"));
     let quiet = command.args(args).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
     quiet.spawn().expect("the program runs")
-}
-
-/// Temporary files of killed writes, anywhere below.
-fn left_over(folder: &Path) -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    for entry in std::fs::read_dir(folder).expect("a folder").flatten() {
-        let path = entry.path();
-        if path.is_dir() {
-            found.extend(left_over(&path));
-        } else if entry.file_name().to_string_lossy().starts_with(".blockwright-") {
-            found.push(path);
-        }
-    }
-    found
 }
 
 #[test]

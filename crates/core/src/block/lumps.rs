@@ -9,7 +9,7 @@ use crate::geometry::{Bounds, Path, Point, pt};
 use crate::task::{Cancelled, Task};
 
 /// Columns with metal beside each other in a row.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Run {
     from: usize,
     /// One behind the last.
@@ -37,7 +37,7 @@ pub struct Lumps {
     grid: Grid,
     /// Where each row's runs begin in the list; one more than there are rows.
     rows: Vec<usize>,
-    runs: Vec<(usize, usize, usize)>,
+    runs: Vec<Run>,
     /// The lumps, in the order in which they are met row by row.
     pub lumps: Vec<Lump>,
 }
@@ -85,7 +85,6 @@ impl Lumps {
                 it.place = grid.centre(usize::midpoint(from, to - 1), row);
             }
         }
-        let runs = runs.into_iter().map(|run| (run.from, run.to, run.lump)).collect();
         Ok(Self { grid, rows, runs, lumps })
     }
 
@@ -93,7 +92,7 @@ impl Lumps {
     pub fn at(&self, place: Point) -> Option<usize> {
         let (column, row) = self.grid.cell_at(place)?;
         let runs = &self.runs[self.rows[row]..self.rows[row + 1]];
-        runs.iter().find(|(from, to, _)| (*from..*to).contains(&column)).map(|(.., lump)| *lump)
+        runs.iter().find(|run| (run.from..run.to).contains(&column)).map(|run| run.lump)
     }
 
     /// Whether a lump reaches into an area: some column of it stands there.
@@ -101,8 +100,8 @@ impl Lumps {
         let bounds = area.bounds();
         let within = |place: &Point| bounds.meets(&Bounds::of([*place]));
         self.rows.windows(2).enumerate().any(|(row, span)| {
-            let own = self.runs[span[0]..span[1]].iter().filter(|(.., of)| *of == lump);
-            let places = own.flat_map(|(from, to, _)| *from..*to).map(|column| self.grid.centre(column, row));
+            let own = self.runs[span[0]..span[1]].iter().filter(|run| run.lump == lump);
+            let places = own.flat_map(|run| run.from..run.to).map(|column| self.grid.centre(column, row));
             places.filter(within).any(|place| area.holds(place))
         })
     }

@@ -19,9 +19,14 @@ fn is_last(check: &PassCheck<'_>, does: Does) -> bool {
     is_for(check.proof) && !check.later.iter().any(is_for)
 }
 
+/// The land that the job gives.
+fn wanted(check: &PassCheck<'_>) -> Option<f64> {
+    check.job.land.filter(|land| *land > 0.0)
+}
+
 /// Told by the last pass that undercuts.
 fn too_wide(check: &PassCheck<'_>) -> Option<Finding> {
-    let wanted = check.job.land.filter(|land| *land > 0.0)?;
+    let wanted = wanted(check)?;
     let land = check.proof.wall.as_ref()?.land?;
     let over = land.most - wanted;
     (is_last(check, Does::Undercut) && over > check.tolerances.land_wide).then(|| {
@@ -40,8 +45,7 @@ fn too_wide(check: &PassCheck<'_>) -> Option<Finding> {
 
 /// Where no land is given, told by the last pass that undercuts: whatever is wanted, it is the same all along.
 fn uneven_land(check: &PassCheck<'_>) -> Option<Finding> {
-    let wanted = check.job.land.filter(|land| *land > 0.0);
-    let land = check.proof.wall.as_ref()?.land.filter(|_| wanted.is_none())?;
+    let land = check.proof.wall.as_ref()?.land.filter(|_| wanted(check).is_none())?;
     let (least, most) = uneven(check, &land).filter(|_| is_last(check, Does::Undercut))?;
     let message = format!(
         "{}: after the last undercut the land is {least} and {most}. The undercut runs up and down, or nearer to the outline \

@@ -37,7 +37,7 @@ fn finding(check: &PassCheck<'_>, radius: f64, left: &Reach, outline: &Path) -> 
         Some(room) if room < radius => {
             format!("a tool of radius {} or less would go in everywhere", check.length(room))
         }
-        _ => "take the corner with a smaller tool, or make its radius larger".to_owned(),
+        _ => "take the corner with a smaller tool, or make the corner's radius larger".to_owned(),
     };
     let message = format!(
         "{}: its tool is too wide for the outline: with a radius of {} at the gauge height it can't touch {} from station \

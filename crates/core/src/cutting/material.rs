@@ -28,7 +28,7 @@ const TABLE: [(&str, f64, &str); 8] = [
     ("aluminum 7075-T6", 880.0, ZINC),
     ("aluminum 7075-T651", 880.0, ZINC),
 ];
-const HARD: &str = "a handbook value for hard rolled aluminum, approximate";
+const HARD: &str = "a handbook value for hard rolled aluminum, from memory";
 // A published milling table: kc 580 and 880 MPa at 0.1 mm a tooth. Carvill, *Mechanical Engineer's Data Handbook* p. 192
 // (published), gives k = 700 for aluminum, which lies between.
 const MAGNESIUM: &str = "a published table of specific cutting force, Al-Mg at 0.1 mm a tooth";

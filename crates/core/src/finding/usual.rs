@@ -114,7 +114,7 @@ impl Code {
             }
             Self::ToolTooWide => usual(
                 "The tool cannot go into an inner corner of the line; metal stays there.",
-                "Use a smaller cutter for the corner, or make its radius larger.",
+                "Use a smaller cutter for the corner, or make the corner's radius larger.",
             ),
             _ => return None,
         })

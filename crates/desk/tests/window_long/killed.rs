@@ -11,6 +11,7 @@ use blockwright_core::job::Job;
 use egui_kittest::Harness;
 
 use crate::inside::Inside;
+use crate::left_over::left_over;
 use crate::seeded::{Seeded, number};
 use crate::support::{act, just_started};
 
@@ -48,16 +49,6 @@ fn file(jobs: &Path) -> PathBuf {
 fn read(file: &Path) -> Job {
     let bytes = std::fs::read(file).expect("the file is there");
     blockwright_core::job::read(&bytes).expect("the file is whole")
-}
-
-/// Temporary files anywhere below.
-fn left_over(folder: &Path) -> Vec<PathBuf> {
-    let entries = std::fs::read_dir(folder).expect("a folder").flatten().map(|entry| entry.path());
-    let (folders, files): (Vec<PathBuf>, Vec<PathBuf>) = entries.partition(|path| path.is_dir());
-    let is_ours = |path: &PathBuf| {
-        path.file_name().is_some_and(|name| name.to_string_lossy().starts_with(".blockwright-"))
-    };
-    files.into_iter().filter(is_ours).chain(folders.iter().flat_map(|folder| left_over(folder))).collect()
 }
 
 #[test]

@@ -14,6 +14,8 @@
 
 #[path = "../support/inside.rs"]
 mod inside;
+#[path = "../support/left_over.rs"]
+mod left_over;
 #[path = "../support/seeded.rs"]
 mod seeded;
 #[path = "../support/mod.rs"]
